@@ -1,0 +1,1 @@
+"""Course grid to earth and back: the only rooms that know pyproj."""

@@ -1,0 +1,1 @@
+"""Outlines: curves on the ground, the paint points along them, their measures."""

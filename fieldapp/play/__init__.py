@@ -1,0 +1,1 @@
+"""Play: the line of play and what is measured along it."""

@@ -1,0 +1,1 @@
+"""Readings: what a position is worth, and what may be said from it."""

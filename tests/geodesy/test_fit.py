@@ -1,0 +1,100 @@
+"""Fitting a grid to pegs."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldapp.errors import FitError
+from fieldapp.geodesy.fit import Similarity, fit_similarity
+from fieldapp.geodesy.grid import build_grid
+from fieldapp.model import FittedGrid, GnssPosition, Peg
+
+SQUARE = np.array([(0.0, 0.0), (100.0, 0.0), (100.0, 80.0), (10.0, 90.0)])
+
+
+@given(
+    turn=st.floats(-3.1, 3.1),
+    scale=st.floats(0.5, 2.0),
+    tx=st.floats(-1e5, 1e5),
+    ty=st.floats(-1e5, 1e5),
+)
+def test_a_free_fit_finds_the_similarity_that_made_the_points(turn, scale, tx, ty):
+    made = Similarity(scale * np.cos(turn), scale * np.sin(turn), tx, ty)
+    fit = fit_similarity(SQUARE, made.apply(SQUARE))
+    assert (fit.similarity.a, fit.similarity.b) == pytest.approx((made.a, made.b), abs=1e-10)
+    assert fit.rms_m < 1e-8
+
+
+@given(turn=st.floats(-3.1, 3.1), noise=st.lists(st.floats(-0.05, 0.05), min_size=8, max_size=8))
+def test_no_small_turn_or_shift_improves_a_fixed_fit(turn, noise):
+    made = Similarity(np.cos(turn), np.sin(turn), 40.0, -7.0)
+    target = made.apply(SQUARE) + np.reshape(noise, (4, 2))
+    fit = fit_similarity(SQUARE, target, "fixed")
+    assert fit.similarity.scale == pytest.approx(1.0, abs=1e-12)
+    best = np.sum(fit.residuals**2)
+    angle = np.arctan2(fit.similarity.b, fit.similarity.a)
+    for change in (-1e-5, 1e-5):
+        turned = Similarity(np.cos(angle + change), np.sin(angle + change), 0.0, 0.0).apply(SQUARE)
+        left = turned - target
+        assert np.sum((left - left.mean(axis=0)) ** 2) >= best - 1e-12
+
+
+def test_inverting_undoes_applying():
+    similarity = Similarity(0.8, -0.7, 300.0, 20.0)
+    assert similarity.invert(similarity.apply(SQUARE)) == pytest.approx(SQUARE, abs=1e-10)
+
+
+@pytest.mark.parametrize(("scale", "left_over"), [("fixed", 5), ("free", 4)])
+def test_degrees_of_freedom_are_equations_less_unknowns(scale, left_over):
+    assert fit_similarity(SQUARE, SQUARE, scale).degrees_of_freedom == left_over
+
+
+def test_two_points_with_free_scale_leave_no_standard_error():
+    assert fit_similarity(SQUARE[:2], SQUARE[:2]).standard_error_m is None
+
+
+@pytest.mark.parametrize(
+    ("source", "target"),
+    [
+        (SQUARE[:1], SQUARE[:1]),
+        (SQUARE, SQUARE[:3]),
+        (np.zeros((3, 2)), SQUARE[:3]),
+        (SQUARE, SQUARE * np.nan),
+    ],
+)
+def test_points_that_carry_no_fit_are_refused(source, target):
+    with pytest.raises(FitError):
+        fit_similarity(source, target)
+
+
+def test_the_report_names_the_pegs_with_their_residuals():
+    pegs = [
+        Peg("A", "control", 0.0, 0.0, None, GnssPosition(53.6, -5.0)),
+        Peg("B", "control", 0.0, 111.32, None, GnssPosition(53.601, -5.0)),
+        Peg("C", "control", 66.21, 0.0, None, GnssPosition(53.6, -4.999)),
+        Peg("D", "reference", 66.21, 111.32),
+    ]
+    report = build_grid(FittedGrid(), pegs).fit
+    assert report.peg_ids == ("A", "B", "C")
+    assert report.degrees_of_freedom == 3
+    assert report.rms_m == pytest.approx(np.sqrt(np.mean(np.square(report.residual_lengths_m))))
+    assert 0 < max(report.residual_lengths_m) < 0.05
+
+
+def test_two_pegs_carry_a_grid_that_says_how_little_checks_it():
+    pegs = [
+        Peg("A", "control", 0.0, 0.0, None, GnssPosition(53.6, -5.0)),
+        Peg("B", "control", 0.0, 111.3, None, GnssPosition(53.601, -5.0)),
+    ]
+    assert "third peg" in build_grid(FittedGrid(), pegs).notes[0]
+    assert "nothing checks this grid" in build_grid(FittedGrid("free"), pegs).notes[0]
+
+
+def test_pegs_on_both_sides_of_the_date_line_carry_a_grid():
+    pegs = [
+        Peg("A", "control", 0.0, 0.0, None, GnssPosition(-17.0, 179.9995)),
+        Peg("B", "control", 106.5, 0.0, None, GnssPosition(-17.0, -179.9995)),
+    ]
+    grid = build_grid(FittedGrid(), pegs)
+    assert grid.to_course((-179.9995, -17.0)) == pytest.approx((106.5, 0.0), abs=0.1)
