@@ -1,0 +1,1 @@
+"""Formats: documents in and out, each versioned."""

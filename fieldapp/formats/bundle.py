@@ -1,0 +1,190 @@
+"""The bundle: everything a phone needs to set out one hole, as one JSON document.
+
+Version 1. Coordinates are course coordinates in metres; positions are latitude, longitude in degrees.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
+from datetime import UTC, date, datetime
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fieldapp.errors import InputError
+from fieldapp.geodesy.frame import LocalFrame, fit_frame
+from fieldapp.geodesy.grid import CourseGrid
+from fieldapp.geodesy.north import declination
+from fieldapp.model import Bunker, Hole, Peg, Plan, Site
+from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, lay_out_bunker
+from fieldapp.play.line_of_play import line_of_play
+
+FORMAT = "fieldapp-bundle"
+VERSION = 1
+FRAME_MARGIN_M = 250.0
+FRAME_LEAST_HALF_WIDTH_M = 1500.0
+
+Json = dict[str, Any]
+
+
+def build_bundle(description: Json, marks: Iterable[Mapping[str, Any]], made_at: datetime) -> Json:
+    """Build the bundle of one hole from its description and its standing marks (JSON-ready objects)."""
+    content = {
+        "format": FORMAT,
+        "version": VERSION,
+        **description,
+        "marks": [dict(mark) for mark in marks],
+    }
+    return {**content, "content_id": _content_id(content), "made_at": _utc(made_at)}
+
+
+def describe_hole(site: Site, grid: CourseGrid, hole_number: int, on_day: date) -> Json:
+    """Return the part of a hole's bundle that changes only with the site and the day of the declination.
+
+    Raises NotFoundError, OutlineError, GridError.
+    """
+    hole = site.hole(hole_number)
+    scale = hole_scale(grid, hole)
+    bunkers = [lay_out_bunker(site, bunker, scale) for bunker in site.bunkers if bunker.hole == hole.number]
+    frame = _hole_frame(site, grid, hole, bunkers)
+    return {
+        "site": _site(site, grid),
+        "frame": _frame(frame, scale),
+        "declination": _declination(frame, on_day),
+        "hole": _hole(site, hole),
+        "bunkers": [_bunker(laid_out) for laid_out in bunkers],
+        "pegs": [_peg(peg) for peg in site.pegs],
+    }
+
+
+def hole_scale(grid: CourseGrid, hole: Hole) -> float:
+    """Return the ground metres per course metre that a whole hole is worked with: that at its green."""
+    return float(grid.ground_scale_at(np.array([hole.green_x, hole.green_y])))
+
+
+def _site(site: Site, grid: CourseGrid) -> Json:
+    return {
+        "id": site.id,
+        "name": site.name,
+        "note": site.note,
+        "tolerance_m": site.rules.tolerance_m,
+        "units": {"yardage": site.units.yardage, "ground": site.units.ground},
+        "notes": list(grid.notes),
+    }
+
+
+def _hole_frame(site: Site, grid: CourseGrid, hole: Hole, bunkers: list[LaidOutBunker]) -> LocalFrame:
+    corners = [(hole.green_x, hole.green_y), *hole.turning_points]
+    corners += [(tee.x, tee.y) for tee in site.tees_of(hole.number)]
+    corners += [laid_out.middle for laid_out in bunkers]
+    low, high = np.min(corners, axis=0), np.max(corners, axis=0)
+    half_width = max(FRAME_LEAST_HALF_WIDTH_M, float(np.max(high - low)) / 2 + FRAME_MARGIN_M)
+    return fit_frame(grid, (low + high) / 2, half_width)
+
+
+def _frame(frame: LocalFrame, ground_scale: float) -> Json:
+    return {
+        "origin": [frame.origin_lat_deg, frame.origin_lon_deg, frame.origin_height_m],
+        "degree": frame.degree,
+        "x": [float(value) for value in frame.x_coefficients],
+        "y": [float(value) for value in frame.y_coefficients],
+        "half_width_m": frame.half_width_m,
+        "residual_m": frame.residual_m,
+        "ground_scale": ground_scale,
+    }
+
+
+def _declination(frame: LocalFrame, on_day: date) -> Json | None:
+    start = date(on_day.year, 1, 1)
+    year = on_day.year + (on_day - start).days / (date(on_day.year + 1, 1, 1) - start).days
+    try:
+        found = declination(frame.origin_lat_deg, frame.origin_lon_deg, frame.origin_height_m, year)
+    except InputError:
+        return None
+    return {
+        "deg": found.deg,
+        "uncertainty_deg": found.uncertainty_deg,
+        "model": found.model,
+        "at": on_day.isoformat(),
+    }
+
+
+def _hole(site: Site, hole: Hole) -> Json:
+    return {
+        "number": hole.number,
+        "name": hole.name,
+        "green": [hole.green_x, hole.green_y],
+        "tees": [
+            {
+                "id": tee.id,
+                "name": tee.name,
+                "x": tee.x,
+                "y": tee.y,
+                "line": _places(line_of_play(site, tee).vertices),
+            }
+            for tee in site.tees_of(hole.number)
+        ],
+    }
+
+
+def _bunker(laid_out: LaidOutBunker) -> Json:
+    bunker = laid_out.bunker
+    return {
+        "id": bunker.id,
+        "name": bunker.name,
+        "revision": bunker.revision,
+        "note": bunker.note,
+        "play_bearing_deg": laid_out.play_bearing_deg,
+        "middle": list(laid_out.middle),
+        "plan": _plan(bunker),
+        "outlines": [_outline(outline) for outline in laid_out.outlines],
+    }
+
+
+def _plan(bunker: Bunker) -> Json | None:
+    plan = standing_plan(bunker)
+    return None if plan is None else asdict(plan)
+
+
+def standing_plan(bunker: Bunker) -> Plan | None:
+    """Return the bunker's plan; one placed by play without a plan of its own is planned where it is placed."""
+    if bunker.plan is not None or bunker.place is None:
+        return bunker.plan
+    place = bunker.place
+    return Plan(tee=place.tee, along_m=place.along_m, offset_m=place.offset_m)
+
+
+def _outline(outline: LaidOutOutline) -> Json:
+    points = outline.points
+    return {
+        "id": outline.id,
+        "part": outline.part,
+        "closed": outline.curve.closed,
+        "length_m": float(outline.curve.length_m),
+        "trace": _places(outline.trace()),
+        "points": [
+            [number, round(float(x), 5), round(float(y), 5), round(float(chainage), 4)]
+            for number, ((x, y), chainage) in enumerate(zip(points.xy, points.chainage_m, strict=True), 1)
+        ],
+    }
+
+
+def _peg(peg: Peg) -> Json:
+    return {"id": peg.id, "kind": peg.kind, "x": peg.x, "y": peg.y, "note": peg.note}
+
+
+def _places(vertices: NDArray[np.float64]) -> list[list[float]]:
+    return [[round(float(x), 4), round(float(y), 4)] for x, y in vertices]
+
+
+def _content_id(content: Json) -> str:
+    text = json.dumps(content, sort_keys=True, allow_nan=False, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _utc(moment: datetime) -> str:
+    return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")

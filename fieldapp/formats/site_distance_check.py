@@ -1,0 +1,106 @@
+"""Whether lengths of holes, places of bunkers and their plans are those of a golf course, and of one another."""
+
+from __future__ import annotations
+
+from fieldapp.errors import OutlineError
+from fieldapp.formats.lengths import SUFFIX_OF
+from fieldapp.formats.site_mistakes import Findings
+from fieldapp.formats.site_reading import Reading
+from fieldapp.model import Bunker, Placement, Plan, Site, Tee
+from fieldapp.model.units import METRES_PER
+from fieldapp.outline.laid_out import LaidOutBunker
+from fieldapp.play.line_of_play import line_of_play
+from fieldapp.play.reach import reach_and_carry
+
+SHORTEST_HOLE_M, LONGEST_HOLE_M = 20.0, 1_200.0
+FARTHEST_OFF_PLAY_M = 300.0
+FARTHEST_BEYOND_M = 100.0
+TIMES_TOLERANCE = 10.0
+"""Plan and drawing are shown side by side; this many tolerances of the plan apart, one of them is a slip."""
+TRACE_SAGITTA_M = 0.001
+
+
+def check_line(site: Site, findings: Findings, tee: Tee, scale: float) -> bool:
+    """Tell whether a tee has a line of play of some believable length, and note if not.
+
+    `scale` is ground metres per course metre, here and below.
+    """
+    try:
+        length_m = line_of_play(site, tee).length_m * scale
+    except OutlineError as error:
+        findings.add_refusal(findings.path_of(tee), error)
+        return False
+    if SHORTEST_HOLE_M <= length_m <= LONGEST_HOLE_M:
+        return True
+    findings.add(
+        findings.path_of(tee),
+        f"hole {tee.hole} is {length_m:,.0f} m long from this tee",
+        "check the tee, the turning points and the green, and the unit of coordinates",
+    )
+    return False
+
+
+def check_distances(reading: Reading, bunker: Bunker, laid_out: LaidOutBunker, scale: float) -> None:
+    """Note a bunker far from the play of its hole, or one whose plan speaks of another place."""
+    if bunker.place is None:
+        near = _is_beside_play(reading, bunker, laid_out, scale)
+    else:
+        near = _is_placed_in_play(reading, bunker, bunker.place, scale)
+    if near and bunker.plan is not None:
+        _check_plan(reading, bunker.plan, laid_out, bunker, scale)
+
+
+def _is_placed_in_play(reading: Reading, bunker: Bunker, place: Placement, scale: float) -> bool:
+    site, path = reading.site, (*reading.findings.path_of(bunker), "place")
+    line_m = line_of_play(site, site.tee(place.tee)).length_m * scale
+    within = -FARTHEST_BEYOND_M <= place.along_m <= line_m + FARTHEST_BEYOND_M
+    if not within:
+        what = f"it is placed {place.along_m:,.0f} m along a line of play of {line_m:,.0f} m"
+        reading.findings.add(path, what, "correct the distance along, its unit or its tee")
+    beside = abs(place.offset_m) <= FARTHEST_OFF_PLAY_M
+    if not beside:
+        what = f"it is placed {abs(place.offset_m):,.0f} m off the line of play"
+        reading.findings.add(path, what, "correct the offset or its unit")
+    return within and beside
+
+
+def _is_beside_play(reading: Reading, bunker: Bunker, laid_out: LaidOutBunker, scale: float) -> bool:
+    line = line_of_play(reading.site, reading.site.tees_of(bunker.hole)[0])
+    off_m = abs(float(line.locate(laid_out.middle)[1])) * scale
+    if off_m <= FARTHEST_OFF_PLAY_M:
+        return True
+    reading.findings.add(
+        reading.findings.path_of(bunker),
+        f"it lies {off_m:,.0f} m off the line of play of hole {bunker.hole}",
+        "check its points, x first, their unit and the bunker's hole",
+    )
+    return False
+
+
+def _check_plan(reading: Reading, plan: Plan, laid_out: LaidOutBunker, bunker: Bunker, scale: float) -> None:
+    unit = reading.site.units.yardage
+    for name, drawn_m in _drawn(reading.site, plan, laid_out, scale).items():
+        planned_m = getattr(plan, f"{name}_m")
+        if planned_m is None or abs(planned_m - drawn_m) <= TIMES_TOLERANCE * plan.tolerance_m:
+            continue
+        planned, drawn = (
+            f"{length / METRES_PER[unit]:.1f} {SUFFIX_OF[unit]}" for length in (planned_m, drawn_m)
+        )
+        reading.findings.add(
+            (*reading.findings.path_of(bunker), "plan"),
+            f"by the plan {name} is {planned} and by the drawing {drawn}",
+            "correct the figure or its unit, or the bunker's place, or raise the plan's tolerance",
+        )
+
+
+def _drawn(site: Site, plan: Plan, laid_out: LaidOutBunker, scale: float) -> dict[str, float]:
+    tee = site.tee(plan.tee)
+    along, offset = line_of_play(site, tee).locate(laid_out.middle)
+    drawn = {"along": float(along) * scale, "offset": float(offset) * scale}
+    curve = laid_out.outlines[0].curve
+    if curve.closed:
+        trace = curve.trace(TRACE_SAGITTA_M)
+        spread = reach_and_carry((tee.x, tee.y), laid_out.middle, trace, scale)
+        if spread is not None:
+            drawn |= {"reach": spread.reach_m, "carry": spread.carry_m}
+    return drawn
