@@ -1,0 +1,5 @@
+"""`python -m fieldapp` is the `fieldapp` command."""
+
+from fieldapp.cli import main
+
+main()

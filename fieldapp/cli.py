@@ -1,0 +1,232 @@
+"""The `fieldapp` command. Wrong use and refusals are one clear line on standard error and exit code 2.
+
+The server is imported only by the commands that serve; the others start sooner without it.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import sys
+from collections.abc import Iterable, Sequence
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fieldapp.errors import ConflictError, FieldappError, InputError
+from fieldapp.formats.points_geojson import points_geojson
+from fieldapp.formats.record_export import records_csv, records_geojson
+from fieldapp.formats.site_folder import load_checked_site
+from fieldapp.model.units import METRES_PER_YARD
+from fieldapp.settings import Settings, read_settings
+from fieldapp.shipped_files import sample_site_folders
+from fieldapp.store.engine import Store, open_held_store, open_store
+from fieldapp.workflow.records import held_records_of
+from fieldapp.workflow.set_out import points_of_site, yardage_at
+from fieldapp.workflow.sites import load_site
+
+WRONG_USE = 2
+FAULT = 1
+INTERRUPTED = 130
+LOOPBACK = "127.0.0.1"
+HIGHEST_PORT = 65_535
+RECORD_FORMATS = {"csv": records_csv, "geojson": records_geojson}
+
+
+def _format(text: str) -> str:
+    if text in RECORD_FORMATS:
+        return text
+    raise typer.BadParameter(f"'{text}' is no format; give {' or '.join(RECORD_FORMATS)}.")
+
+
+def _port(given: str | int) -> int:
+    """Read a port; the default comes as a number already."""
+    text = str(given)
+    if text.isdecimal() and int(text) <= HIGHEST_PORT:
+        return int(text)
+    raise typer.BadParameter(f"'{text}' is no port; give a whole number from 0 to {HIGHEST_PORT}.")
+
+
+app = typer.Typer(
+    help="Set out golf bunkers on the ground: from a designed outline to a painted point.",
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+site_app = typer.Typer(help="Check a site folder, or load it.", rich_markup_mode=None)
+app.add_typer(site_app, name="site")
+
+SiteFolder = Annotated[Path, typer.Argument(metavar="SITE_DIR", help="folder that holds a site.toml")]
+Data = Annotated[Path, typer.Option(help="folder that holds the data", envvar="FIELDAPP_DATA")]
+Port = Annotated[int, typer.Option(parser=_port, metavar="N", help="port to serve on; 0 takes a free one")]
+
+
+@app.command()
+def demo(port: Port = 8000, data: Data = Path("fieldapp-data")) -> None:
+    """Load the sample sites and serve them to this machine, whose user is the manager."""
+    from fieldapp.server.serving import bound_socket, serve
+
+    settings = read_settings(os.environ, data, LOOPBACK)
+    with bound_socket(LOOPBACK, port) as listening:
+        _load_samples(settings)
+        serve(settings, listening)
+
+
+@app.command("serve")
+def serve_data(
+    data: Data,
+    host: Annotated[str, typer.Option(help="0.0.0.0 lets others in by a link")] = LOOPBACK,
+    port: Port = 8000,
+) -> None:
+    """Serve the sites and records of a data folder."""
+    from fieldapp.server.serving import bound_socket, serve
+
+    with bound_socket(host, port) as listening:
+        serve(read_settings(os.environ, data, host), listening)
+
+
+@site_app.command("check")
+def check(site_dir: SiteFolder) -> None:
+    """Report every mistake in a site folder."""
+    site, grid = load_checked_site(site_dir)
+    things: dict[str, Sequence[object]] = {
+        "hole": site.holes,
+        "tee": site.tees,
+        "peg": site.pegs,
+        "bunker": site.bunkers,
+        "paint point": list(points_of_site(site, grid)),
+    }
+    counts = ", ".join(f"{len(some)} {name}{'' if len(some) == 1 else 's'}" for name, some in things.items())
+    print(f"Site '{site.id}' ({site.name}) has no mistakes: {counts}.")
+    for note in grid.notes:
+        print(f"Note: {note}")
+
+
+@site_app.command("load")
+def load(site_dir: SiteFolder, data: Data) -> None:
+    """Load a site folder; what was loaded before stays held."""
+    with closing(open_store(read_settings(os.environ, data))) as store:
+        loaded = load_site(store, site_dir, datetime.now(UTC))
+    what = "is loaded" if loaded.new else "stood like this already; nothing was changed"
+    print(f"Site '{loaded.site.id}' ({loaded.site.name}) {what}.")
+
+
+@app.command()
+def points(
+    site_dir: SiteFolder,
+    bunker: Annotated[str | None, typer.Option(metavar="ID", help="only this bunker")] = None,
+) -> None:
+    """Write the paint points of a site as GeoJSON."""
+    site, grid = load_checked_site(site_dir)
+    _write(points_geojson(list(points_of_site(site, grid, bunker)), site.id, grid.notes))
+
+
+@app.command("yardage")
+def yardage_of_place(
+    site_dir: SiteFolder,
+    tee: Annotated[str, typer.Option(metavar="ID", help="tee to measure from")],
+    at: Annotated[str, typer.Option(metavar="LAT,LON", help="the place, degrees, south and west negative")],
+) -> None:
+    """Write how far a place is from a tee, straight and along the line of play, as JSON."""
+    lat_deg, lon_deg = _place(at)
+    site, grid = load_checked_site(site_dir)
+    found = yardage_at(site, grid, tee, lat_deg, lon_deg)
+    lengths_m = {"straight": found.straight_m, "along": found.along_m, "offset": found.offset_m}
+    figures = {f"{name}_m": round(value, 4) for name, value in lengths_m.items()}
+    figures |= {f"{name}_yd": round(value / METRES_PER_YARD, 4) for name, value in lengths_m.items()}
+    _write([json.dumps(figures, allow_nan=False, indent=2), "\n"])
+
+
+@app.command()
+def records(
+    data: Data,
+    site: Annotated[str | None, typer.Option(metavar="ID", help="only this site")] = None,
+    format: Annotated[str, typer.Option(parser=_format, metavar="csv|geojson", help="what to write")] = "csv",
+) -> None:
+    """Write the field records held."""
+    with closing(open_held_store(read_settings(os.environ, data))) as store:
+        held = held_records_of(store, site)
+    _write(RECORD_FORMATS[format](held))
+
+
+def main() -> None:
+    """Run the command line and exit; what a terminal cannot show is escaped."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """Run one command; return its exit code. No traceback reaches a user unless FIELDAPP_DEBUG=1."""
+    command = typer.main.get_command(app)
+    try:
+        code = command.main(args=arguments, prog_name="fieldapp", standalone_mode=False)
+        sys.stdout.flush()
+    except typer.TyperException as wrong:
+        return _refuse(f"{_one_line(wrong.format_message())} {_help_hint(wrong)}", WRONG_USE)
+    except FieldappError as refused:
+        return _refuse(str(refused), WRONG_USE)
+    except (KeyboardInterrupt, typer.Abort):
+        return _refuse("stopped.", INTERRUPTED)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FAULT
+    except Exception as fault:
+        if os.environ.get("FIELDAPP_DEBUG") == "1":
+            raise
+        told = f"{type(fault).__name__}: {_one_line(str(fault))}"
+        return _refuse(f"unexpected fault: {told} (run with FIELDAPP_DEBUG=1 for details)", FAULT)
+    return int(code or 0)
+
+
+def _refuse(text: str, code: int) -> int:
+    for line in text.splitlines():
+        print(f"fieldapp: {line}", file=sys.stderr, flush=True)
+    return code
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _help_hint(wrong: typer.TyperException) -> str:
+    context = getattr(wrong, "ctx", None)
+    return f"(see '{context.command_path if context else 'fieldapp'} --help')"
+
+
+def _load_samples(settings: Settings) -> None:
+    with closing(open_store(settings)) as store:
+        for folder in sample_site_folders():
+            _load_sample(store, folder)
+
+
+def _load_sample(store: Store, folder: Path) -> None:
+    """Load a sample site; one that was marked and has changed since stays as it was marked."""
+    try:
+        loaded = load_site(store, folder, datetime.now(UTC))
+    except ConflictError as fault:
+        print(f"The sample in {folder.name} stays as it was loaded before: {fault}", flush=True)
+        return
+    if loaded.new:
+        print(f"Loaded {loaded.site.name}.", flush=True)
+
+
+def _place(text: str) -> tuple[float, float]:
+    try:
+        lat_deg, lon_deg = (float(part) for part in text.split(","))
+    except ValueError:
+        raise InputError(
+            f"'{text}' is no place; give --at as LAT,LON in degrees, such as --at 55.12345,-1.54321."
+        ) from None
+    return lat_deg, lon_deg
+
+
+def _write(pieces: Iterable[str]) -> None:
+    for piece in pieces:
+        sys.stdout.write(piece)
+    sys.stdout.flush()

@@ -1,0 +1,41 @@
+"""The JSON body of a request, bounded."""
+
+from __future__ import annotations
+
+import json
+
+from fastapi import HTTPException, Request
+
+from fieldapp.errors import FormatError
+
+LARGEST_BODY = 1_000_000
+TOO_LARGE = f"The body is larger than {LARGEST_BODY:,} bytes; send it in smaller batches."
+
+
+async def json_body(request: Request) -> object:
+    """Return the body as JSON. Raises FormatError where it is none; 413 and 415 as HTTP has them."""
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind != "application/json":
+        raise HTTPException(415, "The body must be JSON: send it with content-type application/json.")
+    content = await _bounded(request)
+    try:
+        parsed: object = json.loads(content.decode("utf-8"))
+    except (ValueError, RecursionError) as fault:
+        raise FormatError(f"The body is not JSON that can be read ({_first_line(fault)}).") from fault
+    return parsed
+
+
+async def _bounded(request: Request) -> bytes:
+    said = request.headers.get("content-length", "0")
+    if said.isdigit() and int(said) > LARGEST_BODY:
+        raise HTTPException(413, TOO_LARGE, {"connection": "close"})
+    content = bytearray()
+    async for piece in request.stream():
+        content += piece
+        if len(content) > LARGEST_BODY:
+            raise HTTPException(413, TOO_LARGE, {"connection": "close"})
+    return bytes(content)
+
+
+def _first_line(fault: BaseException) -> str:
+    return str(fault).partition("\n")[0][:200]

@@ -1,0 +1,55 @@
+"""Room for words on a plan: labels are set one by one where they cover neither a mark nor each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+from numpy.typing import NDArray
+
+Place = tuple[float, float]
+
+CHARACTER_PX = 7.4
+LINE_PX = 13.0
+MARK_PX = 4.5
+GAP_PX = 1.5
+SIDES = ((1.0, 0.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 1.0), (0.8, -0.8), (0.8, 0.8), (-0.8, -0.8), (-0.8, 0.8))
+"""Where a name may stand beside its mark, best first: right, left, above, below, then the corners."""
+
+
+class LabelRoom:
+    """What is taken on a sheet: boxes as (left, top, right, bottom), sheet pixels."""
+
+    def __init__(self, width: float, height: float, marks: Iterable[Place]) -> None:
+        at = np.array(list(marks), dtype=float).reshape(-1, 2)
+        self._taken: NDArray[np.float64] = np.hstack([at - MARK_PX, at + MARK_PX])
+        self._width, self._height = width, height
+
+    def set_beside(self, text: str, at: Place, away: float) -> Place:
+        """Return the middle of a name beside its mark; where every side is taken, to the right all the same."""
+        across = away + len(text) * CHARACTER_PX / 2
+        middles = [(at[0] + x * across, at[1] + y * (away + LINE_PX / 2)) for x, y in SIDES]
+        found = next((middle for middle in middles if self._set(text, middle)), middles[0])
+        return round(found[0], 2), round(found[1], 2)
+
+    def set_off(self, text: str, at: Place, outward: NDArray[np.float64]) -> Place | None:
+        """Return the middle of a number just outward of its mark, or inward; None where there is no room."""
+        for x, y in (outward, -outward):
+            clear_across = (MARK_PX + len(text) * CHARACTER_PX / 2) / max(abs(float(x)), 1e-9)
+            clear_down = (MARK_PX + LINE_PX / 2) / max(abs(float(y)), 1e-9)
+            away = min(clear_across, clear_down) + GAP_PX
+            middle = (at[0] + float(x) * away, at[1] + float(y) * away)
+            if self._set(text, middle):
+                return round(middle[0], 2), round(middle[1], 2)
+        return None
+
+    def _set(self, text: str, middle: Place) -> bool:
+        half = len(text) * CHARACTER_PX / 2
+        box = np.array([middle[0] - half, middle[1] - LINE_PX / 2, middle[0] + half, middle[1] + LINE_PX / 2])
+        if box[0] < 0 or box[1] < 0 or box[2] > self._width or box[3] > self._height:
+            return False
+        clear = (self._taken[:, :2] >= box[2:]) | (self._taken[:, 2:] <= box[:2])
+        if not bool(np.all(clear.any(axis=1))):
+            return False
+        self._taken = np.vstack([self._taken, box])
+        return True

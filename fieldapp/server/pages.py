@@ -1,0 +1,84 @@
+"""The pages people see: sites, one site, the shell of the phone page, a refusal."""
+
+from __future__ import annotations
+
+import io
+from datetime import UTC, datetime
+
+import segno
+from fastapi import APIRouter, FastAPI, Request, Response
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from fieldapp.server.page_contexts import ProblemPage, SitesPage, set_out_page, site_card, site_page
+from fieldapp.settings import is_this_machine
+from fieldapp.workflow.records import held_records_of
+from fieldapp.workflow.sites import standing_site, standing_sites
+
+router = APIRouter()
+
+NOT_KEPT = {"cache-control": "no-cache"}
+
+
+def add_pages(app: FastAPI) -> None:
+    """Give the application its pages and its picture of a refusal; `app.state.assets` must be there."""
+    templates = Environment(
+        loader=FileSystemLoader(app.state.assets.folder / "templates"),
+        undefined=StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    templates.globals.update(static=app.state.assets.static_url, release=app.state.assets.release)
+    app.state.templates = templates
+    app.state.problem_page = problem_page
+    app.include_router(router)
+
+
+def problem_page(request: Request, title: str, detail: str) -> Response:
+    """Draw a refusal for a person."""
+    return _page(request, "problem.html", ProblemPage(title, detail))
+
+
+@router.get("/")
+def sites(request: Request) -> Response:
+    """List the sites."""
+    store = request.app.state.store
+    cards = tuple(
+        site_card(standing, held_records_of(store, standing.site.id)) for standing in standing_sites(store)
+    )
+    return _page(request, "sites.html", SitesPage(cards))
+
+
+@router.get("/sites/{site_id}")
+def site(request: Request, site_id: str) -> Response:
+    """Show one site: its plan, its bunkers, its record."""
+    store = request.app.state.store
+    standing = standing_site(store, site_id)
+    today = datetime.now(UTC).date()
+    held = held_records_of(store, site_id)
+    only_here = is_this_machine(request.url.hostname or "")
+    page = site_page(standing, held, today, only_here)
+    return _page(request, "site.html", page)
+
+
+@router.get("/sites/{site_id}/set-out/{bunker_id}")
+def set_out(request: Request, site_id: str, bunker_id: str) -> Response:
+    """Show the phone page of one bunker."""
+    standing = standing_site(request.app.state.store, site_id)
+    return _page(request, "set_out.html", set_out_page(standing.site, bunker_id))
+
+
+@router.get("/sites/{site_id}/set-out/{bunker_id}/qr.svg")
+def set_out_qr(request: Request, site_id: str, bunker_id: str) -> Response:
+    """Draw the QR code of a bunker's phone page at the address this page was asked at."""
+    standing_site(request.app.state.store, site_id).site.bunker(bunker_id)
+    address = str(request.url).removesuffix("/qr.svg")
+    drawn = io.BytesIO()
+    segno.make(address, error="m").save(drawn, kind="svg", border=2, scale=4, dark="#0d1a12", light="#ffffff")
+    return Response(drawn.getvalue(), media_type="image/svg+xml", headers=NOT_KEPT)
+
+
+def _page(request: Request, template: str, page: object) -> HTMLResponse:
+    drawn = request.app.state.templates.get_template(template).render(page=page)
+    return HTMLResponse(drawn, headers=NOT_KEPT)

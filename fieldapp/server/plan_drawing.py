@@ -1,0 +1,298 @@
+"""Plans for the desk pages: course coordinates turned into places on a sheet, to scale.
+
+Nothing here writes SVG; the templates do. Sheet units are CSS pixels, x right, y down.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from fieldapp.model import Site, Tee
+from fieldapp.model.units import METRES_PER_FOOT
+from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline
+from fieldapp.play.line_of_play import line_of_play
+from fieldapp.server.labels import LabelRoom
+
+Place = tuple[float, float]
+FloatArray = NDArray[np.float64]
+
+BAR_LENGTHS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+NAME_AWAY_PX = 11.0
+MANY_NUMBERS = 130
+TRACE_ON_PAPER_PX = 0.15
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A rotated, scaled window on the course grid: `up_bearing_deg` (course bearing) points up the sheet."""
+
+    centre: Place
+    up_bearing_deg: float
+    px_per_m: float
+    width: float
+    height: float
+
+    def place(self, xy: ArrayLike) -> FloatArray:
+        """Turn course coordinates `(..., 2)` into sheet places `(..., 2)`."""
+        shift = np.asarray(xy, dtype=float) - np.array(self.centre)
+        up = math.radians(self.up_bearing_deg)
+        across = shift[..., 0] * math.cos(up) - shift[..., 1] * math.sin(up)
+        upward = shift[..., 0] * math.sin(up) + shift[..., 1] * math.cos(up)
+        return np.stack(
+            [self.width / 2 + across * self.px_per_m, self.height / 2 - upward * self.px_per_m], axis=-1
+        )
+
+    def spot(self, x: float, y: float) -> Place:
+        """Turn one course place into a sheet place, rounded to a hundredth of a pixel."""
+        across, down = self.place((x, y))
+        return round(float(across), 2), round(float(down), 2)
+
+
+@dataclass(frozen=True)
+class ScaleBar:
+    """A round ground length and how long it is on the sheet."""
+
+    label: str
+    px: float
+
+
+@dataclass(frozen=True)
+class DrawnPoint:
+    """A numbered paint point on a sheet; `label` is None where numbers would crowd each other."""
+
+    number: int
+    at: Place
+    label: Place | None
+    done: bool
+
+
+@dataclass(frozen=True)
+class DrawnOutline:
+    """An outline on a sheet as an SVG path, with its paint points."""
+
+    id: str
+    part: str
+    path: str
+    points: tuple[DrawnPoint, ...]
+
+
+@dataclass(frozen=True)
+class DrawnSpot:
+    """A tee, peg, green or bunker on a sheet: place, name, where the name's middle stands, and the symbol's turn."""
+
+    kind: str
+    name: str
+    at: Place
+    label: Place
+    turn_deg: float = 0.0
+
+
+@dataclass(frozen=True)
+class DrawnLine:
+    """A line of play on a sheet, tee first."""
+
+    name: str
+    path: str
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """One plan: a sheet with everything that stands on it."""
+
+    width: float
+    height: float
+    bar: ScaleBar
+    north_turn_deg: float
+    outlines: tuple[DrawnOutline, ...]
+    spots: tuple[DrawnSpot, ...]
+    lines: tuple[DrawnLine, ...] = ()
+    play_up: bool = False
+
+
+def draw_site(
+    site: Site,
+    bunkers: Sequence[LaidOutBunker],
+    ground_scale: float,
+    convergence_deg: float,
+    width: float = 1120.0,
+    most_height: float = 760.0,
+) -> Drawing:
+    """Draw a whole site, grid north upward."""
+    reach = [(hole.green_x, hole.green_y) for hole in site.holes] + [(tee.x, tee.y) for tee in site.tees]
+    reach += [(peg.x, peg.y) for peg in site.pegs] + [bunker.middle for bunker in bunkers]
+    sheet = fit_sheet(np.array(reach), 0.0, width, most_height, margin=64.0)
+    bare = [*_greens(sheet, site), *_tees(sheet, site), *_pegs(sheet, site), *_names(sheet, bunkers)]
+    return Drawing(
+        width=sheet.width,
+        height=sheet.height,
+        bar=scale_bar(sheet, ground_scale, site.units.ground),
+        north_turn_deg=round(-convergence_deg, 2),
+        outlines=tuple(
+            DrawnOutline(outline.id, outline.part, _outline_path(sheet, outline), ())
+            for bunker in bunkers
+            for outline in bunker.outlines
+        ),
+        spots=_named(sheet, bare),
+        lines=tuple(
+            DrawnLine(f"hole {hole.number}", _path(sheet.place(line_of_play(site, tees[0]).vertices)))
+            for hole in site.holes
+            if (tees := site.tees_of(hole.number))
+        ),
+    )
+
+
+def draw_bunker(
+    site: Site,
+    laid_out: LaidOutBunker,
+    done: dict[str, frozenset[int]],
+    ground_scale: float,
+    convergence_deg: float,
+    width: float = 620.0,
+    most_height: float = 520.0,
+) -> Drawing:
+    """Draw one bunker with numbered paint points, play upward; `done` holds the marked numbers of each outline."""
+    reach = np.concatenate([outline.points.xy for outline in laid_out.outlines])
+    up = laid_out.play_bearing_deg
+    sheet = fit_sheet(reach, up, width, most_height, margin=56.0)
+    near = [spot for spot in _pegs(sheet, site) if _on_sheet(sheet, spot.at)]
+    return Drawing(
+        width=sheet.width,
+        height=sheet.height,
+        bar=scale_bar(sheet, ground_scale, site.units.ground),
+        north_turn_deg=round(-convergence_deg - up, 2),
+        outlines=_numbered(sheet, laid_out.outlines, done),
+        spots=_named(sheet, near),
+        play_up=True,
+    )
+
+
+def fit_sheet(
+    reach: FloatArray, up_bearing_deg: float, width: float, most_height: float, margin: float
+) -> Sheet:
+    """Return the sheet of the given width on which all places `reach` (N, 2) fit inside the margin."""
+    flat = Sheet((0.0, 0.0), up_bearing_deg, 1.0, 0.0, 0.0).place(reach)
+    low, high = flat.min(axis=0), flat.max(axis=0)
+    extent = np.maximum(high - low, 1.0)
+    px_per_m = float(min((width - 2 * margin) / extent[0], (most_height - 2 * margin) / extent[1]))
+    height = float(extent[1]) * px_per_m + 2 * margin
+    middle = (low + high) / 2
+    up = math.radians(up_bearing_deg)
+    across, upward = float(middle[0]), float(-middle[1])
+    centre = (
+        across * math.cos(up) + upward * math.sin(up),
+        upward * math.cos(up) - across * math.sin(up),
+    )
+    return Sheet(centre, up_bearing_deg, px_per_m, width, round(height, 1))
+
+
+def scale_bar(sheet: Sheet, ground_scale: float, ground_unit: str) -> ScaleBar:
+    """Return the longest round bar of at most a quarter of the sheet's width, in the site's ground unit."""
+    metres_per_unit, unit = (METRES_PER_FOOT, "ft") if ground_unit == "foot" else (1.0, "m")
+    px_per_unit = sheet.px_per_m * metres_per_unit / ground_scale
+    fitting = [length for length in BAR_LENGTHS if length * px_per_unit <= sheet.width / 4]
+    length = fitting[-1] if fitting else BAR_LENGTHS[0]
+    return ScaleBar(f"{length} {unit}", round(length * px_per_unit, 2))
+
+
+def _outline_path(sheet: Sheet, outline: LaidOutOutline) -> str:
+    trace = outline.curve.trace(TRACE_ON_PAPER_PX / sheet.px_per_m)
+    return _path(sheet.place(trace)) + ("Z" if outline.curve.closed else "")
+
+
+def _numbered(
+    sheet: Sheet, outlines: Sequence[LaidOutOutline], done: dict[str, frozenset[int]]
+) -> tuple[DrawnOutline, ...]:
+    """Draw outlines with their points; numbers are set in the order 1, tens, fives, evens, while there is room.
+
+    Where there are very many, only 1, tens and fives are.
+    """
+    at = {outline.id: sheet.place(outline.points.xy) for outline in outlines}
+    room = LabelRoom(sheet.width, sheet.height, [_spot(place) for places in at.values() for place in places])
+    away = {outline.id: _outward(at[outline.id], outline.curve.closed) for outline in outlines}
+    wanted = [(outline.id, number) for outline in outlines for number in range(1, len(at[outline.id]) + 1)]
+    if len(wanted) > MANY_NUMBERS:
+        wanted = [(key, number) for key, number in wanted if _rank(number) <= 2]
+    labels = {
+        (key, number): room.set_off(str(number), _spot(at[key][number - 1]), away[key][number - 1])
+        for key, number in sorted(wanted, key=lambda item: _rank(item[1]))
+    }
+    return tuple(
+        DrawnOutline(
+            outline.id,
+            outline.part,
+            _outline_path(sheet, outline),
+            tuple(
+                DrawnPoint(
+                    number, _spot(place), labels.get((outline.id, number)), number in done.get(outline.id, ())
+                )
+                for number, place in enumerate(at[outline.id], 1)
+            ),
+        )
+        for outline in outlines
+    )
+
+
+def _rank(number: int) -> int:
+    if number == 1:
+        return 0
+    return next((rank for rank, step in ((1, 10), (2, 5), (3, 2)) if number % step == 0), 4)
+
+
+def _named(sheet: Sheet, spots: Sequence[DrawnSpot]) -> tuple[DrawnSpot, ...]:
+    room = LabelRoom(sheet.width, sheet.height, [spot.at for spot in spots])
+    return tuple(
+        spot
+        if spot.kind == "green"
+        else replace(spot, label=room.set_beside(spot.name, spot.at, NAME_AWAY_PX))
+        for spot in spots
+    )
+
+
+def _on_sheet(sheet: Sheet, at: Place) -> bool:
+    return 0 <= at[0] <= sheet.width and 0 <= at[1] <= sheet.height
+
+
+def _outward(at: FloatArray, closed: bool) -> FloatArray:
+    """Unit vectors `(N, 2)` to the left of a clockwise run: away from the inside."""
+    ahead = np.roll(at, -1, axis=0) if closed else np.vstack([at[1:], at[-1:]])
+    behind = np.roll(at, 1, axis=0) if closed else np.vstack([at[:1], at[:-1]])
+    run = ahead - behind
+    length = np.maximum(np.hypot(run[:, 0], run[:, 1]), 1e-9)
+    return np.stack([run[:, 1], -run[:, 0]], axis=1) / length[:, None]
+
+
+def _path(places: FloatArray) -> str:
+    return "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in places)
+
+
+def _spot(place: FloatArray) -> Place:
+    return round(float(place[0]), 2), round(float(place[1]), 2)
+
+
+def _greens(sheet: Sheet, site: Site) -> list[DrawnSpot]:
+    at = {hole.number: sheet.spot(hole.green_x, hole.green_y) for hole in site.holes}
+    return [DrawnSpot("green", f"{number}", place, place) for number, place in at.items()]
+
+
+def _tees(sheet: Sheet, site: Site) -> list[DrawnSpot]:
+    return [_tee(sheet, tee, line_of_play(site, tee).at(0.0)[1]) for tee in site.tees]
+
+
+def _tee(sheet: Sheet, tee: Tee, play_bearing_deg: FloatArray) -> DrawnSpot:
+    at = sheet.spot(tee.x, tee.y)
+    return DrawnSpot("tee", tee.name, at, at, round(float(play_bearing_deg) - sheet.up_bearing_deg, 1))
+
+
+def _pegs(sheet: Sheet, site: Site) -> list[DrawnSpot]:
+    at = {peg: sheet.spot(peg.x, peg.y) for peg in site.pegs}
+    return [DrawnSpot(f"{peg.kind} peg", peg.id, place, place) for peg, place in at.items()]
+
+
+def _names(sheet: Sheet, bunkers: Sequence[LaidOutBunker]) -> list[DrawnSpot]:
+    at = {bunker.bunker.name: sheet.spot(*bunker.middle) for bunker in bunkers}
+    return [DrawnSpot("bunker", name, place, place) for name, place in at.items()]

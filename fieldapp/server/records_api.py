@@ -1,0 +1,50 @@
+"""Field records: phones send them in, phones ask for what stands, people take them away."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from datetime import UTC, datetime
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, Query, Request
+from fastapi.responses import Response
+
+from fieldapp.formats.record_export import records_csv, records_geojson
+from fieldapp.server.json_body import json_body
+from fieldapp.workflow.records import accept_records, held_records_of, records_since
+
+router = APIRouter()
+
+
+@router.post("/api/sites/{site_id}/records")
+def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> dict[str, Any]:
+    """Store a batch of records; what the answer calls stored is on disk."""
+    return asdict(accept_records(request.app.state.store, site_id, body, datetime.now(UTC)))
+
+
+@router.get("/api/sites/{site_id}/records")
+def since(
+    request: Request, site_id: str, hole: int, since: Annotated[int, Query(ge=0, lt=2**63)] = 0
+) -> dict[str, Any]:
+    """Answer with what changed among a hole's marks after a sequence number."""
+    return asdict(records_since(request.app.state.store, site_id, hole, since))
+
+
+@router.get("/sites/{site_id}/records.csv")
+def as_csv(request: Request, site_id: str) -> Response:
+    """Answer with every record of a site as CSV."""
+    lines = records_csv(held_records_of(request.app.state.store, site_id))
+    return _download(lines, "text/csv; charset=utf-8", f"{site_id}-records.csv")
+
+
+@router.get("/sites/{site_id}/records.geojson")
+def as_geojson(request: Request, site_id: str) -> Response:
+    """Answer with the marks of a site that have a position as GeoJSON."""
+    pieces = records_geojson(held_records_of(request.app.state.store, site_id))
+    return _download(pieces, "application/geo+json", f"{site_id}-records.geojson")
+
+
+def _download(pieces: Iterator[str], media_type: str, name: str) -> Response:
+    headers = {"content-disposition": f'attachment; filename="{name}"'}
+    return Response("".join(pieces), media_type=media_type, headers=headers)

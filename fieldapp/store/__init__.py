@@ -1,0 +1,1 @@
+"""Store: what is kept, in a database; the only rooms that know SQLAlchemy."""

@@ -1,0 +1,1 @@
+"""Versions of the tables, oldest first; run by `store.engine.open_store`."""

@@ -1,0 +1,70 @@
+"""The two tables. Rows are only ever added: what stands now is derived from them.
+
+Moments are text, ISO 8601 in UTC, so that every database keeps them alike.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    BigInteger,
+    Boolean,
+    Column,
+    Double,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+)
+
+METADATA = MetaData()
+
+SEQUENCE = BigInteger().with_variant(Integer(), "sqlite")
+
+SITE_VERSION = Table(
+    "site_version",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("site_id", String(200), nullable=False),
+    Column("content_id", String(64), nullable=False),
+    Column("document", Text, nullable=False),
+    Column("loaded_at", String(40), nullable=False),
+    Column("loaded_from", Text, nullable=False),
+    Index("site_version_by_site", "site_id", "sequence"),
+    sqlite_autoincrement=True,
+)
+"""Every version of a site that was loaded; the newest of a site stands."""
+
+FIELD_RECORD = Table(
+    "field_record",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("id", String(64), nullable=False, unique=True),
+    Column("site_id", String(200), nullable=False),
+    Column("site_version", SEQUENCE, ForeignKey("site_version.sequence"), nullable=False),
+    Column("hole", Integer, nullable=False),
+    Column("kind", String(10), nullable=False),
+    Column("bunker", Text),
+    Column("outline", Text),
+    Column("number", Integer),
+    Column("revision", Text),
+    Column("practice", Boolean, nullable=False),
+    Column("person", Text, nullable=False),
+    Column("device", Text, nullable=False),
+    Column("made_at", String(40), nullable=False),
+    Column("received_at", String(40), nullable=False),
+    Column("undoes", String(64)),
+    Column("course_x", Double),
+    Column("course_y", Double),
+    Column("off_m", Double),
+    Column("remarks", Text, nullable=False),
+    Column("body", Text, nullable=False),
+    Index("field_record_by_site", "site_id", "sequence"),
+    Index("field_record_by_undoes", "undoes"),
+    sqlite_autoincrement=True,
+)
+"""Every field record as it came. `body` is the record as sent, in canonical JSON; `course_x` and `course_y`
+(course metres) and `off_m` (ground metres) were computed through the grid of `site_version`; `remarks` says
+what did not fit then."""

@@ -1,0 +1,1 @@
+"""Workflow: the verbs, each joining core, formats and store."""

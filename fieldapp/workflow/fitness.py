@@ -1,0 +1,98 @@
+"""Whether a record fits the site: sentences about what does not. They never keep it from being stored."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+import numpy as np
+
+from fieldapp.model import FieldRecord, Mark, Site
+from fieldapp.reading.verdict import verdict
+from fieldapp.workflow.sites import OutlinePoints, StandingSite
+
+SAME_PLACE_M = 0.01
+
+
+class RevisionBook:
+    """The paint points of every revision of every bunker that a site ever had.
+
+    Most records are of the site as it stands, so `older` (all versions, newest first) is asked for others.
+    """
+
+    def __init__(self, standing: StandingSite, older: Callable[[], Sequence[StandingSite]]) -> None:
+        self.site = standing.site
+        self._standing = standing
+        self._older = older
+
+    def points(self, bunker_id: str, revision: str) -> OutlinePoints | None:
+        """Return the paint points of a revision; None for one that was never loaded."""
+        found = self._standing.outline_points(bunker_id, revision)
+        if found is None:
+            drawn = (version.outline_points(bunker_id, revision) for version in self._older())
+            found = next((points for points in drawn if points is not None), None)
+        return found
+
+
+def misfits(
+    record: FieldRecord,
+    book: RevisionBook,
+    course_xy: tuple[float, float] | None,
+    off_m: float | None,
+) -> list[str]:
+    """Return sentences about what does not fit; `course_xy` and `off_m` are the server's own figures."""
+    found: list[str] = []
+    if record.hole not in {hole.number for hole in book.site.holes}:
+        found.append(f"The site has no hole {record.hole}.")
+    if isinstance(record, Mark):
+        found += _target_misfits(record, book)
+        found += _position_misfits(record, book.site, course_xy, off_m)
+    return found
+
+
+def _target_misfits(mark: Mark, book: RevisionBook) -> Iterator[str]:
+    target = mark.target
+    standing = {bunker.id: bunker for bunker in book.site.bunkers}.get(target.bunker)
+    points = book.points(target.bunker, target.revision)
+    if points is None:
+        if standing is None:
+            yield f"The site has no bunker '{target.bunker}'."
+        else:
+            yield f"Bunker '{target.bunker}' never had a revision '{target.revision}' here."
+        return
+    if standing is None:
+        yield f"The site has no bunker '{target.bunker}' any more."
+    elif standing.revision != target.revision:
+        yield f"Revision '{target.revision}' has been superseded by '{standing.revision}'."
+    if standing is not None and standing.hole != mark.hole:
+        yield f"Bunker '{target.bunker}' is on hole {standing.hole}, not {mark.hole}."
+    yield from _point_misfits(mark, points)
+
+
+def _point_misfits(mark: Mark, points: OutlinePoints) -> Iterator[str]:
+    target = mark.target
+    if target.outline not in points:
+        yield f"Revision '{target.revision}' of bunker '{target.bunker}' has no outline '{target.outline}'."
+        return
+    xy = points[target.outline]
+    if not 1 <= target.number <= len(xy):
+        yield f"Outline '{target.outline}' has no paint point {target.number}; it has {len(xy)}."
+        return
+    x, y = xy[target.number - 1]
+    apart = float(np.hypot(target.x - x, target.y - y))
+    if apart > SAME_PLACE_M:
+        yield f"The phone's paint point {target.number} lies {apart:.2f} m from the designed one."
+
+
+def _position_misfits(
+    mark: Mark, site: Site, course_xy: tuple[float, float] | None, off_m: float | None
+) -> Iterator[str]:
+    if mark.fix is None:
+        return
+    if course_xy is None or off_m is None:
+        yield "The position lies outside the course grid."
+        return
+    if mark.off_m is not None and abs(mark.off_m - off_m) > SAME_PLACE_M:
+        yield f"The phone says {mark.off_m:.2f} m off the point, its position says {off_m:.2f} m."
+    nearest = max(off_m - SAME_PLACE_M, 0.0)
+    if mark.verdict == "inside" and verdict(nearest, mark.fix.radius95_m, site.rules.tolerance_m) != "inside":
+        yield "The phone's verdict is 'inside', its position does not bear that out."

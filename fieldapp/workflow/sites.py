@@ -1,0 +1,175 @@
+"""Sites: load one into the store, and have the one that stands with its course grid."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fieldapp.errors import ConflictError, NotFoundError
+from fieldapp.formats.bundle import describe_hole, hole_scale
+from fieldapp.formats.site_folder import check_site, read_site_text, site_text
+from fieldapp.geodesy.grid import CourseGrid, build_grid
+from fieldapp.model import Bunker, Hole, Site
+from fieldapp.outline.laid_out import LaidOutBunker, lay_out_bunker
+from fieldapp.store.engine import Store
+from fieldapp.store.records import marked_revisions
+from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, versions
+
+SAME_POINT_M = 0.001
+OutlinePoints = dict[str, NDArray[np.float64]]
+"""Paint points `(N, 2)` in course metres by outline id; index 0 is number 1."""
+
+
+@dataclass(frozen=True)
+class StandingSite:
+    """A version of a site with its course grid: `sequence` in the store, `document` its text."""
+
+    site: Site
+    grid: CourseGrid
+    content_id: str
+    sequence: int
+    loaded_at: datetime
+    document: str
+
+    @property
+    def bunkers(self) -> tuple[LaidOutBunker, ...]:
+        """Every bunker of this version laid out on the course grid, in the order of the site."""
+        return _bunkers(self.document)
+
+    def outline_points(self, bunker_id: str, revision: str) -> OutlinePoints | None:
+        """Return the paint points of a bunker in this version; None where it has no such revision."""
+        return _outline_points(self.document, bunker_id, revision)
+
+    def ground_scale(self, hole_number: int) -> float:
+        """Return ground metres per course metre on a hole, as in its bundle; unknown ones get the first's."""
+        return _ground_scale(self.document, hole_number)
+
+
+@dataclass(frozen=True)
+class LoadedSite:
+    """What loading came to: `new` is False when the same content stood already."""
+
+    site: Site
+    new: bool
+
+
+def load_site(store: Store, folder: Path, at: datetime) -> LoadedSite:
+    """Load a site folder; it stands from then on.
+
+    Raises SiteFolderError, and ConflictError where paint points would move under real marks of a revision.
+    """
+    text = site_text(check_site(folder))
+    site, _ = _opened(text)
+    content_id = hashlib.sha256(text.encode()).hexdigest()
+    with store.writing() as transaction:
+        held = versions(transaction, site.id)
+        if held and held[0].content_id == content_id:
+            return LoadedSite(site, new=False)
+        _check_marked_revisions(site, text, held, marked_revisions(transaction, site.id))
+        add_version(transaction, site.id, content_id, text, at, str(folder))
+    return LoadedSite(site, new=True)
+
+
+def standing_site(store: Store, site_id: str) -> StandingSite:
+    """Return the version of a site that stands; raises NotFoundError naming the sites there are."""
+    with store.reading() as transaction:
+        version = standing_version(transaction, site_id)
+        known = site_ids(transaction) if version is None else []
+    if version is None:
+        raise NotFoundError(f"There is no site called '{site_id}'; there are: {', '.join(known) or 'none'}.")
+    return _standing(version)
+
+
+def standing_sites(store: Store) -> list[StandingSite]:
+    """Return every site as it stands, in the order they were first loaded."""
+    with store.reading() as transaction:
+        found = [standing_version(transaction, site_id) for site_id in site_ids(transaction)]
+    return [_standing(version) for version in found if version is not None]
+
+
+def site_versions(store: Store, site_id: str) -> list[StandingSite]:
+    """Return every version of a site, newest first."""
+    with store.reading() as transaction:
+        found = versions(transaction, site_id)
+    return [_standing(version) for version in found]
+
+
+def laid_out(site: Site, grid: CourseGrid, bunker: Bunker) -> LaidOutBunker:
+    """Lay a bunker out with the ground scale of its hole, as in the hole's bundle."""
+    return lay_out_bunker(site, bunker, hole_scale(grid, site.hole(bunker.hole)))
+
+
+def hole_description(standing: StandingSite, hole: int, on_day: date) -> dict[str, Any]:
+    """Return the part of a hole's bundle that only the site and the day decide; raises NotFoundError."""
+    return _hole_description(standing.document, hole, on_day)
+
+
+def _standing(version: SiteVersion) -> StandingSite:
+    site, grid = _opened(version.document)
+    return StandingSite(site, grid, version.content_id, version.sequence, version.loaded_at, version.document)
+
+
+@lru_cache(maxsize=32)
+def _opened(text: str) -> tuple[Site, CourseGrid]:
+    site = read_site_text(text)
+    return site, build_grid(site.grid, site.pegs)
+
+
+def _scale_at(grid: CourseGrid, hole: Hole) -> float:
+    return float(grid.ground_scale_at(np.array([hole.green_x, hole.green_y])))
+
+
+@lru_cache(maxsize=256)
+def _ground_scale(text: str, hole_number: int) -> float:
+    site, grid = _opened(text)
+    return _scale_at(grid, next((hole for hole in site.holes if hole.number == hole_number), site.holes[0]))
+
+
+@lru_cache(maxsize=32)
+def _bunkers(text: str) -> tuple[LaidOutBunker, ...]:
+    site, grid = _opened(text)
+    return tuple(laid_out(site, grid, bunker) for bunker in site.bunkers)
+
+
+@lru_cache(maxsize=64)
+def _hole_description(text: str, hole: int, on_day: date) -> dict[str, Any]:
+    site, grid = _opened(text)
+    return describe_hole(site, grid, hole, on_day)
+
+
+def _outline_points(text: str, bunker_id: str, revision: str) -> OutlinePoints | None:
+    for drawn in _bunkers(text):
+        if (drawn.bunker.id, drawn.bunker.revision) == (bunker_id, revision):
+            return {outline.id: outline.points.xy for outline in drawn.outlines}
+    return None
+
+
+def _check_marked_revisions(
+    site: Site, text: str, held: list[SiteVersion], marked: set[tuple[str, str]]
+) -> None:
+    for bunker in site.bunkers:
+        key = bunker.id, bunker.revision
+        if key not in marked:
+            continue
+        drawn = (_outline_points(version.document, *key) for version in held)
+        before = next((points for points in drawn if points is not None), None)
+        if before is not None and not _same_points(_outline_points(text, *key) or {}, before):
+            raise ConflictError(
+                f"Bunker '{bunker.id}' of site '{site.id}' has real marks of revision '{bunker.revision}' "
+                "and its paint points have changed since; give it a new revision letter and load it again."
+            )
+
+
+def _same_points(one: OutlinePoints, other: OutlinePoints) -> bool:
+    return one.keys() == other.keys() and all(
+        one[outline].shape == other[outline].shape
+        and bool(np.all(np.abs(one[outline] - other[outline]) <= SAME_POINT_M))
+        for outline in one
+    )

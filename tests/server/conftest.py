@@ -1,0 +1,127 @@
+"""An application on a small site, and visitors to it."""
+
+import asyncio
+from datetime import UTC, datetime
+from pathlib import Path
+
+import httpx
+import pytest
+
+from fieldapp.server.app import create_app
+from fieldapp.settings import Settings
+from fieldapp.store.engine import open_store
+from fieldapp.workflow.sites import load_site
+
+SMALL_SITE = Path(__file__).parent.parent / "workflow" / "small_site"
+
+
+class Visitor:
+    """Asks an application without a network, from an address of choice; keeps cookies."""
+
+    def __init__(self, app, address="127.0.0.1", base="http://127.0.0.1:8000", **headers):
+        self._app = app
+        self._address = address
+        self._base = base
+        self._headers = {name.replace("_", "-"): value for name, value in headers.items()}
+        self.cookies = httpx.Cookies()
+
+    def ask(self, method, path, **what):
+        return asyncio.run(self._ask(method, path, what))
+
+    def get(self, path, **what):
+        return self.ask("GET", path, **what)
+
+    def post(self, path, **what):
+        return self.ask("POST", path, **what)
+
+    async def _ask(self, method, path, what):
+        transport = httpx.ASGITransport(self._app, client=(self._address, 40_000))
+        async with httpx.AsyncClient(
+            transport=transport, base_url=self._base, headers=self._headers, cookies=self.cookies
+        ) as client:
+            answer = await client.request(method, path, **what)
+            self.cookies.update(client.cookies)
+            return answer
+
+
+@pytest.fixture
+def settings(tmp_path):
+    return Settings(data_dir=tmp_path / "data")
+
+
+@pytest.fixture
+def make_app(settings):
+    """Makes an application on the small site, with other settings where wanted."""
+    made = []
+
+    def make(changed=None):
+        store = open_store(changed or settings)
+        load_site(store, SMALL_SITE, datetime(2026, 5, 1, 8, 0, tzinfo=UTC))
+        store.close()
+        app = create_app(changed or settings)
+        made.append(app)
+        return app
+
+    yield make
+    for app in made:
+        app.state.store.close()
+
+
+@pytest.fixture
+def app(make_app):
+    return make_app()
+
+
+@pytest.fixture
+def manager(app):
+    return Visitor(app)
+
+
+@pytest.fixture
+def mark():
+    """Makes a mark of the small site's square bunker as a phone would send it."""
+
+    def make(number=1, **changes):
+        made = {
+            "id": f"00000000-0000-4000-8000-{number:012d}",
+            "kind": "mark",
+            "site": "small-links",
+            "hole": 1,
+            "made_at": "2026-05-01T09:30:15.250Z",
+            "person": "Ada",
+            "device": "phone 2",
+            "practice": False,
+            "receiver": "phone",
+            "target": {
+                "bunker": "square",
+                "outline": "sand",
+                "part": "sand edge",
+                "number": 1,
+                "revision": "A",
+                "x": 1020.0,
+                "y": 2200.0,
+            },
+            "fix": None,
+            "off_m": None,
+            "verdict": "cannot tell",
+        }
+        return made | changes
+
+    return make
+
+
+@pytest.fixture
+def send(manager):
+    """Sends records to the small site as the manager."""
+
+    def post(*records, visitor=manager):
+        body = {"format": "fieldapp-records", "version": 1, "records": list(records)}
+        return visitor.post("/api/sites/small-links/records", json=body)
+
+    return post
+
+
+@pytest.fixture
+def visitor_to():
+    """Makes a visitor to an application."""
+    return Visitor

@@ -1,0 +1,88 @@
+"""The desk pages, as the server draws them."""
+
+import re
+
+SITE = "/sites/small-links"
+
+
+def text_of(page):
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page.text))
+
+
+def test_the_list_names_each_site_and_how_far_its_painting_has_come(manager):
+    page = manager.get("/")
+    assert page.status_code == 200
+    assert "Small Links (invented)" in page.text
+    assert "0 of 61 paint points painted" in page.text
+
+
+def test_a_site_page_draws_every_bunker_with_its_numbered_points(manager):
+    page = manager.get(SITE)
+    assert page.text.count('<section class="bunker"') == 2
+    square = page.text.split('id="bunker-square"')[1].split('id="bunker-')[0]
+    assert square.count('class="to-do"') == 16
+    assert [int(number) for number in re.findall(r'text-anchor="middle">(\d+)</text>', square)] == list(
+        range(1, 17)
+    )
+
+
+def test_the_plan_has_a_scale_bar_and_a_north_arrow(manager):
+    page = manager.get(SITE)
+    assert page.text.count('class="sheet-bar"') == 3
+    assert page.text.count('class="sheet-north"') == 3
+
+
+def test_a_mark_is_shown_with_who_when_how_well_and_counts(manager, send, mark):
+    send(mark(1))
+    page = text_of(manager.get(SITE))
+    assert "1 of 16 painted" in page
+    assert re.search(r"sand edge 1 cannot tell no position not known Ada 2026-05-01 09:30 A", page)
+
+
+def test_practice_and_undone_marks_do_not_count(manager, send, mark):
+    undo = {name: mark(1)[name] for name in ("site", "hole", "made_at", "person", "device", "practice")}
+    send(
+        mark(1), mark(2, practice=True), undo | {"id": mark(9)["id"], "kind": "undo", "undoes": mark(1)["id"]}
+    )
+    page = text_of(manager.get(SITE))
+    assert "0 of 16 painted" in page
+    assert "0 marks stand, 1 was taken back, and 1 record is practice" in page
+
+
+def test_a_mark_of_another_revision_is_listed_as_older_and_does_not_count(manager, send, mark):
+    older = mark(1)
+    older["target"]["revision"] = "@"
+    send(older)
+    page = text_of(manager.get(SITE))
+    assert "0 of 16 painted" in page
+    assert "(older)" in page
+
+
+def test_a_persons_name_cannot_write_into_the_page(manager, send, mark):
+    send(mark(1, person="<script>alert(1)</script>"))
+    page = manager.get(SITE)
+    assert "<script>alert" not in page.text
+    assert "&lt;script&gt;alert(1)" in page.text
+
+
+def test_the_code_leads_to_the_phone_page_at_the_address_asked(manager):
+    drawn = manager.get(f"{SITE}/set-out/square/qr.svg")
+    assert drawn.headers["content-type"] == "image/svg+xml"
+    assert drawn.text.lstrip().startswith("<?xml")
+    assert "opens on this machine only" in manager.get(SITE).text
+
+
+def test_the_phone_page_carries_its_addresses_and_no_inline_script(manager):
+    page = manager.get(f"{SITE}/set-out/square")
+    assert 'data-bundle-url="/api/sites/small-links/holes/1/bundle"' in page.text
+    assert 'data-records-url="/api/sites/small-links/records"' in page.text
+    assert re.findall(r"<script(?![^>]*src=)", page.text) == []
+    assert "style=" not in page.text
+
+
+def test_a_site_or_bunker_that_is_not_there_gets_a_page_in_words(manager):
+    for path in ("/sites/nowhere", f"{SITE}/set-out/pit"):
+        page = manager.get(path, headers={"accept": "text/html"})
+        assert page.status_code == 404
+        assert "There is no" in page.text
+        assert "To the sites" in page.text

@@ -1,0 +1,104 @@
+"""A store that holds a version of one site, and records for it."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from fieldapp.formats.records import SentRecord, canonical_text, read_record
+from fieldapp.settings import Settings
+from fieldapp.store.engine import open_store
+from fieldapp.store.records import NewRecord, add_record, held_records
+from fieldapp.store.sites import add_version
+
+NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def settings(tmp_path):
+    return Settings(data_dir=tmp_path / "data")
+
+
+@pytest.fixture
+def store(settings):
+    opened = open_store(settings)
+    with opened.writing() as transaction:
+        add_version(transaction, "links", "c" * 64, "document", NOON, "links")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def mark():
+    def made(number, **changes):
+        whole = {
+            "id": f"mark-{number:04d}",
+            "kind": "mark",
+            "site": "links",
+            "hole": 1,
+            "made_at": "2026-05-01T09:30:15Z",
+            "person": "Ada",
+            "device": "phone",
+            "practice": False,
+            "receiver": "phone",
+            "target": {
+                "bunker": "b1",
+                "outline": "sand",
+                "part": "sand edge",
+                "number": number,
+                "revision": "A",
+                "x": 1,
+                "y": 2,
+            },
+            "fix": None,
+            "off_m": None,
+            "verdict": "cannot tell",
+        }
+        return whole | changes
+
+    return made
+
+
+@pytest.fixture
+def undo():
+    def made(number, **changes):
+        whole = {
+            "id": f"undo-{number:04d}",
+            "kind": "undo",
+            "site": "links",
+            "hole": 1,
+            "made_at": "2026-05-01T09:31:00Z",
+            "person": "Ada",
+            "device": "phone",
+            "practice": False,
+            "undoes": f"mark-{number:04d}",
+        }
+        return whole | changes
+
+    return made
+
+
+@pytest.fixture
+def new():
+    def made(document):
+        sent = SentRecord(read_record(document), canonical_text(document))
+        return NewRecord(sent, 1, NOON, (1.5, 2.5), 0.707, "")
+
+    return made
+
+
+@pytest.fixture
+def add(store, new):
+    def made(*documents):
+        with store.writing() as transaction:
+            return [add_record(transaction, new(document)) for document in documents]
+
+    return made
+
+
+@pytest.fixture
+def held(store):
+    def made(**where):
+        with store.reading() as transaction:
+            return held_records(transaction, **where)
+
+    return made

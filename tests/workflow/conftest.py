@@ -1,0 +1,97 @@
+"""A store that holds the small site."""
+
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from fieldapp.settings import Settings
+from fieldapp.store.engine import open_store
+from fieldapp.workflow.sites import load_site, standing_site
+
+NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """A copy of the small site's folder, to be changed at will."""
+    return Path(shutil.copytree(Path(__file__).parent / "small_site", tmp_path / "small_site"))
+
+
+@pytest.fixture
+def change(folder):
+    """Changes the site file: one text for another."""
+
+    def changed(old, new, count=1):
+        file = folder / "site.toml"
+        text = file.read_text()
+        assert old in text
+        file.write_text(text.replace(old, new, count))
+
+    return changed
+
+
+@pytest.fixture
+def store(tmp_path, folder):
+    opened = open_store(Settings(data_dir=tmp_path / "data"))
+    load_site(opened, folder, NOON)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def standing(store):
+    return standing_site(store, "small-links")
+
+
+@pytest.fixture
+def mark(standing):
+    """Makes a mark of a real paint point as a phone would, its position so many ground metres east of it."""
+
+    def made(number=1, bunker="square", revision="A", east_m=0.0, **changes):
+        points = standing.outline_points(bunker, "A")["sand"]
+        x, y = points[(number - 1) % len(points)]
+        lon, lat = standing.grid.to_gnss([x + east_m, y])
+        whole = {
+            "id": f"00000000-0000-4000-8000-{number:012d}",
+            "kind": "mark",
+            "site": "small-links",
+            "hole": 1,
+            "made_at": "2026-05-01T09:30:15.250Z",
+            "person": "Ada",
+            "device": "phone 2",
+            "practice": False,
+            "receiver": "phone",
+            "target": {
+                "bunker": bunker,
+                "outline": "sand",
+                "part": "sand edge",
+                "number": number,
+                "revision": revision,
+                "x": float(x),
+                "y": float(y),
+            },
+            "fix": {
+                "lat_deg": float(lat),
+                "lon_deg": float(lon),
+                "accuracy_m": 0.01,
+                "radius95_m": 0.016,
+                "radius95_basis": "68 % figure",
+                "age_s": 0.3,
+                "height_m": None,
+            },
+            "off_m": abs(east_m),
+            "verdict": "inside",
+        }
+        return whole | changes
+
+    return made
+
+
+@pytest.fixture
+def batch():
+    def made(*records):
+        return {"format": "fieldapp-records", "version": 1, "records": list(records)}
+
+    return made
