@@ -1,0 +1,83 @@
+"""What the page says, in the words of the ground."""
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+
+def way(ask, toward_m, right_m, unit="metre", radius=0.02):
+    given = {"towardGreenM": toward_m, "rightM": right_m, "distanceM": (toward_m**2 + right_m**2) ** 0.5}
+    return ask("wording", "(m, [way, unit, radius]) => m.wayLines(way, unit, radius)", [given, unit, radius])
+
+
+def test_the_way_is_told_along_and_across_the_play(ask):
+    assert way(ask, 2.10, -0.35) == ["2.10 m toward the green", "0.35 m left"]
+
+
+def test_the_way_back_is_toward_the_tee(ask):
+    assert way(ask, -2.10, 0.35) == ["2.10 m toward the tee", "0.35 m right"]
+
+
+def test_a_part_that_shows_as_nothing_is_left_out(ask):
+    assert way(ask, 12.0, 0.3, radius=8.0) == ["12 m toward the green"]
+
+
+def test_when_nothing_is_left_to_say_the_receiver_is_named_as_the_limit(ask):
+    assert way(ask, 0.2, 0.1, radius=8.0) == ["You stand at it, as near as this receiver shows"]
+
+
+@pytest.mark.parametrize(("deg", "figures"), [(7.4, "007°"), (339.2, "339°"), (359.7, "000°"), (0, "000°")])
+def test_a_bearing_has_three_figures(ask, deg, figures):
+    assert ask("wording", "(m, deg) => m.bearingFigures(deg)", deg) == figures
+
+
+SIDES = [
+    (0.12, True, "outside the line"),
+    (-0.12, True, "inside the line"),
+    (0.12, False, "right of the line"),
+    (-0.12, False, "left of the line"),
+]
+
+
+@pytest.mark.parametrize(("off", "closed", "words"), SIDES)
+def test_off_a_closed_line_is_out_or_in_and_off_an_open_one_right_or_left(ask, off, closed, words):
+    assert ask("wording", "(m, g) => m.lineSide(...g)", [off, closed]) == words
+
+
+def verdict(ask, **changes):
+    given = {
+        "verdict": "outside",
+        "radius95M": 0.02,
+        "toleranceM": 0.1,
+        "unit": "metre",
+        "what": "point 12",
+        "staleS": None,
+    }
+    return ask("wording", "(m, given) => m.verdictWords(given)", {**given, **changes})
+
+
+TAPE = "This receiver cannot tell to 0.10 m: tape"
+VERDICTS = [
+    ({"verdict": "inside"}, "On the mark", "Within 0.10 m of point 12."),
+    ({}, "Not yet", "More than 0.10 m from point 12."),
+    ({"radius95M": 1.4}, "Not yet", f"{TAPE} the last metre."),
+    ({"radius95M": 6.5, "verdict": "cannot tell"}, "Cannot tell", f"{TAPE} it from the pegs."),
+    ({"verdict": "cannot tell"}, "Cannot tell", "Near the limit of 0.10 m: go closer."),
+    ({"radius95M": None}, "Cannot tell", "This receiver gives no accuracy figure."),
+    ({"staleS": 7}, "Cannot tell", "No new position for 7 s. The figures above are old."),
+    ({"unit": "foot", "verdict": "inside"}, "On the mark", "Within 3.9 in of point 12."),
+]
+
+
+@pytest.mark.parametrize(("changes", "title", "detail"), VERDICTS)
+def test_a_verdict_is_told_with_its_reason(ask, changes, title, detail):
+    assert verdict(ask, **changes) == [title, detail]
+
+
+def test_a_radius_of_an_old_position_says_how_old(ask):
+    assert ask("wording", "m => m.radiusLine(0.81, 'metre', 7)") == "7 s ago within 0.9 m (95 %)"
+
+
+def test_what_the_server_refused_is_told_with_its_reason_and_kept(ask):
+    words = ask("wording", "m => m.refusalWords([{id: 'a', detail: 'It is of another site.'}])")
+    assert words == "The server could not take 1 record: It is of another site. Kept on this phone."

@@ -1,0 +1,212 @@
+"""Fixtures for the whole suite: a real server process, a real browser, and a phone in a worker's hand."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
+
+REPOSITORY = Path(__file__).parent.parent
+CHROMIUM_ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+NO_BROWSER = (
+    "No Chromium found, so {count} browser tests did NOT run and the phone page is unproven here. "
+    "Get one with 'sudo apt-get install chromium', or name one in FIELDAPP_CHROMIUM, and run again."
+)
+
+
+def chromium_path() -> str | None:
+    """Return the browser to test with, or None."""
+    named = os.environ.get("FIELDAPP_CHROMIUM")
+    return named or shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Without a browser: fail in CI; elsewhere leave the browser tests out and say so."""
+    wanting = [item for item in items if item.get_closest_marker("browser")]
+    if chromium_path() is not None or not wanting:
+        return
+    if os.environ.get("CI"):
+        raise pytest.UsageError(NO_BROWSER.format(count=len(wanting)) + " In CI this is a failure.")
+    items[:] = [item for item in items if item not in wanting]
+    config.hook.pytest_deselected(items=wanting)
+    config.stash[_LEFT_OUT] = len(wanting)
+
+
+_LEFT_OUT = pytest.StashKey[int]()
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """Say at the very end what did not run."""
+    left_out = config.stash.get(_LEFT_OUT, 0)
+    if left_out:
+        terminalreporter.section("no browser", sep="=", red=True, bold=True)
+        terminalreporter.line(NO_BROWSER.format(count=left_out))
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """A headless Chromium for the session."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+class ServerProcess:
+    """A real `fieldapp demo` or `fieldapp serve` process on a free port."""
+
+    def __init__(self, data: Path, verb: str = "demo", environment: dict[str, str] | None = None) -> None:
+        self.data = data
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "fieldapp", verb, "--port", "0", "--data", str(data)],
+            cwd=REPOSITORY,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            env={**os.environ, "PYTHONUNBUFFERED": "1", **(environment or {})},
+        )
+        self.printed: list[str] = []
+        self.address = self._read_address()
+        self._reader = threading.Thread(target=self._drain, daemon=True)
+        self._reader.start()
+
+    def _read_address(self) -> str:
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            self.printed.append(line)
+            found = re.search(r"http://[\w.\[\]:]+:\d+", line)
+            if found:
+                return found.group(0)
+        self.process.stdout.close()
+        self.process.wait()
+        raise AssertionError("the server ended before it printed its address:\n" + "".join(self.printed))
+
+    def _drain(self) -> None:
+        with self.process.stdout as printed:
+            self.printed.extend(printed)
+
+    def stop(self, how: int = signal.SIGINT) -> int:
+        """Send a signal and return the exit code."""
+        self.process.send_signal(how)
+        code = self.process.wait(timeout=20)
+        self._reader.join(timeout=5)
+        return code
+
+
+@pytest.fixture
+def start_server(tmp_path: Path) -> Iterator[Callable[..., ServerProcess]]:
+    """A function that starts a server process; all are killed at the end."""
+    started: list[ServerProcess] = []
+
+    def start(data: Path | None = None, verb: str = "demo", **environment: str) -> ServerProcess:
+        server = ServerProcess(data or tmp_path / "data", verb, environment)
+        started.append(server)
+        return server
+
+    yield start
+    for server in started:
+        if server.process.poll() is None:
+            server.stop(signal.SIGKILL)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServerProcess]:
+    """One demo server for a test module."""
+    server = ServerProcess(tmp_path_factory.mktemp("demo"))
+    yield server
+    server.stop(signal.SIGKILL)
+
+
+PHONE = {"width": 360, "height": 740}
+WATCH_FOR_FAULTS = (
+    "window.__faults = [];"
+    "document.addEventListener('securitypolicyviolation',"
+    " e => __faults.push(`policy: ${e.effectiveDirective} ${e.blockedURI}`));"
+    "addEventListener('error', e => __faults.push(`error: ${e.message}`));"
+    "addEventListener('unhandledrejection', e => __faults.push(`rejection: ${e.reason}`));"
+)
+
+
+class Phone:
+    """One browser context with its own storage, permission to locate, and a set-out page."""
+
+    def __init__(self, chromium: Browser, address: str, **options: object) -> None:
+        self.address = address
+        self.context = chromium.new_context(
+            viewport=PHONE, device_scale_factor=2, has_touch=True, permissions=["geolocation"], **options
+        )
+        self.context.add_init_script(WATCH_FOR_FAULTS)
+        self.page: Page = self.context.new_page()
+        self.page.set_default_timeout(10_000)
+
+    def open(self, site: str, bunker: str, query: str = "") -> None:
+        """Open the set-out page of a bunker."""
+        self.page.goto(f"{self.address}/sites/{site}/set-out/{bunker}{query}")
+        expect(self.page.get_by_role("button", name="Start")).to_be_visible()
+
+    def start(self, receiver: str = "phone", person: str = "Robin") -> None:
+        """Fill in the start panel and press Start."""
+        self.page.locator("#person").fill(person)
+        self.page.locator(f'input[name=receiver][value="{receiver}"]').check()
+        self.page.get_by_role("button", name="Start").click()
+        expect(self.page.locator(".work")).to_be_visible()
+
+    def stand(self, lat: float, lon: float, accuracy: float) -> None:
+        """Give the page one position."""
+        self.context.set_geolocation({"latitude": lat, "longitude": lon, "accuracy": accuracy})
+
+    @property
+    def main_button(self) -> Locator:
+        """The one large button."""
+        return self.page.locator(".actions .main-button")
+
+    def target_number(self) -> int:
+        """Return the number on the large button."""
+        found = re.search(r"(\d+)", self.main_button.inner_text())
+        assert found, self.main_button.inner_text()
+        return int(found.group(1))
+
+    def verdict(self) -> str:
+        """Return the verdict the page gives now."""
+        return self.page.locator(".verdict").get_attribute("data-verdict") or ""
+
+    def expect_verdict(self, kind: str) -> None:
+        """Wait for a verdict."""
+        expect(self.page.locator(".verdict")).to_have_attribute("data-verdict", kind)
+
+    def faults(self) -> list[str]:
+        """Return errors and policy violations the page met."""
+        return self.page.evaluate("__faults")
+
+
+@pytest.fixture
+def phone(chromium: Browser) -> Iterator[Callable[..., Phone]]:
+    """A function that makes a phone for a server; no phone may end a test with a fault."""
+    phones: list[Phone] = []
+
+    def make(address: str, **options: object) -> Phone:
+        phones.append(Phone(chromium, address, **options))
+        return phones[-1]
+
+    yield make
+    faults = [fault for made in phones for fault in made.faults()]
+    for made in phones:
+        made.context.close()
+    assert faults == []

@@ -1,0 +1,32 @@
+// One batch of records to the server, and what became of it.
+
+const FORMAT = { format: 'fieldapp-records', version: 1 };
+const TIMEOUT_MS = 8000;
+const UNTAKEABLE = [400, 409, 413, 422];
+
+/** Post records: {stored: [ids], refused: [{id, detail}], detail}; rejects when the server was not reached or is unwell. */
+export async function postRecords(url, records) {
+  const answer = await fetch(url, {
+    method: 'POST',
+    headers: { 'Content-Type': 'application/json' },
+    body: JSON.stringify({ ...FORMAT, records }),
+    signal: AbortSignal.timeout(TIMEOUT_MS),
+  });
+  if (answer.ok) return takenApart(await answer.json());
+  const detail = (await answer.json().catch(() => ({}))).detail ?? `answer ${answer.status}.`;
+  if (!UNTAKEABLE.includes(answer.status)) throw new Error(detail);
+  if (records.length === 1) return { stored: [], refused: [{ id: records[0].id, detail }] };
+  return oneByOne(url, records);
+}
+
+function takenApart({ stored, refused }) {
+  if (!Array.isArray(stored) || !Array.isArray(refused)) throw new Error('The answer is not a receipt.');
+  return { stored, refused };
+}
+
+/** When a whole batch is turned away, each record is tried alone, so that one bad one holds up no other. */
+async function oneByOne(url, records) {
+  const receipts = [];
+  for (const record of records) receipts.push(await postRecords(url, [record]));
+  return { stored: receipts.flatMap((r) => r.stored), refused: receipts.flatMap((r) => r.refused) };
+}

@@ -1,0 +1,199 @@
+// The set-out page: wires receiver, storage and view to the job in hand.
+
+import { startCompass } from './device/compass_sensor.js';
+import { createMarksFeed, fetchBundle } from './device/fetched.js';
+import { loadIdentity, newId } from './device/identity.js';
+import { createKeep } from './device/keep.js';
+import { createOutbox } from './device/outbox.js';
+import { createPhoneReceiver } from './device/phone_receiver.js';
+import { createPracticeReceiver } from './device/practice_receiver.js';
+import { timeFix } from './device/timing.js';
+import { createFrame } from './geometry/frame.js';
+import { aimOf } from './session/aim.js';
+import * as jobs from './session/job.js';
+import { holeOf, pictureOf, upDegOf } from './session/picture.js';
+import { practiceSetting } from './session/practice_setting.js';
+import { receiverAsked, receiverRows } from './session/receiver_words.js';
+import { markRecord, undoRecord } from './session/record.js';
+import { doubtWords, figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
+import { bundleFault, moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
+import { lastOwnMark } from './session/standing.js';
+import { listenToArrowKeys } from './view/arrow_keys.js';
+import { createPage, showOnlyWords } from './view/page.js';
+import { createStartPanel } from './view/start_panel.js';
+
+const TAP_REACH_PX = 28;
+
+const root = document.getElementById('set-out');
+const { bunker: bunkerId, bundleUrl, recordsUrl, siteUrl } = root.dataset;
+const asked = new URLSearchParams(location.search);
+const keep = createKeep();
+const outbox = createOutbox({ keep, url: recordsUrl, onChange: () => page && takeMarks({}) });
+let job = null;
+let page = null;
+let receiver = null;
+let [shownFrame, isDrawing] = [null, false];
+let storage = { canKeep: true, keptSince: null };
+
+outbox.start();
+open();
+
+async function open() {
+  const identity = await loadIdentity(keep);
+  try {
+    const { bundle, keptAt } = await fetchBundle(bundleUrl, keep, Date.now());
+    const fault = bundleFault(bundle, bunkerId);
+    if (fault) return showOnlyWords(root, 'Set out', fault, null);
+    storage = { canKeep: identity.isKept, keptSince: keptAt && new Date(keptAt).toLocaleString([], { dateStyle: 'medium', timeStyle: 'short' }) };
+    job = jobs.createJob({ bundle, frame: createFrame(bundle.frame), bunkerId, ...identity });
+  } catch (fault) {
+    return showOnlyWords(root, 'Set out', `The plan of this hole could not be loaded, and none is kept on this phone: ${fault.message}`, open);
+  }
+  return showStart();
+}
+
+function showStart() {
+  root.replaceChildren(createStartPanel({ ...startModel(job, isSecureContext), receiver: receiverAsked(asked), onStart: start }).node);
+}
+
+function start({ receiver: chosen, person }) {
+  startCompass((compass) => { job = { ...job, compass }; showFigures(); });
+  page = createPage(root, siteUrl, handlers);
+  setPerson(person);
+  job.own = ownRecords();
+  setReceiver(chosen);
+  createMarksFeed({
+    url: recordsUrl,
+    hole: job.bundle.hole.number,
+    onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
+  }).start();
+  setInterval(showFigures, 1000);
+  listenToArrowKeys((right, down) => steer(page.ground.step(right, down)));
+}
+
+function setPerson(person) {
+  if (person === '') return;
+  job.person = person;
+  keep.set('person', person).catch(() => {});
+}
+
+function setReceiver(chosen) {
+  receiver?.stop();
+  const [kind, grade] = chosen.split(' ');
+  const now = Date.now();
+  job = jobs.withReceiver(job, kind === 'phone' ? null : { grade, start: new Date(now).toISOString() });
+  receiver = kind === 'phone'
+    ? createPhoneReceiver({ onFix: takeFix, onTrouble: (trouble) => change({ ...job, trouble }) })
+    : createPracticeReceiver({ ...practiceSetting(job, Number(asked.get('seed') ?? now)), onFix: takeFix });
+  page.practice.show(kind !== 'phone');
+  shownFrame = null;
+  showAll();
+  receiver.start();
+}
+
+function takeFix(fix) {
+  timeFix(() => {
+    job = jobs.withFix(job, fix);
+    showFigures();
+  });
+}
+
+function takeMarks(changes) {
+  const before = job;
+  change(jobs.withMarks(job, { own: ownRecords(), ...changes }));
+  const other = before.number === job.number ? null : jobs.paintedByOther({ ...job, number: before.number });
+  if (other) page.mark.rest(`${before.number} is painted`, `by ${other.person}`);
+}
+
+const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id && r.hole === job.bundle.hole.number);
+const stamp = () => ({ id: newId(), at: Date.now() });
+const aimNow = () => aimOf(job, Date.now());
+
+function change(next) {
+  job = next;
+  showAll();
+}
+
+function showAll() {
+  const waiting = outbox.waiting();
+  page.notices.show(noticesOf({ ...storage, unkept: outbox.unkept(), refused: outbox.refused() }));
+  page.head.show(headOf(job, { waiting }));
+  page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
+  page.ground.set(holeOf(job));
+  if (page.moreSheet.isOpen()) page.moreSheet.show(moreModel(job, { waiting, refused: outbox.refused() }));
+  showFigures();
+}
+
+function showFigures() {
+  const aim = aimNow();
+  const figures = figuresOf(job, aim, upDegOf(job, aim));
+  page.figures.show(figures);
+  page.verdict.show(figures.verdict);
+  page.ground.setRadius(figures.radius);
+  page.mark.show(markButtonOf(job, aim));
+  if (page.yardageSheet.isOpen()) page.yardageSheet.show(yardageModel(job, aim));
+  if (page.receiverSheet.isOpen()) page.receiverSheet.show(receiverRows(job, aim, job.bundle.site.units.ground));
+  receiver?.leadTo?.(aim.to ?? aim.point);
+  draw();
+}
+
+/** Draw the ground one frame after the figures, so that these never wait for it. */
+function draw() {
+  if (isDrawing) return;
+  isDrawing = true;
+  requestAnimationFrame(() => requestAnimationFrame(() => {
+    isDrawing = false;
+    const picture = pictureOf(job, aimNow(), shownFrame, page.ground.size());
+    shownFrame = picture.frame;
+    page.ground.draw(picture);
+  }));
+}
+
+async function press(confirmed) {
+  const aim = aimNow();
+  const button = markButtonOf(job, aim);
+  if (button.action === 'outline') return change(jobs.choose(job, { outlineId: button.outlineId }));
+  if (button.action === 'choose') return openSheet(page.outlineSheet, outlineChoices(job));
+  if (button.doubt && !confirmed) return page.mark.ask(doubtWords(aim, job.bundle.site.units.ground));
+  page.mark.rest(`${aim.point.number} …`, 'storing');
+  const kept = await outbox.add(markRecord(job, aim, stamp()));
+  page.mark.rest(`${aim.point.number} painted`, kept ? 'stored on this phone' : 'not stored: see above');
+  return change(job.mode === 'line' ? job : jobs.aimAtNext(job, aim.point.number));
+}
+
+async function undo() {
+  const last = lastOwnMark(job.marks);
+  await outbox.add(undoRecord(job, last.id, stamp()));
+  change(jobs.aimAtMark(job, last));
+}
+
+function steer({ dx, dy }) {
+  receiver?.steer?.(dx, dy);
+  return receiver?.steer !== undefined;
+}
+
+function openSheet(sheet, model) {
+  sheet.show(model);
+  sheet.open();
+}
+
+const handlers = {
+  press, undo, nearest: () => change(jobs.aimAtNearest(job)),
+  tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
+  drag: steer,
+  walk: (on) => receiver?.walkByItself?.(on),
+  line: () => change({ ...job, mode: job.mode === 'line' ? 'points' : 'line' }),
+  choose: (chosen) => change(jobs.choose({ ...job, mode: 'points' }, chosen)),
+  outlines: () => openSheet(page.outlineSheet, outlineChoices(job)),
+  yardage: () => openSheet(page.yardageSheet, yardageModel(job, aimNow())),
+  details: () => openSheet(page.receiverSheet, receiverRows(job, aimNow(), job.bundle.site.units.ground)),
+  more: () => openSheet(page.moreSheet, moreModel(job, { waiting: outbox.waiting(), refused: outbox.refused() })),
+  tee: (teeId) => change({ ...job, teeId }),
+  unit: (yardageUnit) => change({ ...job, yardageUnit }),
+  up: (up) => { shownFrame = null; change({ ...job, up }); },
+  resize: draw,
+  restart: () => { receiver.stop(); receiver.start(); },
+  receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
+  person: setPerson,
+  send: () => outbox.send(),
+};

@@ -1,0 +1,107 @@
+// The job in hand: which bunker, outline and point, where the worker is, which marks stand. Every change makes a new job.
+
+import { nearestUnpainted, nextNumber, nextOutline, pointNear } from './choosing.js';
+import { placeFix } from './guidance.js';
+import { paintedNumbers, standingMarks } from './standing.js';
+import { standing, walkOn } from './walking.js';
+
+/** A new job on one bunker of a bundle. `frame` is the bundle's own, made ready. */
+export function createJob({ bundle, frame, bunkerId, person, device }) {
+  const bunker = bundle.bunkers.find((b) => b.id === bunkerId);
+  const job = {
+    bundle, frame, person, device,
+    bunkerId, outlineId: bunker.outlines[0].id, number: null,
+    mode: 'points', up: 'play', practice: null,
+    teeId: bunker.plan?.tee ?? bundle.hole.tees[0]?.id ?? null,
+    yardageUnit: bundle.site.units.yardage,
+    fix: null, place: null, walk: standing, trouble: null, compass: null,
+    serverMarks: bundle.marks, own: [], marks: [], painted: new Map(),
+  };
+  return chooseFirst(recount(job));
+}
+
+export const bunkerOf = (job) => job.bundle.bunkers.find((b) => b.id === job.bunkerId);
+export const outlineOf = (job) => bunkerOf(job).outlines.find((o) => o.id === job.outlineId);
+export const teeOf = (job) => job.bundle.hole.tees.find((t) => t.id === job.teeId) ?? null;
+export const paintedOf = (job, bunkerId, outlineId) => job.painted.get(`${bunkerId}/${outlineId}`);
+
+/** The point of the chosen outline with a number: {number, x, y, chainageM} or null. */
+export function pointOf(job, number) {
+  const found = outlineOf(job).points.find(([n]) => n === number);
+  return found ? { number: found[0], x: found[1], y: found[2], chainageM: found[3] } : null;
+}
+
+/** The job with its marks counted again. */
+export function recount(job) {
+  const { practice } = job;
+  const marks = standingMarks({ ...job, practice: practice !== null, practiceStart: practice?.start });
+  const painted = new Map(job.bundle.bunkers.flatMap((bunker) => bunker.outlines.map(
+    (outline) => [`${bunker.id}/${outline.id}`, paintedNumbers(marks, bunker, outline)],
+  )));
+  return { ...job, marks, painted };
+}
+
+/** The job after marks came in. When somebody else has painted the target, or new work turned up, it aims on. */
+export function withMarks(job, changes) {
+  const counted = recount({ ...job, ...changes });
+  const wasPainted = paintedOf(job, job.bunkerId, job.outlineId).has(job.number);
+  return counted.number === null || (!wasPainted && paintedByOther(counted)) ? aimAtNext(counted, job.number ?? 0) : counted;
+}
+
+/** The mark by which somebody else has painted the target, or null. */
+export function paintedByOther(job) {
+  const ours = (m) => m.bunker === job.bunkerId && m.outline === job.outlineId && m.number === job.number;
+  return job.marks.find((m) => ours(m) && !m.own && m.revision === bunkerOf(job).revision) ?? null;
+}
+
+/** The job at the first outline of its bunker with work left, at its first unpainted point. */
+function chooseFirst(job) {
+  const bunker = bunkerOf(job);
+  const open = bunker.outlines.find((o) => paintedOf(job, bunker.id, o.id).size < o.points.length) ?? bunker.outlines[0];
+  return aimAtNext({ ...job, outlineId: open.id }, 0);
+}
+
+/** The job aimed at the next unpainted point after `number`; at none when all are painted. */
+export function aimAtNext(job, number) {
+  return { ...job, number: nextNumber(outlineOf(job), paintedOf(job, job.bunkerId, job.outlineId), number) };
+}
+
+/** The job on another outline, at its first unpainted point or at `number`. */
+export function choose(job, { bunkerId = job.bunkerId, outlineId, number = null }) {
+  const moved = { ...job, bunkerId, outlineId };
+  return number === null ? aimAtNext(moved, 0) : { ...moved, number };
+}
+
+/** The job aimed at the unpainted point nearest to the worker; unchanged without a position. */
+export function aimAtNearest(job) {
+  if (job.place === null || job.place.awayM !== null) return job;
+  return { ...job, number: nearestUnpainted(outlineOf(job), paintedOf(job, job.bunkerId, job.outlineId), job.place) };
+}
+
+/** The job aimed at the point touched at x, y within `reachM`; unchanged when none is there. */
+export function aimAtTouched(job, x, y, reachM) {
+  const found = pointNear(bunkerOf(job), job.outlineId, x, y, reachM);
+  return found === null ? job : choose({ ...job, mode: 'points' }, found);
+}
+
+/** The job with the mark taken back aimed at again. */
+export function aimAtMark(job, { bunker, outline, number }) {
+  return choose(job, { bunkerId: bunker, outlineId: outline, number });
+}
+
+/** The outline to go on with when this one is done, or null. */
+export function outlineAfter(job) {
+  return nextOutline(bunkerOf(job), job.outlineId, (o) => paintedOf(job, job.bunkerId, o.id));
+}
+
+/** The job with a receiver chosen: `practice` is null or {grade, start}. */
+export function withReceiver(job, practice) {
+  return chooseFirst(recount({ ...job, practice, fix: null, place: null, walk: standing, trouble: null }));
+}
+
+/** The job after a fix {latDeg, lonDeg, accuracyM, heightM, at}. */
+export function withFix(job, fix) {
+  const place = placeFix(job.frame, job.bundle.frame, fix);
+  const walk = place.awayM === null ? walkOn(job.walk, place) : standing;
+  return { ...job, fix, place, walk, trouble: null };
+}

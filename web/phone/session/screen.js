@@ -1,0 +1,123 @@
+// Everything the page shows beside the ground, in words and figures: a plain object made from the job and the time.
+
+import { doubtOf } from './aim.js';
+import { headingOf } from './compass.js';
+import { turnDeg } from './guidance.js';
+import { bunkerOf, outlineAfter, outlineOf, paintedOf, teeOf } from './job.js';
+import { groundParts, groundWords } from './lengths.js';
+import { lastOwnMark } from './standing.js';
+import { bearingFigures, lineSide, radiusLine, sendWords, troubleWords, verdictWords, wayLines } from './wording.js';
+import { yardageLine } from './yardage_check.js';
+
+/** The figures that change with every fix. */
+export function figuresOf(job, aim, upDeg) {
+  const unit = job.bundle.site.units.ground;
+  const tee = teeOf(job);
+  const here = aim.place?.awayM === null ? aim.place : null;
+  return {
+    ...mainFigure(job, aim, unit),
+    bearing: aim.way ? bearingFigures(aim.way.trueBearingDeg) : '–',
+    compass: compassPointer(job, aim),
+    yardage: tee === null ? null : yardageLine(tee, here, job.bundle.frame.ground_scale, job.yardageUnit),
+    radius: aim.place === null ? 'no position yet' : radiusLine(aim.place.radius95M, unit, aim.staleS),
+    verdict: verdictSign(job, aim, unit, upDeg),
+  };
+}
+
+function mainFigure(job, aim, unit) {
+  if (aim.place !== null && aim.place.awayM !== null) {
+    return { parts: [[(aim.place.awayM / 1000).toFixed(0), 'km']], way: ['You are far from this hole'] };
+  }
+  if (aim.point === null) {
+    const { part, points } = outlineOf(job);
+    return { parts: [[String(points.length), 'painted']], way: [`All ${points.length} points of the ${part} are painted`] };
+  }
+  if (aim.way === null) return { parts: [['–.–', unit === 'foot' ? 'ft' : 'm']], way: [troubleWords(job.trouble)] };
+  const radius = aim.place.radius95M;
+  const parts = groundParts(aim.distanceM, unit, radius);
+  if (aim.line === null) return { parts, way: wayLines(aim.way, unit, radius) };
+  const along = groundWords(aim.line.alongM, unit, radius, 100);
+  return { parts, way: [lineSide(aim.line.offM, aim.line.closed), `${along} along, near point ${aim.point.number}`] };
+}
+
+/** How far the target lies from the top of the phone, by its compass; null where there is no compass. */
+function compassPointer(job, aim) {
+  if (job.compass === null || aim.way === null) return null;
+  const heading = headingOf(job.compass, job.bundle.declination);
+  if (heading === null) return null;
+  const words = heading.isTrue ? 'by compass' : 'by compass, magnetic';
+  return { turnDeg: turnDeg(aim.way.trueBearingDeg - heading.deg), words };
+}
+
+/** kind 'none' without a position, else the verdict; the arrow turns as the screen stands. */
+function verdictSign(job, aim, unit, upDeg) {
+  if (aim.point === null) return { kind: 'inside', title: 'All painted', detail: 'Tap a point to look at it again.', turnDeg: 0 };
+  if (aim.way === null) return noPositionSign(job, aim);
+  const what = aim.line === null ? `point ${aim.point.number}` : 'the line';
+  const radius95M = aim.place.radius95M;
+  const toleranceM = job.bundle.site.tolerance_m;
+  const [title, detail] = verdictWords({ verdict: aim.verdict, radius95M, toleranceM, unit, what, staleS: aim.staleS });
+  const rough = job.fix.accuracyM > 500 ? 'The phone gives only a rough position. Allow the precise location for this page.' : detail;
+  return { kind: aim.verdict, title, detail: rough, turnDeg: turnDeg(aim.way.courseBearingDeg - upDeg) };
+}
+
+function noPositionSign(job, aim) {
+  const detail = aim.place === null
+    ? 'You can still mark points; the record will say so.'
+    : 'Is this the right hole? The position is nowhere near it.';
+  return { kind: 'cannot tell', title: aim.place === null ? 'No position' : 'Cannot tell', detail, turnDeg: 0 };
+}
+
+/** The head of the page and its progress. */
+export function headOf(job, { waiting }) {
+  const bunker = bunkerOf(job);
+  const outline = outlineOf(job);
+  const painted = paintedOf(job, bunker.id, outline.id).size;
+  return {
+    bunker: bunker.name,
+    part: `${outline.part}, revision ${bunker.revision}`,
+    progress: `${painted} of ${outline.points.length}`,
+    send: job.practice === null || waiting > 0 ? sendWords(waiting) : 'practice',
+  };
+}
+
+/** The large button: {label, note, action 'mark' | 'outline' | 'choose'}. */
+export function markButtonOf(job, aim) {
+  if (aim.point === null) {
+    const after = outlineAfter(job);
+    return after === null
+      ? { label: 'Choose the next', note: 'every outline of this bunker is painted', action: 'choose' }
+      : { label: `Go on: ${after.part}`, note: `${after.points.length} points`, action: 'outline', outlineId: after.id };
+  }
+  const again = paintedOf(job, job.bunkerId, job.outlineId).has(aim.point.number);
+  return { label: `Painted ${aim.point.number}`, note: again ? 'painted already' : '', action: 'mark', doubt: doubtOf(aim) };
+}
+
+/** What the button asks before it takes a doubtful mark. */
+export function doubtWords(aim, unit) {
+  const doubt = doubtOf(aim);
+  if (doubt === 'no position') return 'No position. Tap again if it is painted.';
+  if (doubt === 'old position') return 'The position is old. Tap again if it is painted.';
+  const far = aim.offM === null ? 'far' : groundWords(aim.offM, unit, aim.place.radius95M);
+  return `You are ${far} away. Tap again if it is painted.`;
+}
+
+/** The label of the undo button. */
+export function undoLabel(job) {
+  const last = lastOwnMark(job.marks);
+  return last === null ? 'Undo' : `Undo ${last.number}`;
+}
+
+/** The outlines of the hole to choose from, bunker by bunker. */
+export function outlineChoices(job) {
+  return job.bundle.bunkers.map((bunker) => ({
+    id: bunker.id,
+    name: bunker.name,
+    outlines: bunker.outlines.map((outline) => ({
+      id: outline.id,
+      part: outline.part,
+      progress: `${paintedOf(job, bunker.id, outline.id).size} of ${outline.points.length}`,
+      chosen: bunker.id === job.bunkerId && outline.id === job.outlineId,
+    })),
+  }));
+}

@@ -1,0 +1,70 @@
+// What the sheets over the page say.
+
+import { bunkerOf, teeOf } from './job.js';
+import { declinationWords } from './receiver_words.js';
+import { refusalWords, sendWords } from './wording.js';
+import { yardageSheet } from './yardage_check.js';
+
+/** The yardage sheet. */
+export function yardageModel(job, aim) {
+  const bunker = bunkerOf(job);
+  const tee = teeOf(job);
+  const place = aim.place?.awayM === null ? aim.place : null;
+  return {
+    tees: job.bundle.hole.tees.map(({ id, name }) => [id, name]),
+    tee: tee.id,
+    unit: job.yardageUnit,
+    check: yardageSheet({ tee, bunker, place, groundScale: job.bundle.frame.ground_scale, unit: job.yardageUnit }),
+    planWords: planWords(job, bunker, tee),
+  };
+}
+
+function planWords(job, bunker, tee) {
+  if (bunker.plan === null) return `${bunker.name} has no planned figures.`;
+  if (bunker.plan.tee === tee.id) return `${bunker.name} as planned`;
+  const planned = job.bundle.hole.tees.find(({ id }) => id === bunker.plan.tee);
+  return `${bunker.name} is planned from ${planned?.name ?? bunker.plan.tee}: pick that tee to compare.`;
+}
+
+/** The sheet of everything else. */
+export function moreModel(job, { waiting, refused }) {
+  return {
+    up: job.up,
+    receiver: job.practice === null ? 'phone' : `practice ${job.practice.grade}`,
+    person: job.person,
+    records: refusalWords(refused) ?? (waiting === 0 ? 'All are on the server.' : `${sendWords(waiting)}; kept on this phone until the server has them.`),
+    notes: [job.bundle.site.name, ...job.bundle.site.notes],
+    north: declinationWords(job.bundle.declination),
+  };
+}
+
+/** What must not be overlooked: [{words, danger}]. */
+export function noticesOf({ canKeep, unkept, refused, keptSince }) {
+  const notices = [];
+  if (unkept > 0) notices.push({ words: `This phone could not store ${unkept === 1 ? '1 record' : `${unkept} records`}. Keep this page open until all are sent.`, danger: true });
+  else if (!canKeep) notices.push({ words: 'This phone lets the page store nothing. Marks are sent at once; without signal they are lost when the page closes.', danger: true });
+  if (refused.length > 0) notices.push({ words: refusalWords(refused), danger: true });
+  if (keptSince !== null) notices.push({ words: `No signal: working with the plan kept here on ${keptSince}.`, danger: false });
+  return notices;
+}
+
+/** The start panel. */
+export function startModel(job, isSecure) {
+  const { bundle, person } = job;
+  const bunker = bunkerOf(job);
+  const place = `${bundle.site.name}, hole ${bundle.hole.number}, revision ${bunker.revision}`;
+  return { title: bunker.name, place, person, warnings: startWarnings(bundle, isSecure) };
+}
+
+function startWarnings(bundle, isSecure) {
+  const insecure = 'This page was opened over plain http. Here the browser gives no position and no compass. You can still practise, and mark points without a position. Ask for the https address of this page.';
+  return (isSecure ? [] : [insecure]).concat(bundle.site.notes);
+}
+
+/** What is wrong with a bundle, or null. */
+export function bundleFault(bundle, bunkerId) {
+  if (bundle.format !== 'fieldapp-bundle') return 'What the server sent is no plan of a hole.';
+  if (bundle.version !== 1) return `The plan of this hole is of version ${bundle.version}, newer than this page. Load the page again where there is signal.`;
+  if (!bundle.bunkers.some((b) => b.id === bunkerId)) return 'This bunker is not in the plan of its hole any more. Go back to the site.';
+  return null;
+}

@@ -1,0 +1,73 @@
+// What the page says: plain words of the ground for distances, verdicts and troubles.
+
+import { groundWords, radiusWords, showsAsZero, toleranceWords } from './lengths.js';
+
+/** The way to go, one line a direction: ['2.10 m toward the green', '0.35 m left']. */
+export function wayLines(way, unit, radius95M) {
+  const sides = [
+    [way.towardGreenM, 'toward the green', 'toward the tee'],
+    [way.rightM, 'right', 'left'],
+  ];
+  const lines = sides
+    .filter(([m]) => !showsAsZero(Math.abs(m), unit, radius95M, way.distanceM))
+    .map(([m, plus, minus]) => `${groundWords(Math.abs(m), unit, radius95M, way.distanceM)} ${m > 0 ? plus : minus}`);
+  return lines.length ? lines : ['You stand at it, as near as this receiver shows'];
+}
+
+/** Where somebody stands beside an outline: 'outside the line', or 'left of the line' where it is open. */
+export function lineSide(offM, closed) {
+  if (closed) return offM >= 0 ? 'outside the line' : 'inside the line';
+  return offM >= 0 ? 'right of the line' : 'left of the line';
+}
+
+/** A bearing as three figures. */
+export function bearingFigures(deg) {
+  return `${String(Math.round(deg) % 360).padStart(3, '0')}°`;
+}
+
+/** The 95 % radius in words, always on screen; of an old position it says what it was. */
+export function radiusLine(radius95M, unit, staleS) {
+  const words = radius95M === null ? 'no accuracy figure' : `within ${radiusWords(radius95M, unit)} (95 %)`;
+  return staleS === null ? words : `${staleS} s ago ${words}`;
+}
+
+/** Title and detail of a verdict. `what` is 'point 12' or 'the line'. */
+export function verdictWords({ verdict, radius95M, toleranceM, unit, what, staleS }) {
+  const tolerance = toleranceWords(toleranceM, unit);
+  if (staleS !== null) return ['Cannot tell', `No new position for ${staleS} s. The figures above are old.`];
+  if (radius95M === null) return ['Cannot tell', 'This receiver gives no accuracy figure.'];
+  const settles = radius95M <= toleranceM;
+  const unsettled = `This receiver cannot tell to ${tolerance}: ${tapeWords(radius95M)}.`;
+  if (verdict === 'inside') return ['On the mark', `Within ${tolerance} of ${what}.`];
+  if (verdict === 'outside') return ['Not yet', settles ? `More than ${tolerance} from ${what}.` : unsettled];
+  return ['Cannot tell', settles ? `Near the limit of ${tolerance}: go closer.` : unsettled];
+}
+
+function tapeWords(radius95M) {
+  return radius95M <= 2 ? 'tape the last metre' : 'tape it from the pegs';
+}
+
+const TROUBLES = {
+  insecure: 'This page was opened over plain http, so the browser gives it no position.',
+  refused: 'Location is refused for this page. Allow it in the browser, then choose the receiver again under More.',
+  unavailable: 'The phone finds no position. Go into the open and see that location is switched on.',
+  timeout: 'No position has come for a while. Wait in the open, away from trees and walls.',
+  missing: 'This browser has no location at all. Use another one, or practise.',
+};
+
+/** What is wrong with the receiver, and what to do. */
+export function troubleWords(trouble) {
+  return TROUBLES[trouble] ?? 'Waiting for the first position. Stand in the open.';
+}
+
+/** How many records wait. */
+export function sendWords(count) {
+  return count === 0 ? 'all sent' : `${count} to send`;
+}
+
+/** What the server could not take. */
+export function refusalWords(refused) {
+  if (refused.length === 0) return null;
+  const many = refused.length === 1 ? '1 record' : `${refused.length} records`;
+  return `The server could not take ${many}: ${refused[0].detail} Kept on this phone.`;
+}

@@ -1,0 +1,70 @@
+// The yardage check: where I stand from a tee plate, beside what the bunker is planned to measure.
+
+import { yardageFigure, yardageSign } from './lengths.js';
+import { straightRange95M, yardage } from '../geometry/yardage.js';
+
+/** The check from one tee: {straightM, alongM, offsetM, rangeM (null when the radius is unknown)}, ground metres. */
+export function checkFrom(tee, place, groundScale) {
+  const found = yardage(tee.line, place.x, place.y, groundScale);
+  return { ...found, rangeM: place.radius95M === null ? null : straightRange95M(place.radius95M) };
+}
+
+/** The sheet in words: straight, range, along, side, and rows beside the plan; `place` may be null. */
+export function yardageSheet({ tee, bunker, place, groundScale, unit }) {
+  const check = place === null ? null : checkFrom(tee, place, groundScale);
+  const radius = place?.radius95M ?? null;
+  const figure = (m, most) => `${yardageFigure(m, unit, radius, most)} ${yardageSign(unit)}`;
+  const plan = bunker.plan !== null && bunker.plan.tee === tee.id ? bunker.plan : null;
+  return {
+    straight: check && [yardageFigure(check.straightM, unit, radius), yardageSign(unit)],
+    range: rangeWords(check, unit, radius),
+    along: check && figure(check.alongM),
+    side: check && sideWords(check.offsetM, figure),
+    rows: plan === null ? [] : planRows(plan, check, unit, radius),
+    bend: check && tee.line.length > 2 ? 'Along the line of play counts round its turns; straight does not.' : '',
+  };
+}
+
+function rangeWords(check, unit, radius) {
+  if (check === null) return 'No position yet.';
+  if (check.rangeM === null) return 'This receiver gives no accuracy figure, so no range can be given.';
+  const sign = yardageSign(unit);
+  const [low, high] = [-1, 1].map((side) => Math.max(0, check.straightM + side * check.rangeM));
+  const text = (m) => yardageFigure(m, unit, radius);
+  return `95 %: ${text(low)} to ${text(high)} ${sign}`;
+}
+
+function sideWords(offsetM, figure) {
+  return `${figure(Math.abs(offsetM))} ${offsetM >= 0 ? 'right' : 'left'}`;
+}
+
+/** One row a planned figure: [name, here, planned, difference]. */
+function planRows(plan, check, unit, radius) {
+  const rows = [
+    ['Reach, near edge', plan.reach_m, check?.straightM],
+    ['Carry, far edge', plan.carry_m, check?.straightM],
+    ['Along, middle', plan.along_m, check?.alongM],
+    ['Side, middle', plan.offset_m, check?.offsetM],
+  ].filter(([, planned]) => planned !== null && planned !== undefined);
+  const show = (m, fine) => yardageFigure(m, unit, fine, 1);
+  return rows.map(([name, planned, here]) => {
+    const sided = name.startsWith('Side');
+    const side = (m, text) => (sided ? `${text.replace('-', '')} ${m >= 0 ? 'right' : 'left'}` : text);
+    const plannedWords = side(planned, show(planned, 0));
+    if (here === undefined) return [name, '–', plannedWords, '–'];
+    const apart = here - planned;
+    return [name, side(here, show(here, radius)), plannedWords, sided ? side(apart, show(apart, radius)) : signed(show(apart, radius))];
+  });
+}
+
+function signed(text) {
+  if (Number(text) === 0) return text;
+  return text.startsWith('-') ? text.replace('-', '−') : `+${text}`;
+}
+
+/** The short line on the main page: ['262.4 yd', 'from Back']. */
+export function yardageLine(tee, place, groundScale, unit) {
+  if (place === null) return ['Yardage', `from ${tee.name}`];
+  const { straightM } = checkFrom(tee, place, groundScale);
+  return [`${yardageFigure(straightM, unit, place.radius95M, 1)} ${yardageSign(unit)}`, `from ${tee.name}`];
+}

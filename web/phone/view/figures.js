@@ -1,0 +1,43 @@
+// One big figure, the way in plain words, the bearing, the compass pointing, and the yardage beside them.
+
+import { el, keepChildren, setAttribute, setText, svg } from './element.js';
+
+const SIZES = [[3, 'huge'], [5, 'large'], [7, 'middle'], [Infinity, 'small']];
+
+/** The figures: {node, show(figures)}. */
+export function createFigures({ onYardage }) {
+  const figure = el('p', { class: 'figure' });
+  const bearing = el('strong', {}, '–');
+  const [yards, from] = [el('strong', {}), el('small', {})];
+  const yardage = el('button', { class: 'yardage', type: 'button', onclick: onYardage }, yards, from);
+  const way = el('div', { class: 'way' });
+  const needle = svg('path', { class: 'needle', d: 'M0 -20L11 16L0 9L-11 16Z' });
+  const compassWords = el('small', {});
+  const compass = el('div', { class: 'compass', hidden: true }, svg('svg', { viewBox: '-24 -24 48 48', 'aria-hidden': 'true' }, needle), compassWords);
+  const node = el('section', { class: 'figures', 'aria-label': 'Distance and way' },
+    figure, el('div', { class: 'figure-side' }, el('p', { class: 'bearing' }, el('span', {}, 'bearing '), bearing), yardage),
+    el('div', { class: 'way-row' }, way, compass));
+
+  const show = (figures) => {
+    showParts(figure, figures.parts);
+    setText(bearing, figures.bearing);
+    keepChildren(way, figures.way.length, () => el('p', {})).forEach((line, i) => setText(line, figures.way[i]));
+    yardage.hidden = figures.yardage === null;
+    if (figures.yardage) [yards, from].forEach((part, i) => setText(part, figures.yardage[i]));
+    compass.hidden = figures.compass === null;
+    if (figures.compass === null) return;
+    setAttribute(needle, 'transform', `rotate(${figures.compass.turnDeg.toFixed(0)})`);
+    setText(compassWords, figures.compass.words);
+  };
+  return { node, show };
+}
+
+function showParts(figure, parts) {
+  const pieces = parts.flatMap(([value, unit]) => [['figure-value', value], ['figure-unit', unit]]);
+  keepChildren(figure, pieces.length, () => el('span')).forEach((span, i) => {
+    if (span.className !== pieces[i][0]) span.className = pieces[i][0];
+    setText(span, pieces[i][1]);
+  });
+  const length = pieces.reduce((n, [, text]) => n + text.length, 0);
+  setAttribute(figure, 'data-size', SIZES.find(([most]) => length <= most)[1]);
+}

@@ -1,0 +1,75 @@
+// The grass around the worker: an SVG that stands as the play does, with taps and drags reported upward.
+
+import { el, setText, svg } from './element.js';
+import { createGroundLines } from './ground_lines.js';
+import { createGroundPoints } from './ground_points.js';
+import { createPlaySigns, createScaleBar, createStripes } from './ground_signs.js';
+
+const TAP_PX = 10;
+
+/** The ground: {node, size(), step(right, down), set(hole), draw(picture), setRadius(words)}. `onTap({x, y, scale})` and `onDrag({dx, dy})` are in course metres. */
+export function createGround({ onTap, onDrag, onRadius, onResize }) {
+  const [stripes, lines, points, signs, bar] = [createStripes(), createGroundLines(), createGroundPoints(), createPlaySigns(), createScaleBar()];
+  const picture = svg('svg', { class: 'grass', role: 'img', 'aria-label': 'The ground around you' },
+    ...stripes.nodes, lines.node, points.node, signs.node, bar.node);
+  const radius = el('span', { class: 'radius-words' });
+  const badge = el('button', { class: 'radius', type: 'button', onclick: onRadius }, radius);
+  const node = el('div', { class: 'ground' }, picture, badge);
+  let hole = null;
+  let view = null;
+  let size = { width: 1, height: 1 };
+  new ResizeObserver(([entry]) => {
+    size = entry.contentRect;
+    onResize();
+  }).observe(node);
+
+  const draw = (next) => {
+    view = { ...next, ...hole, width: size.width, height: size.height };
+    [stripes, lines, points, signs, bar].forEach((layer) => layer.draw(view));
+  };
+
+  listenToFingers(picture, {
+    onTap: (px, py) => view && onTap({ ...placeAt(view, px, py), scale: view.frame.scale }),
+    onDrag: (dx, dy) => view && onDrag(stepOf(view.frame, dx, dy)),
+  });
+
+  return {
+    node, draw,
+    size: () => ({ width: Math.max(1, size.width), height: Math.max(1, size.height) }),
+    set: (next) => { hole = next; lines.set(next.outlines, next.origin); },
+    step: (rightPx, downPx) => (view ? stepOf(view.frame, rightPx, downPx) : { dx: 0, dy: 0 }),
+    setRadius: (words) => setText(radius, words),
+  };
+}
+
+function placeAt({ frame, width, height }, px, py) {
+  const { dx, dy } = stepOf(frame, px - width / 2, py - height / 2);
+  return { x: frame.x + dx, y: frame.y + dy };
+}
+
+/** A step in pixels (right, down) as a step on the course. */
+function stepOf(frame, rightPx, downPx) {
+  const [sin, cos] = [Math.sin, Math.cos].map((f) => f((frame.upDeg * Math.PI) / 180) / frame.scale);
+  return { dx: rightPx * cos - downPx * sin, dy: -rightPx * sin - downPx * cos };
+}
+
+/** Fingers on the picture: a short touch is a tap, a longer way a drag. */
+function listenToFingers(picture, { onTap, onDrag }) {
+  let finger = null;
+  picture.addEventListener('pointerdown', (event) => {
+    finger = { id: event.pointerId, x: event.offsetX, y: event.offsetY, moved: false };
+    picture.setPointerCapture(event.pointerId);
+  });
+  picture.addEventListener('pointermove', (event) => {
+    if (finger?.id !== event.pointerId) return;
+    const [dx, dy] = [event.offsetX - finger.x, event.offsetY - finger.y];
+    if (!finger.moved && Math.abs(dx) + Math.abs(dy) < TAP_PX) return;
+    finger = { ...finger, x: event.offsetX, y: event.offsetY, moved: true };
+    onDrag(dx, dy);
+  });
+  picture.addEventListener('pointerup', (event) => {
+    if (finger?.id === event.pointerId && !finger.moved) onTap(event.offsetX, event.offsetY);
+    finger = null;
+  });
+  picture.addEventListener('pointercancel', () => { finger = null; });
+}

@@ -1,0 +1,50 @@
+// The parts of the page in their order, and the sheets over it.
+
+import { el } from './element.js';
+import { createFigures } from './figures.js';
+import { createGround } from './ground.js';
+import { createHeadBar } from './head_bar.js';
+import { createMarkButton } from './mark_button.js';
+import { createMoreSheet } from './more_sheet.js';
+import { createNotices } from './notices.js';
+import { createOutlineSheet } from './outline_sheet.js';
+import { createPracticeBand } from './practice_band.js';
+import { createReceiverSheet } from './receiver_sheet.js';
+import { createToolRow } from './tool_row.js';
+import { createVerdictStrip } from './verdict_strip.js';
+import { createYardageSheet } from './yardage_sheet.js';
+
+/** Build the working page into `root`; `on` holds what each part calls when it is used. */
+export function createPage(root, siteUrl, on) {
+  const parts = {
+    notices: createNotices(),
+    head: createHeadBar({ onChoose: on.outlines }),
+    practice: createPracticeBand({ onWalk: on.walk, onShow: (shown) => root.classList.toggle('is-practice', shown) }),
+    ground: createGround({ onTap: on.tap, onDrag: on.drag, onRadius: on.details, onResize: on.resize }),
+    figures: createFigures({ onYardage: on.yardage }),
+    verdict: createVerdictStrip(),
+    mark: createMarkButton({ onPress: on.press }),
+    tools: createToolRow({ onUndo: on.undo, onNearest: on.nearest, onLine: on.line, onMore: on.more }),
+  };
+  const sheets = {
+    yardageSheet: createYardageSheet({ onTee: on.tee, onUnit: on.unit }),
+    receiverSheet: createReceiverSheet({ onRestart: on.restart }),
+    outlineSheet: createOutlineSheet({ onChoose: on.choose }),
+    moreSheet: createMoreSheet({
+      siteUrl, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send,
+      onYardage: on.yardage, onOutlines: on.outlines, onDetails: on.details,
+    }),
+  };
+  const { notices, head, practice, ground, figures, verdict, mark, tools } = parts;
+  root.replaceChildren(
+    el('div', { class: 'work' }, notices.node, head.node, practice.node, ground.node,
+      el('div', { class: 'below' }, figures.node, verdict.node, el('div', { class: 'actions' }, mark.node, tools.node))),
+    ...Object.values(sheets).map((sheet) => sheet.node));
+  return { ...parts, ...sheets };
+}
+
+/** A page with nothing but words, when there is nothing to work on: `onRetry` may be null. */
+export function showOnlyWords(root, title, words, onRetry) {
+  const again = onRetry === null ? [] : [el('button', { class: 'main-button', type: 'button', onclick: onRetry }, 'Try again')];
+  root.replaceChildren(el('div', { class: 'start' }, el('header', { class: 'start-head' }, el('div', {}, el('h1', {}, title))), el('p', { class: 'warning', role: 'alert' }, words), ...again));
+}
