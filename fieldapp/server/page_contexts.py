@@ -14,7 +14,7 @@ from fieldapp.model import FittedGrid, HeldRecord, LocalGrid, Site
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, first_tee
 from fieldapp.outline.measure import angle_to_play_deg, measure
-from fieldapp.play.line_of_play import line_of_play
+from fieldapp.play.line_of_play import hole_length, line_of_play
 from fieldapp.play.reach import reach_and_carry
 from fieldapp.server.plan_drawing import Drawing, FloatArray, draw_bunker, draw_site
 from fieldapp.workflow.records import real_marks
@@ -48,6 +48,16 @@ class SitesPage:
     """The list of sites."""
 
     sites: tuple[SiteCard, ...]
+
+
+@dataclass(frozen=True)
+class TeeRow:
+    """A tee of a hole, and the hole's length from it along the line of play."""
+
+    hole: str
+    tee: str
+    yards: str
+    metres: str
 
 
 @dataclass(frozen=True)
@@ -116,6 +126,7 @@ class SitePage:
     facts: tuple[Fact, ...]
     grid_notes: tuple[str, ...]
     drawing: Drawing
+    tees: tuple[TeeRow, ...]
     bunkers: tuple[BunkerSection, ...]
     qr_words: str
     record_words: str
@@ -175,6 +186,7 @@ def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, o
         facts=_facts(site, standing.grid),
         grid_notes=tuple(standing.grid.notes),
         drawing=draw_site(site, standing.bunkers, _site_scale(standing), convergence),
+        tees=tuple(_tee_rows(standing)),
         bunkers=tuple(_section(standing, bunker, held, convergence) for bunker in standing.bunkers),
         qr_words="opens on this machine only" if only_here else "scan with the phone",
         record_words=_record_words(held),
@@ -230,6 +242,17 @@ def _fit_words(grid: CourseGrid) -> str:
     if grid.fit is None:
         return "fitted to pegs"
     return f"fitted to {len(grid.fit.peg_ids)} pegs, {grid.fit.rms_m * 1000:.0f} mm root mean square"
+
+
+def _tee_rows(standing: StandingSite) -> list[TeeRow]:
+    rows = []
+    for hole in standing.site.holes:
+        scale = hole_scale(standing.grid, hole)
+        for tee in standing.site.tees_of(hole.number):
+            line = line_of_play(standing.site, tee)
+            yards = line.length_m * scale / METRES_PER["yard"]
+            rows.append(TeeRow(hole.name, tee.name, f"{yards:.0f} yd", f"{hole_length(line, scale)} m"))
+    return rows
 
 
 def _section(

@@ -26,6 +26,11 @@ def test_a_site_page_draws_every_bunker_with_its_numbered_points(manager):
     )
 
 
+def test_each_tee_gives_the_length_of_its_hole(manager):
+    page = manager.get(SITE)
+    assert re.search(r"White tee</td><td class=\"num\">\d+ yd</td><td class=\"num\">\d+ m</td>", page.text)
+
+
 def test_the_plan_has_a_scale_bar_and_a_north_arrow(manager):
     page = manager.get(SITE)
     assert page.text.count('class="sheet-bar"') == 3
