@@ -39,7 +39,8 @@ SETTINGS = (
     Setting(
         "FIELDAPP_CREW_KEY",
         "",
-        "the secret part of the crew's link; without it `serve` makes a new one at every start for others",
+        "the secret part of the crew's link; without it `serve` makes a new one at every start that others can reach: "
+        "with a --host of the network, or with FIELDAPP_HOSTS set",
     ),
     Setting("FIELDAPP_DEBUG", "", "1 shows the traceback of an unexpected fault on the command line"),
 )

@@ -20,7 +20,7 @@ from fieldapp.geodesy.frame import LocalFrame, fit_frame
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.geodesy.north import declination
 from fieldapp.model import Bunker, Hole, Peg, Plan, Site
-from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, lay_out_bunker
+from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, hole_scale, lay_out_bunker
 from fieldapp.play.line_of_play import line_of_play
 
 FORMAT = "fieldapp-bundle"
@@ -59,11 +59,6 @@ def describe_hole(site: Site, grid: CourseGrid, hole_number: int, on_day: date) 
         "bunkers": [_bunker(laid_out) for laid_out in bunkers],
         "pegs": [_peg(peg) for peg in site.pegs],
     }
-
-
-def hole_scale(grid: CourseGrid, hole: Hole) -> float:
-    """Return the ground metres per course metre that a whole hole is worked with: that at its green."""
-    return float(grid.ground_scale_at(np.array([hole.green_x, hole.green_y])))
 
 
 def _site(site: Site, grid: CourseGrid) -> Json:

@@ -15,7 +15,7 @@ from fieldapp.formats.site_reading import Reading
 from fieldapp.geodesy.grid import CourseGrid, build_grid, check_within_area
 from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline
 from fieldapp.outline.curve import build_curve
-from fieldapp.outline.laid_out import LaidOutBunker, lay_out_bunker
+from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
 
 WIDEST_M = 10_000.0
 
@@ -31,7 +31,7 @@ def check_reading(reading: Reading) -> CourseGrid | None:
     astray = _astray(reading, middle, grid)
     crossed = {id(outline) for outline in reading.outlines if not _draws(reading, outline)}
     scales = {
-        hole.number: 1.0 if grid is None else float(grid.ground_scale_at((hole.green_x, hole.green_y)))
+        hole.number: 1.0 if grid is None else hole_scale(grid, hole)
         for hole in reading.site.holes
         if id(hole) not in astray
     }

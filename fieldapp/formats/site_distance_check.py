@@ -8,16 +8,16 @@ from fieldapp.formats.site_mistakes import Findings
 from fieldapp.formats.site_reading import Reading
 from fieldapp.model import Bunker, Placement, Plan, Site, Tee
 from fieldapp.model.units import METRES_PER
+from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.line_of_play import line_of_play
-from fieldapp.play.reach import reach_and_carry
 
 SHORTEST_HOLE_M, LONGEST_HOLE_M = 20.0, 1_200.0
 FARTHEST_OFF_PLAY_M = 300.0
 FARTHEST_BEYOND_M = 100.0
 TIMES_TOLERANCE = 10.0
 """Plan and drawing are shown side by side; this many tolerances of the plan apart, one of them is a slip."""
-TRACE_SAGITTA_M = 0.001
+SAME_PLACE_M = 0.01
 
 
 def check_line(site: Site, findings: Findings, tee: Tee, scale: float) -> bool:
@@ -45,7 +45,9 @@ def check_distances(reading: Reading, bunker: Bunker, laid_out: LaidOutBunker, s
     if bunker.place is None:
         near = _is_beside_play(reading, bunker, laid_out, scale)
     else:
-        near = _is_placed_in_play(reading, bunker, bunker.place, scale)
+        near = _is_placed_in_play(reading, bunker, bunker.place, scale) and _measures_as_placed(
+            reading, bunker, bunker.place, laid_out, scale
+        )
     if near and bunker.plan is not None:
         _check_plan(reading, bunker.plan, laid_out, bunker, scale)
 
@@ -64,6 +66,26 @@ def _is_placed_in_play(reading: Reading, bunker: Bunker, place: Placement, scale
     return within and beside
 
 
+def _measures_as_placed(
+    reading: Reading, bunker: Bunker, place: Placement, laid_out: LaidOutBunker, scale: float
+) -> bool:
+    """Inside a bend of the line of play the next leg may be nearer, and a place measures otherwise than given."""
+    site, unit = reading.site, reading.site.units.yardage
+    measured = drawn_figures(site, laid_out, site.tee(place.tee), scale)
+    apart = (measured.along_m - place.along_m, measured.offset_m - place.offset_m)
+    if max(map(abs, apart)) <= SAME_PLACE_M:
+        return True
+    along, offset = (f"{length / METRES_PER[unit]:.2f}" for length in (measured.along_m, measured.offset_m))
+    suffix = SUFFIX_OF[unit]
+    reading.findings.add(
+        (*reading.findings.path_of(bunker), "place"),
+        f"it lies inside a bend, where another leg of the line of play is nearer: measured, it is {along} {suffix} "
+        f"along and {offset} {suffix} off",
+        f"write along_{suffix} = {along} and offset_{suffix} = {offset}, and set skew_deg against that leg",
+    )
+    return False
+
+
 def _is_beside_play(reading: Reading, bunker: Bunker, laid_out: LaidOutBunker, scale: float) -> bool:
     line = line_of_play(reading.site, reading.site.tees_of(bunker.hole)[0])
     off_m = abs(float(line.locate(laid_out.middle)[1])) * scale
@@ -78,10 +100,16 @@ def _is_beside_play(reading: Reading, bunker: Bunker, laid_out: LaidOutBunker, s
 
 
 def _check_plan(reading: Reading, plan: Plan, laid_out: LaidOutBunker, bunker: Bunker, scale: float) -> None:
-    unit = reading.site.units.yardage
-    for name, drawn_m in _drawn(reading.site, plan, laid_out, scale).items():
-        planned_m = getattr(plan, f"{name}_m")
-        if planned_m is None or abs(planned_m - drawn_m) <= TIMES_TOLERANCE * plan.tolerance_m:
+    site = reading.site
+    unit = site.units.yardage
+    measured = drawn_figures(site, laid_out, site.tee(plan.tee), scale)
+    for name in ("along", "offset", "reach", "carry"):
+        planned_m, drawn_m = getattr(plan, f"{name}_m"), getattr(measured, f"{name}_m")
+        if (
+            planned_m is None
+            or drawn_m is None
+            or abs(planned_m - drawn_m) <= TIMES_TOLERANCE * plan.tolerance_m
+        ):
             continue
         planned, drawn = (
             f"{length / METRES_PER[unit]:.1f} {SUFFIX_OF[unit]}" for length in (planned_m, drawn_m)
@@ -91,16 +119,3 @@ def _check_plan(reading: Reading, plan: Plan, laid_out: LaidOutBunker, bunker: B
             f"by the plan {name} is {planned} and by the drawing {drawn}",
             "correct the figure or its unit, or the bunker's place, or raise the plan's tolerance",
         )
-
-
-def _drawn(site: Site, plan: Plan, laid_out: LaidOutBunker, scale: float) -> dict[str, float]:
-    tee = site.tee(plan.tee)
-    along, offset = line_of_play(site, tee).locate(laid_out.middle)
-    drawn = {"along": float(along) * scale, "offset": float(offset) * scale}
-    curve = laid_out.outlines[0].curve
-    if curve.closed:
-        trace = curve.trace(TRACE_SAGITTA_M)
-        spread = reach_and_carry((tee.x, tee.y), laid_out.middle, trace, scale)
-        if spread is not None:
-            drawn |= {"reach": spread.reach_m, "carry": spread.carry_m}
-    return drawn

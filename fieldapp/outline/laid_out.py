@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from fieldapp.errors import OutlineError
+from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.model import Bunker, Hole, PartName, Site, Tee
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.paint_points import PaintPoints, paint_points
@@ -37,14 +38,25 @@ class LaidOutOutline:
 class LaidOutBunker:
     """A bunker in course coordinates.
 
-    `middle` is the bunker's own centre where it is placed by play, else the centroid of its first outline;
-    `play_bearing_deg` is the course bearing of play there, on the line of the hole's first tee.
+    `middle` is the bunker's own centre where it is placed by play, else the centroid of its sand edge;
+    `play_bearing_deg` is the course bearing of play there: where it is placed on its tee's line of play, else on
+    the line of the hole's first tee.
     """
 
     bunker: Bunker
     outlines: tuple[LaidOutOutline, ...]
     middle: tuple[float, float]
     play_bearing_deg: float
+
+    @property
+    def sand(self) -> LaidOutOutline:
+        """The outline the bunker is measured by: its first sand edge, or its first outline where it has none."""
+        return next((outline for outline in self.outlines if outline.part == "sand edge"), self.outlines[0])
+
+
+def hole_scale(grid: CourseGrid, hole: Hole) -> float:
+    """Return the ground metres per course metre that a whole hole is worked with: that at its green."""
+    return float(grid.ground_scale_at(np.array([hole.green_x, hole.green_y])))
 
 
 def first_tee(site: Site, hole: Hole) -> Tee:
@@ -60,33 +72,35 @@ def first_tee(site: Site, hole: Hole) -> Tee:
 def lay_out_bunker(site: Site, bunker: Bunker, ground_scale: float) -> LaidOutBunker:
     """Lay a bunker out on the course grid.
 
-    `ground_scale` is ground metres per course metre. Raises OutlineError, NotFoundError.
+    `ground_scale` is ground metres per course metre; the site's spacing and sagitta are ground metres. Raises
+    OutlineError, NotFoundError.
     """
     tee = first_tee(site, site.hole(bunker.hole))
-    line = line_of_play(site, tee)
     curves = outline_curves(site, bunker, ground_scale)
-    rules = site.rules
+    spacing, sagitta = site.rules.spacing_m / ground_scale, site.rules.sagitta_m / ground_scale
     outlines = tuple(
         LaidOutOutline(
             id=outline.id,
             part=outline.part,
             curve=curves[outline.id],
-            points=paint_points(
-                curves[outline.id], np.array([tee.x, tee.y]), rules.spacing_m, rules.sagitta_m
-            ),
+            points=paint_points(curves[outline.id], np.array([tee.x, tee.y]), spacing, sagitta),
         )
         for outline in bunker.outlines
     )
-    middle = _middle(site, bunker, outlines[0].curve, ground_scale)
-    along, _ = line.locate(np.array(middle))
-    _, bearing_deg = line.at(along)
-    return LaidOutBunker(bunker, outlines, middle, float(bearing_deg))
-
-
-def _middle(site: Site, bunker: Bunker, curve: Curve, ground_scale: float) -> tuple[float, float]:
-    if bunker.place is not None:
+    drawn = LaidOutBunker(bunker, outlines, (0.0, 0.0), 0.0)
+    if bunker.place is None:
+        middle = _centroid(drawn.sand.curve)
+        line = line_of_play(site, tee)
+        along = line.locate(np.array(middle))[0]
+    else:
         x, y = own_frame(site, bunker.place, ground_scale).centre
-        return float(x), float(y)
+        middle = float(x), float(y)
+        line = line_of_play(site, site.tee(bunker.place.tee))
+        along = np.asarray(bunker.place.along_m / ground_scale)
+    return replace(drawn, middle=middle, play_bearing_deg=float(line.at(along)[1]))
+
+
+def _centroid(curve: Curve) -> tuple[float, float]:
     vertices = curve.trace(0.01)
     shape = shapely.Polygon(vertices) if curve.closed else shapely.LineString(vertices)
     return float(shape.centroid.x), float(shape.centroid.y)

@@ -36,7 +36,7 @@ def enter(request: Request, key: str) -> RedirectResponse:
         raise AccessError("This link is not valid, or not any more; ask for the one the server prints now.")
     answer = RedirectResponse("/", status_code=303)
     answer.set_cookie(
-        COOKIE, key, max_age=COOKIE_AGE_S, httponly=True, samesite="lax", secure=_came_by_https(request)
+        COOKIE, key, max_age=COOKIE_AGE_S, httponly=True, samesite="lax", secure=came_by_https(request)
     )
     return answer
 
@@ -152,5 +152,6 @@ def _check_same_site(request: Request) -> None:
         raise HTTPException(403, "A page of another site may not change anything here.")
 
 
-def _came_by_https(request: Request) -> bool:
+def came_by_https(request: Request) -> bool:
+    """Whether the visitor's own connection is https, by a proxy's word if there is one."""
     return "https" in (request.url.scheme, request.headers.get("x-forwarded-proto", ""))

@@ -10,7 +10,9 @@ from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from fieldapp.server.page_contexts import ProblemPage, SitesPage, set_out_page, site_card, site_page
+from fieldapp.server.access import came_by_https
+from fieldapp.server.page_contexts import ProblemPage, SitesPage
+from fieldapp.server.site_pages import set_out_page, site_card, site_page
 from fieldapp.settings import is_this_machine
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.sites import standing_site, standing_sites
@@ -73,7 +75,8 @@ def set_out(request: Request, site_id: str, bunker_id: str) -> Response:
 def set_out_qr(request: Request, site_id: str, bunker_id: str) -> Response:
     """Draw the QR code of a bunker's phone page at the address this page was asked at."""
     standing_site(request.app.state.store, site_id).site.bunker(bunker_id)
-    address = str(request.url).removesuffix("/qr.svg")
+    scheme = "https" if came_by_https(request) else "http"
+    address = str(request.url.replace(scheme=scheme)).removesuffix("/qr.svg")
     drawn = io.BytesIO()
     segno.make(address, error="m").save(drawn, kind="svg", border=2, scale=4, dark="#0d1a12", light="#ffffff")
     return Response(drawn.getvalue(), media_type="image/svg+xml", headers=NOT_KEPT)

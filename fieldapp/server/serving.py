@@ -55,7 +55,7 @@ def serve(settings: Settings, listening: socket.socket) -> None:
     """Serve on a listening socket until Ctrl-C or a request to stop; raises StoreError, InputError."""
     host, port = listening.getsockname()[:2]
     key = ""
-    if settings.crew_key or not settings.for_this_machine_only:
+    if settings.crew_key or settings.hosts or not settings.for_this_machine_only:
         key, settings = crew_key(settings, datetime.now(UTC))
     server = uvicorn.Server(
         uvicorn.Config(
@@ -103,12 +103,13 @@ def _stop_on_signal(server: uvicorn.Server) -> None:
 
 
 def _announce(settings: Settings, address: str, key: str) -> None:
-    link = f"{address}enter/{key}" if key else address
+    outside = f"https://{settings.hosts[0]}/" if settings.hosts else address
+    link = f"{outside}enter/{key}" if key else address
     print(f"fieldapp is at {address}")
     if key:
         print(f"The crew opens this link once on each phone: {link}")
     print(_qr_code(link), end="")
-    if not settings.for_this_machine_only:
+    if not settings.for_this_machine_only and not settings.hosts:
         print(PLAIN_HTTP)
     print("Ctrl-C stops it.", flush=True)
 

@@ -13,11 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldapp.errors import ConflictError, NotFoundError
-from fieldapp.formats.bundle import describe_hole, hole_scale
+from fieldapp.formats.bundle import describe_hole
 from fieldapp.formats.site_folder import check_site, read_site_text, site_text
 from fieldapp.geodesy.grid import CourseGrid, build_grid
-from fieldapp.model import Bunker, Hole, Site
-from fieldapp.outline.laid_out import LaidOutBunker, lay_out_bunker
+from fieldapp.model import Bunker, Site
+from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
 from fieldapp.store.engine import Store
 from fieldapp.store.records import marked_revisions
 from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, versions
@@ -122,14 +122,10 @@ def _opened(text: str) -> tuple[Site, CourseGrid]:
     return site, build_grid(site.grid, site.pegs)
 
 
-def _scale_at(grid: CourseGrid, hole: Hole) -> float:
-    return float(grid.ground_scale_at(np.array([hole.green_x, hole.green_y])))
-
-
 @lru_cache(maxsize=256)
 def _ground_scale(text: str, hole_number: int) -> float:
     site, grid = _opened(text)
-    return _scale_at(grid, next((hole for hole in site.holes if hole.number == hole_number), site.holes[0]))
+    return hole_scale(grid, next((hole for hole in site.holes if hole.number == hole_number), site.holes[0]))
 
 
 @lru_cache(maxsize=32)
@@ -154,22 +150,33 @@ def _outline_points(text: str, bunker_id: str, revision: str) -> OutlinePoints |
 def _check_marked_revisions(
     site: Site, text: str, held: list[SiteVersion], marked: set[tuple[str, str]]
 ) -> None:
+    """Refuse a version that would move paint points, on the course grid or on the earth, under real marks."""
     for bunker in site.bunkers:
         key = bunker.id, bunker.revision
         if key not in marked:
             continue
-        drawn = (_outline_points(version.document, *key) for version in held)
-        before = next((points for points in drawn if points is not None), None)
-        if before is not None and not _same_points(_outline_points(text, *key) or {}, before):
+        before = next((version.document for version in held if _outline_points(version.document, *key)), None)
+        if before is not None and not _same_points(text, before, key):
             raise ConflictError(
-                f"Bunker '{bunker.id}' of site '{site.id}' has real marks of revision '{bunker.revision}' "
-                "and its paint points have changed since; give it a new revision letter and load it again."
+                f"Bunker '{bunker.id}' of site '{site.id}' has real marks of revision '{bunker.revision}', and its "
+                "paint points would lie elsewhere now (its outline, its placing or the course grid has changed); give "
+                "the bunker a new revision letter and load it again."
             )
 
 
-def _same_points(one: OutlinePoints, other: OutlinePoints) -> bool:
-    return one.keys() == other.keys() and all(
-        one[outline].shape == other[outline].shape
-        and bool(np.all(np.abs(one[outline] - other[outline]) <= SAME_POINT_M))
-        for outline in one
+def _same_points(text: str, other: str, key: tuple[str, str]) -> bool:
+    """Whether a revision has the same paint points in two versions, each on its own grid."""
+    now, before = _outline_points(text, *key) or {}, _outline_points(other, *key) or {}
+    if now.keys() != before.keys():
+        return False
+    grid, grid_before = _opened(text)[1], _opened(other)[1]
+    return all(
+        now[outline].shape == points.shape
+        and _near(now[outline], points)
+        and _near(grid_before.to_course(grid.to_gnss(now[outline])), points)
+        for outline, points in before.items()
     )
+
+
+def _near(one: NDArray[np.float64], other: NDArray[np.float64]) -> bool:
+    return bool(np.all(np.abs(one - other) <= SAME_POINT_M))

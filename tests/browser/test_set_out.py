@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
+from fieldapp.formats.site_folder import load_checked_site
+
 SITE, BUNKER = "skerry-bank", "4-right"
 REPOSITORY = Path(__file__).parents[2]
 
@@ -49,8 +51,14 @@ def wait_until_sent(phone) -> None:
     expect(phone.page.locator(".head-send")).to_contain_text("all sent")
 
 
+@pytest.fixture(scope="module")
+def grid():
+    """The site's course grid, from its folder."""
+    return load_checked_site(REPOSITORY / "sample_sites" / SITE)[1]
+
+
 def test_five_points_are_painted_with_a_centimetre_receiver_and_held_to_the_millimetre(
-    start_server, phone, targets
+    start_server, phone, targets, grid
 ):
     server = start_server()
     worker = phone(server.address)
@@ -77,17 +85,20 @@ def test_five_points_are_painted_with_a_centimetre_receiver_and_held_to_the_mill
         assert float(row["target_y"]) == pytest.approx(target["y"], abs=0.001)
         # 1.8e-7 deg of latitude is 20.0 mm; 2e-7 deg of longitude at 53.6 N is 13.2 mm; together 24.0 mm off.
         assert float(row["off_m"]) == pytest.approx(0.0240, abs=0.001)
-        apart = (
-            (float(row["course_x"]) - target["x"]) ** 2 + (float(row["course_y"]) - target["y"]) ** 2
-        ) ** 0.5
-        assert apart == pytest.approx(0.0240, abs=0.001)
+        where = grid.to_course([float(row["lon_deg"]), float(row["lat_deg"])])
+        assert float(row["course_x"]) == pytest.approx(where[0], abs=0.001)
+        assert float(row["course_y"]) == pytest.approx(where[1], abs=0.001)
+        # 20.0 mm north and 13.2 mm west on a grid whose y axis points 12 degrees east of north.
+        assert float(row["course_x"]) - target["x"] == pytest.approx(-0.0171, abs=0.001)
+        assert float(row["course_y"]) - target["y"] == pytest.approx(0.0168, abs=0.001)
         assert (row["verdict"], row["practice"], row["person"]) == ("inside", "false", "Robin")
 
     desk = worker.context.new_page()
     desk.goto(f"{server.address}/sites/{SITE}")
     expect(desk.locator(f"#bunker-{BUNKER} tr[data-mark]")).to_have_count(5)
-    expect(desk.locator(f"#bunker-{BUNKER} tr[data-mark]").first).to_contain_text("on the mark")
-    expect(desk.locator(f"#bunker-{BUNKER} tr[data-mark]").first).to_contain_text("Robin")
+    first = desk.locator(f"#bunker-{BUNKER} tr[data-mark]").first
+    for words in ("on the mark", "0.02 m", "0.03 m", "Robin"):
+        expect(first).to_contain_text(words)
 
 
 def _first_target(worker) -> int:

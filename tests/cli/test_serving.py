@@ -128,6 +128,19 @@ def test_others_come_in_by_the_link_that_serve_prints(served, data):
     assert link.rpartition("/")[2] not in (Path(data) / CREW_LINKS_FILE).read_text()
 
 
+def test_behind_a_proxy_the_crew_gets_a_link_at_its_public_name(served, data):
+    server = served("serve", "--port", 0, "--data", data, FIELDAPP_HOSTS="course.example")
+    link = next(line for line in server.lines if "/enter/" in line).rpartition(" ")[2].strip()
+    assert link.startswith("https://course.example/enter/")
+    passed_on = {"host": "course.example", "x-forwarded-for": "192.0.2.9", "x-forwarded-proto": "https"}
+    with httpx.Client(headers=passed_on) as proxy:
+        assert proxy.get(f"{server.address}/api/sites").status_code == 401
+        answer = proxy.get(f"{server.address}/enter/{link.rpartition('/')[2]}")
+        assert answer.status_code == 303
+        cookie = answer.headers["set-cookie"].partition(";")[0]
+        assert proxy.get(f"{server.address}/api/sites", headers={"cookie": cookie}).status_code == 200
+
+
 def test_a_crew_key_of_ones_own_is_printed_and_not_kept(served, data):
     server = served(
         "serve",

@@ -69,9 +69,15 @@ def test_demo_runs_from_the_built_wheel(installed: Path):
         with urllib.request.urlopen(found.group(0)) as answer:
             page = answer.read().decode()
         assert page.count('class="site-card"') == 3
-        style = re.search(r'href="(/s/\w+/styles/desk\.css)"', page).group(1)
-        with urllib.request.urlopen(found.group(0) + style) as answer:
-            assert answer.status == 200
+        release = re.search(r'href="/s/(\w+)/styles/desk\.css"', page).group(1)
+        for wanted in (
+            f"/s/{release}/styles/desk.css",
+            f"/s/{release}/phone/main.js",
+            "/sites/skerry-bank/set-out/4-right",
+            "/api/sites/skerry-bank/holes/4/bundle",
+        ):
+            with urllib.request.urlopen(found.group(0) + wanted) as answer:
+                assert answer.status == 200
     finally:
         process.send_signal(signal.SIGINT)
         process.stdout.read()

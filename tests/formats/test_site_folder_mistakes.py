@@ -43,6 +43,12 @@ def mistakes(tmp_path):
 
 
 ONE_MISTAKE = {
+    "a place inside a bend": (
+        QUANDARY,
+        ("along_yd = 278\noffset_yd = 22", "along_yd = 215\noffset_yd = 75"),
+        "bunker '12-inner', place: it lies inside a bend, where another leg of the line of play is nearer: "
+        "measured, it is",
+    ),
     "broken TOML": (
         SKERRY,
         ('hole = 4\nname = "Middle tee"', 'hole = \nname = "Middle tee"'),

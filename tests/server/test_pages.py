@@ -1,8 +1,15 @@
 """The desk pages, as the server draws them."""
 
+import hashlib
+import io
 import re
+from dataclasses import replace
+
+import segno
 
 SITE = "/sites/small-links"
+KEY = "a-key-of-the-crew-for-tests"
+KEY_HASH = hashlib.sha256(KEY.encode()).hexdigest()
 
 
 def text_of(page):
@@ -70,11 +77,32 @@ def test_a_persons_name_cannot_write_into_the_page(manager, send, mark):
     assert "&lt;script&gt;alert(1)" in page.text
 
 
+def drawn_code(address):
+    out = io.BytesIO()
+    segno.make(address, error="m").save(out, kind="svg", border=2, scale=4, dark="#0d1a12", light="#ffffff")
+    return out.getvalue()
+
+
 def test_the_code_leads_to_the_phone_page_at_the_address_asked(manager):
     drawn = manager.get(f"{SITE}/set-out/square/qr.svg")
     assert drawn.headers["content-type"] == "image/svg+xml"
-    assert drawn.text.lstrip().startswith("<?xml")
+    assert drawn.content == drawn_code(f"http://127.0.0.1:8000{SITE}/set-out/square")
     assert "opens on this machine only" in manager.get(SITE).text
+
+
+def test_behind_an_https_proxy_the_code_leads_to_https(make_app, visitor_to, settings):
+    app = make_app(replace(settings, hosts=("course.example",), crew_key_hashes=frozenset({KEY_HASH})))
+    crew = visitor_to(app, base="http://course.example", x_forwarded_proto="https")
+    crew.cookies.set("fieldapp_crew", KEY)
+    drawn = crew.get(f"{SITE}/set-out/square/qr.svg")
+    assert drawn.content == drawn_code(f"https://course.example{SITE}/set-out/square")
+
+
+def test_marks_of_a_bunker_that_is_gone_are_still_told(manager, send, mark):
+    gone = mark(1)
+    gone["target"]["bunker"] = "filled-in"
+    send(gone)
+    assert "1 mark is of bunkers that this site no longer has" in text_of(manager.get(SITE))
 
 
 def test_the_phone_page_carries_its_addresses_and_no_inline_script(manager):

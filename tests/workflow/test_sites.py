@@ -108,3 +108,15 @@ def test_a_site_that_was_never_loaded_is_not_found_and_the_others_are_named(stor
 
 def test_all_sites_are_listed_as_they_stand(store):
     assert [standing.site.id for standing in standing_sites(store)] == ["small-links"]
+
+
+def test_a_course_grid_may_not_move_under_real_marks(store, folder, change, mark, batch):
+    accept_records(store, "small-links", batch(mark(1)), LATER)
+    change("origin_lat_deg = 57.2", "origin_lat_deg = 57.20001")
+    with pytest.raises(ConflictError, match="course grid has changed"):
+        load_site(store, folder, LATER)
+
+
+def test_a_course_grid_may_move_while_there_are_no_real_marks(store, folder, change):
+    change("origin_lat_deg = 57.2", "origin_lat_deg = 57.20001")
+    assert load_site(store, folder, LATER).new is True

@@ -1,0 +1,284 @@
+"""The contexts of the desk pages, built from a site and its records without a request."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime
+
+import numpy as np
+
+from fieldapp.formats.bundle import standing_plan
+from fieldapp.geodesy.grid import CourseGrid
+from fieldapp.model import FittedGrid, HeldRecord, LocalGrid, Site
+from fieldapp.model.units import METRES_PER
+from fieldapp.outline.drawn_figures import drawn_figures
+from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, first_tee, hole_scale
+from fieldapp.outline.measure import angle_to_play_deg, measure
+from fieldapp.play.line_of_play import hole_length, line_of_play
+from fieldapp.server.page_contexts import (
+    BunkerSection,
+    Fact,
+    Figure,
+    MarkRow,
+    OutlineRow,
+    SetOutPage,
+    SiteCard,
+    SitePage,
+    TeeRow,
+)
+from fieldapp.server.plan_drawing import FloatArray, draw_bunker, draw_site
+from fieldapp.workflow.records import real_marks
+from fieldapp.workflow.sites import StandingSite
+
+UNIT_SIGNS = {"metre": "m", "yard": "yd", "foot": "ft"}
+VERDICT_WORDS = {"inside": "on the mark", "outside": "not on the mark", "cannot tell": "cannot tell"}
+
+
+def site_card(standing: StandingSite, held: Sequence[HeldRecord]) -> SiteCard:
+    """Build a site's card; `held` are its records."""
+    site = standing.site
+    total = sum(len(outline.points.xy) for bunker in standing.bunkers for outline in bunker.outlines)
+    done = sum(len(numbers) for bunker in standing.bunkers for numbers in _done(bunker, held).values())
+    counts = f"{len(site.holes)} holes, {len(site.bunkers)} bunkers, {len(site.pegs)} pegs"
+    return SiteCard(
+        id=site.id,
+        name=site.name,
+        counts=counts,
+        progress=f"{done} of {total} paint points painted",
+        drawing=draw_site(site, standing.bunkers, _site_scale(standing), 0.0, width=680.0, most_height=400.0),
+    )
+
+
+def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, only_here: bool) -> SitePage:
+    """Build the page of one site; `held` are its records, oldest first.
+
+    `only_here` says that the address this page was asked at leads no other machine here.
+    """
+    site = standing.site
+    convergence = float(standing.grid.convergence_deg(_middle_of(standing)))
+    return SitePage(
+        id=site.id,
+        name=site.name,
+        note=site.note,
+        dated=f"drawn {today.isoformat()}",
+        facts=_facts(site, standing.grid),
+        grid_notes=tuple(standing.grid.notes),
+        drawing=draw_site(site, standing.bunkers, _site_scale(standing), convergence),
+        tees=tuple(_tee_rows(standing)),
+        bunkers=tuple(_section(standing, bunker, held, convergence) for bunker in standing.bunkers),
+        qr_words="opens on this machine only" if only_here else "scan with the phone",
+        record_words=_record_words(site, held),
+        csv_url=f"/sites/{site.id}/records.csv",
+        geojson_url=f"/sites/{site.id}/records.geojson",
+    )
+
+
+def set_out_page(site: Site, bunker_id: str) -> SetOutPage:
+    """Build the shell of the phone page; raises NotFoundError."""
+    bunker = site.bunker(bunker_id)
+    return SetOutPage(
+        site_id=site.id,
+        site_name=site.name,
+        hole=bunker.hole,
+        bunker_id=bunker.id,
+        bunker_name=bunker.name,
+        bundle_url=f"/api/sites/{site.id}/holes/{bunker.hole}/bundle",
+        records_url=f"/api/sites/{site.id}/records",
+        site_url=f"/sites/{site.id}",
+    )
+
+
+def _middle_of(standing: StandingSite) -> FloatArray:
+    site = standing.site
+    places = [(hole.green_x, hole.green_y) for hole in site.holes]
+    places += [(thing.x, thing.y) for things in (site.tees, site.pegs) for thing in things]
+    return np.asarray(np.median(np.array(places or [(0.0, 0.0)]), axis=0))
+
+
+def _site_scale(standing: StandingSite) -> float:
+    return float(standing.grid.ground_scale_at(_middle_of(standing)))
+
+
+def _facts(site: Site, grid: CourseGrid) -> tuple[Fact, ...]:
+    rules, unit = site.rules, site.units.ground
+    return (
+        Fact("Course grid", _grid_words(grid)),
+        Fact("Yardage in", f"{site.units.yardage}s, level, from the tee plate"),
+        Fact("On the mark", f"within {_ground(rules.tolerance_m, unit)}"),
+        Fact("Paint points", f"at most {_ground(rules.spacing_m, unit)} apart"),
+    )
+
+
+def _grid_words(grid: CourseGrid) -> str:
+    definition = grid.definition
+    if isinstance(definition, LocalGrid):
+        return f"the course's own, north at {definition.north_bearing_deg:.2f}° true"
+    if isinstance(definition, FittedGrid):
+        return _fit_words(grid)
+    return definition.crs
+
+
+def _fit_words(grid: CourseGrid) -> str:
+    if grid.fit is None:
+        return "fitted to pegs"
+    return f"fitted to {len(grid.fit.peg_ids)} pegs, {grid.fit.rms_m * 1000:.0f} mm root mean square"
+
+
+def _tee_rows(standing: StandingSite) -> list[TeeRow]:
+    rows = []
+    for hole in standing.site.holes:
+        scale = hole_scale(standing.grid, hole)
+        for tee in standing.site.tees_of(hole.number):
+            line = line_of_play(standing.site, tee)
+            yards = line.length_m * scale / METRES_PER["yard"]
+            rows.append(TeeRow(hole.name, tee.name, f"{yards:.0f} yd", f"{hole_length(line, scale)} m"))
+    return rows
+
+
+def _section(
+    standing: StandingSite, laid_out: LaidOutBunker, held: Sequence[HeldRecord], convergence_deg: float
+) -> BunkerSection:
+    site, bunker = standing.site, laid_out.bunker
+    scale = hole_scale(standing.grid, site.hole(bunker.hole))
+    done = _done(laid_out, held)
+    total = sum(len(outline.points.xy) for outline in laid_out.outlines)
+    base = f"/sites/{site.id}/set-out/{bunker.id}"
+    figures_tee, figures = _figures(site, laid_out, scale)
+    return BunkerSection(
+        id=bunker.id,
+        name=bunker.name,
+        hole=bunker.hole,
+        revision=bunker.revision,
+        note=bunker.note,
+        drawing=draw_bunker(site, laid_out, done, scale, convergence_deg),
+        progress=f"{sum(map(len, done.values()))} of {total} painted",
+        outlines=tuple(
+            _outline_row(outline, len(done[outline.id]), scale, site.units.ground)
+            for outline in laid_out.outlines
+        ),
+        figures_caption=f"From {figures_tee}, level, on the ground",
+        figures=figures,
+        marks=tuple(_mark_rows(site, laid_out, held)),
+        set_out_url=base,
+        qr_url=f"{base}/qr.svg",
+    )
+
+
+def _outline_row(outline: LaidOutOutline, done: int, scale: float, unit: str) -> OutlineRow:
+    measures = measure(outline.curve)
+    area = "–" if measures.area_m2 is None else _area(measures.area_m2 * scale**2, unit)
+    length = _ground(measures.perimeter_m * scale, unit)
+    return OutlineRow(outline.part, len(outline.points.xy), done, length, area)
+
+
+def _figures(site: Site, laid_out: LaidOutBunker, scale: float) -> tuple[str, tuple[Figure, ...]]:
+    bunker, unit = laid_out.bunker, site.units.yardage
+    plan = standing_plan(bunker)
+    tee = site.tee(plan.tee) if plan else first_tee(site, site.hole(bunker.hole))
+    drawn = drawn_figures(site, laid_out, tee, scale)
+    rows = (
+        ("middle, along the line of play", "along_m", False),
+        ("middle, off the line of play", "offset_m", True),
+        ("reach: first sand", "reach_m", False),
+        ("carry: last sand", "carry_m", False),
+    )
+    axis = measure(laid_out.sand.curve)
+    slant = angle_to_play_deg(axis.long_axis_bearing_deg, laid_out.play_bearing_deg)
+    return tee.name, (
+        *(
+            Figure(
+                name, _side(getattr(drawn, key), unit, sided), _side(getattr(plan, key, None), unit, sided)
+            )
+            for name, key, sided in rows
+        ),
+        Figure("long axis", _ground(axis.long_axis_m * scale, site.units.ground), "–"),
+        Figure("long axis to the line of play", f"{slant:.0f}°", "–"),
+    )
+
+
+def _side(value_m: float | None, unit: str, sided: bool) -> str:
+    if value_m is None:
+        return "–"
+    text = f"{abs(value_m) / METRES_PER[unit]:.1f} {UNIT_SIGNS[unit]}"
+    if not sided:
+        return text
+    return f"{text} {'right' if value_m >= 0 else 'left'}"
+
+
+def _ground(value_m: float, unit: str) -> str:
+    if unit == "foot":
+        return f"{value_m / METRES_PER['foot']:.2f} ft"
+    return f"{value_m:.2f} m"
+
+
+def _area(value_m2: float, unit: str) -> str:
+    if unit == "foot":
+        return f"{value_m2 / METRES_PER['foot'] ** 2:.0f} ft²"
+    return f"{value_m2:.1f} m²"
+
+
+def _done(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> dict[str, frozenset[int]]:
+    bunker = laid_out.bunker
+    targets = [mark.target for _, mark in real_marks(held) if mark.target.bunker == bunker.id]
+    return {
+        outline.id: frozenset(
+            target.number
+            for target in targets
+            if target.outline == outline.id
+            and target.revision == bunker.revision
+            and 1 <= target.number <= len(outline.points.xy)
+        )
+        for outline in laid_out.outlines
+    }
+
+
+def _mark_rows(site: Site, laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> list[MarkRow]:
+    unit = site.units.ground
+    rows = []
+    for item, mark in real_marks(held):
+        if mark.target.bunker != laid_out.bunker.id:
+            continue
+        radius = mark.fix.radius95_m if mark.fix else None
+        rows.append(
+            MarkRow(
+                id=mark.id,
+                part=mark.target.part,
+                number=mark.target.number,
+                verdict=VERDICT_WORDS[mark.verdict],
+                off="no position" if item.off_m is None else _ground(item.off_m, unit),
+                radius="not known" if radius is None else _ground(radius, unit),
+                person=mark.person,
+                made_at=_minute(mark.made_at),
+                revision=mark.target.revision,
+                older=mark.target.revision != laid_out.bunker.revision,
+            )
+        )
+    return rows
+
+
+def _minute(moment: datetime) -> str:
+    return moment.astimezone(UTC).strftime("%Y-%m-%d %H:%M")
+
+
+def _record_words(site: Site, held: Sequence[HeldRecord]) -> str:
+    real = real_marks(held)
+    practice = sum(1 for item in held if item.record.practice)
+    taken_back = sum(1 for item in held if item.undone_by is not None and not item.record.practice)
+    known = {bunker.id for bunker in site.bunkers}
+    strangers = sum(1 for _, mark in real if mark.target.bunker not in known)
+    apart = (
+        f" {_count(strangers, 'mark is', 'marks are')} of bunkers that this site no longer has."
+        if strangers
+        else ""
+    )
+    return (
+        f"{_count(len(real), 'mark stands', 'marks stand')}, "
+        f"{_count(taken_back, 'was taken back', 'were taken back')}, "
+        f"and {_count(practice, 'record is practice', 'records are practice')} and never counted.{apart} "
+        "The CSV holds every record, practice and taken-back ones included, each flagged as such; "
+        "the GeoJSON holds the marks that have a position."
+    )
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
