@@ -18,11 +18,12 @@ from typing import Annotated
 import typer
 
 from fieldapp.errors import ConflictError, FieldappError, InputError
+from fieldapp.formats.bundle import site_notes
 from fieldapp.formats.points_geojson import points_geojson
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.formats.site_folder import load_checked_site
 from fieldapp.model.units import METRES_PER_YARD
-from fieldapp.settings import Settings, read_settings
+from fieldapp.settings import DATABASE_FILE, Settings, read_settings
 from fieldapp.shipped_files import sample_site_folders
 from fieldapp.store.engine import Store, open_held_store, open_store
 from fieldapp.workflow.records import held_records_of
@@ -85,8 +86,13 @@ def serve_data(
     """Serve the sites and records of a data folder."""
     from fieldapp.server.serving import bound_socket, serve
 
+    settings = read_settings(os.environ, data, host)
     with bound_socket(host, port) as listening:
-        serve(read_settings(os.environ, data, host), listening)
+        if not settings.database_url and not (data / DATABASE_FILE).exists():
+            print(
+                f"'{data}' holds no fieldapp data yet and begins empty; load a site with 'fieldapp site load'."
+            )
+        serve(settings, listening)
 
 
 @site_app.command("check")
@@ -102,7 +108,7 @@ def check(site_dir: SiteFolder) -> None:
     }
     counts = ", ".join(f"{len(some)} {name}{'' if len(some) == 1 else 's'}" for name, some in things.items())
     print(f"Site '{site.id}' ({site.name}) has no mistakes: {counts}.")
-    for note in grid.notes:
+    for note in site_notes(site, grid):
         print(f"Note: {note}")
 
 
@@ -120,9 +126,9 @@ def points(
     site_dir: SiteFolder,
     bunker: Annotated[str | None, typer.Option(metavar="ID", help="only this bunker")] = None,
 ) -> None:
-    """Write the paint points of a site as GeoJSON."""
+    """Write the paint points of a site as GeoJSON; x, y and chainage_m are metres of the course grid."""
     site, grid = load_checked_site(site_dir)
-    _write(points_geojson(list(points_of_site(site, grid, bunker)), site.id, grid.notes))
+    _write(points_geojson(list(points_of_site(site, grid, bunker)), site.id, site_notes(site, grid)))
 
 
 @app.command("yardage")

@@ -19,6 +19,7 @@ from fieldapp.errors import InputError
 from fieldapp.geodesy.frame import LocalFrame, fit_frame
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.geodesy.north import declination
+from fieldapp.geodesy.peg_agreement import peg_notes
 from fieldapp.model import Bunker, Hole, Peg, Plan, Site
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, hole_scale, lay_out_bunker
 from fieldapp.play.line_of_play import line_of_play
@@ -61,6 +62,11 @@ def describe_hole(site: Site, grid: CourseGrid, hole_number: int, on_day: date) 
     }
 
 
+def site_notes(site: Site, grid: CourseGrid) -> tuple[str, ...]:
+    """Return the sentences that whoever works on this site must have read, about its grid and its pegs."""
+    return (*grid.notes, *peg_notes(grid, site.pegs, site.rules.tolerance_m))
+
+
 def _site(site: Site, grid: CourseGrid) -> Json:
     return {
         "id": site.id,
@@ -68,7 +74,7 @@ def _site(site: Site, grid: CourseGrid) -> Json:
         "note": site.note,
         "tolerance_m": site.rules.tolerance_m,
         "units": {"yardage": site.units.yardage, "ground": site.units.ground},
-        "notes": list(grid.notes),
+        "notes": list(site_notes(site, grid)),
     }
 
 

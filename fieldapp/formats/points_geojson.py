@@ -25,8 +25,9 @@ class PlacedPoint:
 
 
 def points_geojson(points: Iterable[PlacedPoint], site_id: str, notes: Sequence[str]) -> Iterator[str]:
-    """Yield a FeatureCollection piece by piece; `notes` are the sentences about the course grid."""
-    return feature_collection(map(_feature, points), site=site_id, notes=list(notes))
+    """Yield a FeatureCollection piece by piece, with what its figures are in; `notes` are sentences about the site."""
+    units = {"x": "metre", "y": "metre", "chainage_m": "metre", "plane": "course grid"}
+    return feature_collection(map(_feature, points), site=site_id, units=units, notes=list(notes))
 
 
 def _feature(point: PlacedPoint) -> str:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from fieldapp.errors import PositionError
 from fieldapp.formats.site_mistakes import Findings
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import FittedGrid, Peg, Site
+from fieldapp.geodesy.peg_agreement import away_m
+from fieldapp.model import FittedGrid, Site
 
 FARTHEST_M = 50.0
-"""A peg's position may be a phone's; farther from its course coordinates it is a slip."""
+"""A peg's position may be a phone's; farther from its course coordinates it is a slip. Nearer, it gets a note."""
 
 
 def check_peg_positions(site: Site, findings: Findings, grid: CourseGrid) -> None:
@@ -21,28 +19,20 @@ def check_peg_positions(site: Site, findings: Findings, grid: CourseGrid) -> Non
         if peg.position is None:
             continue
         lat, lon = peg.position.lat_deg, peg.position.lon_deg
-        away_m = _away_m(grid, peg, lat, lon)
-        if away_m <= FARTHEST_M:
+        apart_m = away_m(grid, peg, lat, lon)
+        if apart_m <= FARTHEST_M:
             continue
-        swapped = abs(lon) <= 90 and _away_m(grid, peg, lon, lat) <= FARTHEST_M
+        swapped = abs(lon) <= 90 and away_m(grid, peg, lon, lat) <= FARTHEST_M
         findings.add(
             findings.path_of(peg),
-            f"by its GNSS position it lies {_distance(away_m)} from its course coordinates",
+            f"by its GNSS position it lies {_distance(apart_m)} from its course coordinates",
             "its latitude and longitude look swapped"
             if swapped
             else "check both, and that latitude and longitude are not swapped in it or in the grid's origin",
         )
 
 
-def _away_m(grid: CourseGrid, peg: Peg, lat_deg: float, lon_deg: float) -> float:
-    try:
-        away_m = grid.to_course((lon_deg, lat_deg)) - (peg.x, peg.y)
-    except PositionError:
-        return float("inf")
-    return float(np.hypot(*away_m))
-
-
-def _distance(away_m: float) -> str:
-    if away_m == float("inf"):
+def _distance(apart_m: float) -> str:
+    if apart_m == float("inf"):
         return "beyond all reach"
-    return f"{away_m:.0f} m" if away_m < 10_000 else f"{away_m / 1000:,.0f} km"
+    return f"{apart_m:.0f} m" if apart_m < 10_000 else f"{apart_m / 1000:,.0f} km"

@@ -108,6 +108,6 @@ def _check_lengths(grid: CourseGrid, place: NDArray[np.float64], where: str) -> 
     across, along = np.linalg.svd(spread, compute_uv=False)
     if max(abs(across - 1), abs(along - 1)) > MOST_SCALE_ERROR or across - along > MOST_UNEVEN_SCALE:
         raise GridError(
-            f"At {where} one metre of the course grid is {along:.3f} to {across:.3f} m on the earth, too far "
+            f"{where}: there one metre of the course grid is {along:.3f} to {across:.3f} m on the earth, too far "
             "from true to set out by; choose a system made for this part of the world."
         )

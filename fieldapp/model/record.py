@@ -57,6 +57,11 @@ class Mark:
     verdict: Verdict
     kind: Literal["mark"] = "mark"
 
+    @property
+    def real(self) -> bool:
+        """Whether it counts: not practice, by its own word or by its receiver."""
+        return not self.practice and not self.receiver.startswith("practice")
+
 
 @dataclass(frozen=True)
 class Undo:

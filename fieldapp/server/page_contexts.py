@@ -107,7 +107,7 @@ class SitePage:
     note: str
     dated: str
     facts: tuple[Fact, ...]
-    grid_notes: tuple[str, ...]
+    notes: tuple[str, ...]
     drawing: Drawing
     tees: tuple[TeeRow, ...]
     bunkers: tuple[BunkerSection, ...]

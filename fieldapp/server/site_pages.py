@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 
 import numpy as np
 
-from fieldapp.formats.bundle import standing_plan
+from fieldapp.formats.bundle import site_notes, standing_plan
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.model import FittedGrid, HeldRecord, LocalGrid, Site
 from fieldapp.model.units import METRES_PER
@@ -62,7 +62,7 @@ def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, o
         note=site.note,
         dated=f"drawn {today.isoformat()}",
         facts=_facts(site, standing.grid),
-        grid_notes=tuple(standing.grid.notes),
+        notes=site_notes(site, standing.grid),
         drawing=draw_site(site, standing.bunkers, _site_scale(standing), convergence),
         tees=tuple(_tee_rows(standing)),
         bunkers=tuple(_section(standing, bunker, held, convergence) for bunker in standing.bunkers),
@@ -206,8 +206,9 @@ def _side(value_m: float | None, unit: str, sided: bool) -> str:
 
 
 def _ground(value_m: float, unit: str) -> str:
+    feet = value_m / METRES_PER["foot"]
     if unit == "foot":
-        return f"{value_m / METRES_PER['foot']:.2f} ft"
+        return f"{feet:.2f} ft" if feet >= 1.0 else f"{feet * 12:.1f} in"
     return f"{value_m:.2f} m"
 
 

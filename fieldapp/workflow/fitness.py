@@ -44,6 +44,8 @@ def misfits(
     if record.hole not in {hole.number for hole in book.site.holes}:
         found.append(f"The site has no hole {record.hole}.")
     if isinstance(record, Mark):
+        if not record.practice and not record.real:
+            found.append(f"Its receiver is '{record.receiver}', so it is practice and does not count.")
         found += _target_misfits(record, book)
         found += _position_misfits(record, book.site, course_xy, off_m)
     return found

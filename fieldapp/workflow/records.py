@@ -104,7 +104,7 @@ def real_marks(held: Iterable[HeldRecord]) -> list[tuple[HeldRecord, Mark]]:
     return [
         (item, item.record)
         for item in held
-        if isinstance(item.record, Mark) and not item.record.practice and item.undone_by is None
+        if isinstance(item.record, Mark) and item.record.real and item.undone_by is None
     ]
 
 

@@ -61,6 +61,12 @@ def test_practice_and_undone_marks_do_not_count(manager, send, mark):
     assert "0 marks stand, 1 was taken back, and 1 record is practice" in page
 
 
+def test_a_mark_of_a_practice_receiver_never_counts_whatever_it_says(manager, send, mark):
+    answer = send(mark(1, receiver="practice phone-grade", practice=False)).json()
+    assert "does not count" in answer["remarks"][0]["detail"]
+    assert "0 of 16 painted" in text_of(manager.get(SITE))
+
+
 def test_a_mark_of_another_revision_is_listed_as_older_and_does_not_count(manager, send, mark):
     older = mark(1)
     older["target"]["revision"] = "@"
