@@ -61,21 +61,29 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
+def chromium_command() -> list[str]:
+    """The browser's own command line, for a test that starts one by itself."""
+    return [chromium_path() or "", *CHROMIUM_ARGUMENTS]
+
+
+@pytest.fixture(scope="session")
+def chromium(chromium_command: list[str]) -> Iterator[Browser]:
     """A headless Chromium for the session."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=chromium_command[0], args=CHROMIUM_ARGUMENTS)
         yield browser
         browser.close()
 
 
 class ServerProcess:
-    """A real `fieldapp demo` or `fieldapp serve` process on a free port."""
+    """A real `fieldapp demo` or `fieldapp serve` process, on a free port unless one is named."""
 
-    def __init__(self, data: Path, verb: str = "demo", environment: dict[str, str] | None = None) -> None:
+    def __init__(
+        self, data: Path, verb: str = "demo", port: int = 0, environment: dict[str, str] | None = None
+    ) -> None:
         self.data = data
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "fieldapp", verb, "--port", "0", "--data", str(data)],
+            [sys.executable, "-m", "fieldapp", verb, "--port", str(port), "--data", str(data)],
             cwd=REPOSITORY,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
@@ -115,8 +123,10 @@ def start_server(tmp_path: Path) -> Iterator[Callable[..., ServerProcess]]:
     """A function that starts a server process; all are killed at the end."""
     started: list[ServerProcess] = []
 
-    def start(data: Path | None = None, verb: str = "demo", **environment: str) -> ServerProcess:
-        server = ServerProcess(data or tmp_path / "data", verb, environment)
+    def start(
+        data: Path | None = None, verb: str = "demo", port: int = 0, **environment: str
+    ) -> ServerProcess:
+        server = ServerProcess(data or tmp_path / "data", verb, port, environment)
         started.append(server)
         return server
 
@@ -168,7 +178,7 @@ class Phone:
         self.page.get_by_role("button", name="Start").click()
         expect(self.page.locator(".work")).to_be_visible()
 
-    def stand(self, lat: float, lon: float, accuracy: float) -> None:
+    def stand(self, lat: float, lon: float, accuracy: float = 0.02) -> None:
         """Give the page one position."""
         self.context.set_geolocation({"latitude": lat, "longitude": lon, "accuracy": accuracy})
 
@@ -182,6 +192,26 @@ class Phone:
         found = re.search(r"(\d+)", self.main_button.inner_text())
         assert found, self.main_button.inner_text()
         return int(found.group(1))
+
+    def paint(self) -> int:
+        """Mark the point aimed at, with the second tap where one is asked for, and wait until it is stored."""
+        expect(self.main_button).to_have_attribute("data-state", "ready")
+        number = self.target_number()
+        self.main_button.click()
+        if self.main_button.get_attribute("data-state") == "asking":
+            self.main_button.click()
+        expect(self.main_button).to_contain_text("stored on this phone")
+        expect(self.main_button).to_have_attribute("data-state", "ready")
+        return number
+
+    @property
+    def sent(self) -> Locator:
+        """Where the head says how many records wait."""
+        return self.page.locator(".head-send")
+
+    def send_now(self) -> None:
+        """Have the page send what waits, as it does by itself when the network comes back."""
+        self.page.evaluate("dispatchEvent(new Event('online'))")
 
     def verdict(self) -> str:
         """Return the verdict the page gives now."""

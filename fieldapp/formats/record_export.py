@@ -12,17 +12,17 @@ from fieldapp.model import HeldRecord, Mark
 
 COLUMNS = (
     "sequence", "id", "kind", "site", "hole", "bunker", "outline", "part", "number", "revision",
-    "target_x", "target_y", "made_at", "received_at", "person", "device", "practice", "receiver",
+    "target_x_m", "target_y_m", "made_at", "received_at", "person", "device", "practice", "receiver",
     "lat_deg", "lon_deg", "accuracy_m", "radius95_m", "radius95_basis", "age_s",
-    "course_x", "course_y", "off_m", "verdict", "undoes", "undone_by", "remarks",
+    "course_x_m", "course_y_m", "off_m", "verdict", "undoes", "undone_by", "remarks",
 )  # fmt: skip
 DECIMALS = {
     "lat_deg": 10,
     "lon_deg": 10,
-    "target_x": 4,
-    "target_y": 4,
-    "course_x": 4,
-    "course_y": 4,
+    "target_x_m": 4,
+    "target_y_m": 4,
+    "course_x_m": 4,
+    "course_y_m": 4,
     "off_m": 4,
 }
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -65,7 +65,7 @@ def _row(item: HeldRecord) -> dict[str, Cell]:
         "remarks": item.remarks,
     }
     if item.course_xy is not None:
-        row["course_x"], row["course_y"] = item.course_xy
+        row["course_x_m"], row["course_y_m"] = item.course_xy
     if isinstance(record, Mark):
         return row | _mark_cells(record)
     return row | {"undoes": record.undoes}
@@ -79,8 +79,8 @@ def _mark_cells(mark: Mark) -> dict[str, Cell]:
         "part": target.part,
         "number": target.number,
         "revision": target.revision,
-        "target_x": target.x,
-        "target_y": target.y,
+        "target_x_m": target.x,
+        "target_y_m": target.y,
         "receiver": mark.receiver,
         "verdict": mark.verdict,
     }

@@ -81,16 +81,16 @@ def test_five_points_are_painted_with_a_centimetre_receiver_and_held_to_the_mill
     for row in held:
         target = targets[int(row["number"])]
         assert float(row["lat_deg"]) == pytest.approx(target["lat"] + 1.8e-7, abs=1e-12)
-        assert float(row["target_x"]) == pytest.approx(target["x"], abs=0.001)
-        assert float(row["target_y"]) == pytest.approx(target["y"], abs=0.001)
+        assert float(row["target_x_m"]) == pytest.approx(target["x"], abs=0.001)
+        assert float(row["target_y_m"]) == pytest.approx(target["y"], abs=0.001)
         # 1.8e-7 deg of latitude is 20.0 mm; 2e-7 deg of longitude at 53.6 N is 13.2 mm; together 24.0 mm off.
         assert float(row["off_m"]) == pytest.approx(0.0240, abs=0.001)
         where = grid.to_course([float(row["lon_deg"]), float(row["lat_deg"])])
-        assert float(row["course_x"]) == pytest.approx(where[0], abs=0.001)
-        assert float(row["course_y"]) == pytest.approx(where[1], abs=0.001)
+        assert float(row["course_x_m"]) == pytest.approx(where[0], abs=0.001)
+        assert float(row["course_y_m"]) == pytest.approx(where[1], abs=0.001)
         # 20.0 mm north and 13.2 mm west on a grid whose y axis points 12 degrees east of north.
-        assert float(row["course_x"]) - target["x"] == pytest.approx(-0.0171, abs=0.001)
-        assert float(row["course_y"]) - target["y"] == pytest.approx(0.0168, abs=0.001)
+        assert float(row["course_x_m"]) - target["x"] == pytest.approx(-0.0171, abs=0.001)
+        assert float(row["course_y_m"]) - target["y"] == pytest.approx(0.0168, abs=0.001)
         assert (row["verdict"], row["practice"], row["person"]) == ("inside", "false", "Robin")
 
     desk = worker.context.new_page()

@@ -191,7 +191,7 @@ def test_csv_has_one_line_a_record_under_the_columns():
 def test_csv_keeps_positions_to_a_hundredth_of_a_millimetre():
     row = rows_of("".join(records_csv([held(read_record(mark_json()))])))[0]
     assert row["lat_deg"] == "55.1234567890"
-    assert (row["course_x"], row["course_y"], row["off_m"]) == ("1012.2500", "2044.1500", "0.0250")
+    assert (row["course_x_m"], row["course_y_m"], row["off_m"]) == ("1012.2500", "2044.1500", "0.0250")
 
 
 @pytest.mark.parametrize("name", ["=1+1", "+44", "-2", "@x", "\tx"])

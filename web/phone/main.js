@@ -9,13 +9,15 @@ import { createPhoneReceiver } from './device/phone_receiver.js';
 import { createPracticeReceiver } from './device/practice_receiver.js';
 import { timeFix } from './device/timing.js';
 import { createFrame } from './geometry/frame.js';
+import { createMarking } from './marking.js';
 import { aimOf } from './session/aim.js';
+import { loadFaultWords } from './session/fault_words.js';
+import { createFixClock } from './session/fix_clock.js';
 import * as jobs from './session/job.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
 import { practiceSetting } from './session/practice_setting.js';
 import { receiverAsked, receiverRows } from './session/receiver_words.js';
-import { markRecord, undoRecord } from './session/record.js';
-import { doubtWords, figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
+import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
 import { bundleFault, moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
 import { lastOwnMark } from './session/standing.js';
 import { listenToArrowKeys } from './view/arrow_keys.js';
@@ -47,7 +49,8 @@ async function open() {
     storage = { canKeep: identity.isKept, keptSince: keptAt && new Date(keptAt).toLocaleString([], { dateStyle: 'medium', timeStyle: 'short' }) };
     job = jobs.createJob({ bundle, frame: createFrame(bundle.frame), bunkerId, ...identity });
   } catch (fault) {
-    return showOnlyWords(root, 'Set out', `The plan of this hole could not be loaded, and none is kept on this phone: ${fault.message}`, open);
+    const { title, words } = loadFaultWords(fault);
+    return showOnlyWords(root, title, words, open);
   }
   return showStart();
 }
@@ -83,8 +86,8 @@ function setReceiver(chosen) {
   const now = Date.now();
   job = jobs.withReceiver(job, kind === 'phone' ? null : { grade, start: new Date(now).toISOString() });
   receiver = kind === 'phone'
-    ? createPhoneReceiver({ onFix: takeFix, onTrouble: (trouble) => change({ ...job, trouble }) })
-    : createPracticeReceiver({ ...practiceSetting(job, Number(asked.get('seed') ?? now)), onFix: takeFix });
+    ? createPhoneReceiver({ createClock: createFixClock, onFix: takeFix, onTrouble: (trouble) => change({ ...job, trouble }) })
+    : createPracticeReceiver({ ...practiceSetting(job, Number(asked.get('start') ?? now)), onFix: takeFix });
   page.practice.show(kind !== 'phone');
   shownFrame = null;
   showAll();
@@ -115,12 +118,12 @@ function change(next) {
 }
 
 function showAll() {
-  const waiting = outbox.waiting();
-  page.notices.show(noticesOf({ ...storage, unkept: outbox.unkept(), refused: outbox.refused() }));
-  page.head.show(headOf(job, { waiting }));
+  const records = outbox.state();
+  page.notices.show(noticesOf({ ...storage, ...records }));
+  page.head.show(headOf(job, records));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
-  if (page.moreSheet.isOpen()) page.moreSheet.show(moreModel(job, { waiting, refused: outbox.refused() }));
+  if (page.moreSheet.isOpen()) page.moreSheet.show(moreModel(job, records));
   showFigures();
 }
 
@@ -149,24 +152,6 @@ function draw() {
   }));
 }
 
-async function press(confirmed) {
-  const aim = aimNow();
-  const button = markButtonOf(job, aim);
-  if (button.action === 'outline') return change(jobs.choose(job, { outlineId: button.outlineId }));
-  if (button.action === 'choose') return openSheet(page.outlineSheet, outlineChoices(job));
-  if (button.doubt && !confirmed) return page.mark.ask(doubtWords(aim, job.bundle.site.units.ground));
-  page.mark.rest(`${aim.point.number} …`, 'storing');
-  const kept = await outbox.add(markRecord(job, aim, stamp()));
-  page.mark.rest(`${aim.point.number} painted`, kept ? 'stored on this phone' : 'not stored: see above');
-  return change(job.mode === 'line' ? job : jobs.aimAtNext(job, aim.point.number));
-}
-
-async function undo() {
-  const last = lastOwnMark(job.marks);
-  await outbox.add(undoRecord(job, last.id, stamp()));
-  change(jobs.aimAtMark(job, last));
-}
-
 function steer({ dx, dy }) {
   receiver?.steer?.(dx, dy);
   return receiver?.steer !== undefined;
@@ -177,6 +162,11 @@ function openSheet(sheet, model) {
   sheet.open();
 }
 
+const chooseOutline = () => openSheet(page.outlineSheet, outlineChoices(job));
+const { press, undo } = createMarking({
+  outbox, change, aimNow, stamp, current: () => job, button: () => page.mark, onChoose: chooseOutline,
+});
+
 const handlers = {
   press, undo, nearest: () => change(jobs.aimAtNearest(job)),
   tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
@@ -184,10 +174,10 @@ const handlers = {
   walk: (on) => receiver?.walkByItself?.(on),
   line: () => change({ ...job, mode: job.mode === 'line' ? 'points' : 'line' }),
   choose: (chosen) => change(jobs.choose({ ...job, mode: 'points' }, chosen)),
-  outlines: () => openSheet(page.outlineSheet, outlineChoices(job)),
+  outlines: chooseOutline,
   yardage: () => openSheet(page.yardageSheet, yardageModel(job, aimNow())),
   details: () => openSheet(page.receiverSheet, receiverRows(job, aimNow(), job.bundle.site.units.ground)),
-  more: () => openSheet(page.moreSheet, moreModel(job, { waiting: outbox.waiting(), refused: outbox.refused() })),
+  more: () => openSheet(page.moreSheet, moreModel(job, outbox.state())),
   tee: (teeId) => change({ ...job, teeId }),
   unit: (yardageUnit) => change({ ...job, yardageUnit }),
   up: (up) => { shownFrame = null; change({ ...job, up }); },

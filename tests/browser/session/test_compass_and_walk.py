@@ -19,6 +19,9 @@ READINGS = [
     ({"alpha": 330, "screenAngleDeg": 90}, 123.0),
     # Held upright: beta 90, so the heading is where the back of the phone looks.
     ({"alpha": 330, "beta": 90}, 33.0),
+    # On its side, upright: the back looks east, and that the screen is turned changes nothing about it.
+    ({"alpha": 0, "beta": 0, "gamma": -90, "screenAngleDeg": 90}, 93.0),
+    ({"alpha": 330, "beta": 90, "screenAngleDeg": 90}, 33.0),
 ]
 
 

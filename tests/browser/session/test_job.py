@@ -137,12 +137,29 @@ def test_in_line_mode_the_distance_is_off_the_outline_and_the_mark_is_of_the_nea
     assert way == ["outside the line", "3.50 m along, near point 2"]
 
 
+STEPS = [
+    # where one stands beside an open line of points numbered toward the tee, and the step that leads onto it
+    ((4.12, -2.0), "12 cm left"),
+    ((3.88, -2.0), "12 cm right"),
+    ((4.0, 0.3), "30 cm toward the tee"),
+]
+
+
+@pytest.mark.parametrize(("spot", "step"), STEPS)
+def test_off_an_open_line_the_step_to_take_is_told_in_the_direction_of_play(run, spot, step):
+    line = {**EDGE, "closed": False, "points": [[1, 4, 0, 0], [2, 4, -4, 4]], "trace": [[4, 0], [4, -4]]}
+    bundle = {**BUNDLE, "bunkers": [{**BUNKER, "outlines": [{**line, "length_m": 4}]}]}
+    code = f"""const job = jobs.withFix({{...made, mode: 'line'}}, fix({spot[0]}, {spot[1]}, 0.014));
+      return screen.figuresOf(job, aims.aimOf(job, 0), 0).way[0]"""
+    assert run(code, bundle) == step
+
+
 def test_when_an_outline_is_painted_the_next_one_is_offered(run):
     code = f"""const mark = n => ({{...{BY_EWAN}, id: 'x' + n, number: n}});
       const job = jobs.aimAtNext(jobs.withMarks(made, {{serverMarks: [1, 2, 3, 4].map(mark)}}), 4);
       const aim = aims.aimOf(job, 0);
       const {{label}} = screen.markButtonOf(job, aim);
-      return [label, screen.figuresOf(job, aim, 0).way[0], screen.headOf(job, {{waiting: 0}}).progress]"""
+      return [label, screen.figuresOf(job, aim, 0).way[0], screen.headOf(job, {{waiting: 0, refused: []}}).progress]"""
     assert run(code) == ["Go on: swale", "All 4 points of the sand edge are painted", "4 of 4"]
 
 

@@ -19,6 +19,9 @@ GROUND = [
     (31.0, "foot", 0.02, "102 ft"),
     (2.0955, "foot", 2.0, "7 ft"),
     (12.4, "foot", 8.0, "40 ft"),
+    (126.4, "metre", 81.0, "130 m"),
+    (126.4, "metre", 810.0, "100 m"),
+    (126.4, "foot", 81.0, "400 ft"),
 ]
 
 
@@ -57,3 +60,8 @@ YARDAGES = [
 @pytest.mark.parametrize(("length", "unit", "radius", "figure"), YARDAGES)
 def test_a_yardage_has_the_digits_of_its_radius(ask, length, unit, radius, figure):
     assert ask("lengths", "(m, g) => m.yardageFigure(...g)", [length, unit, radius]) == figure
+
+
+def test_a_rough_position_gives_no_fine_yardage(ask):
+    assert ask("lengths", "m => m.yardageFigure(135.3, 'yard', 81)") == "150"
+    assert ask("lengths", "m => m.yardageFigure(135.3, 'yard', 6)") == "148"

@@ -2,29 +2,38 @@
 // answer says that its id is on disk.
 
 import { postRecords } from './posting.js';
+import { forgettable, inOrder, nextNth } from './record_order.js';
 
 const BATCH = 50;
 const RETRY_MS = 15000;
 const SENT_KEPT = 200;
 const PATIENCE_MS = 4000;
+const OTHER_TAB_MS = 1500;
 
-/** An outbox over a keep. `onChange()` is called whenever something was added, sent or refused. */
+/** An outbox over a keep. `onChange()` is called whenever something was added, sent, refused or could not be sent. */
 export function createOutbox({ keep, url, onChange }) {
   const unkept = new Map();
+  const acked = new Map();
+  const faults = new Map();
   let entries = { outbox: [], sent: [] };
   let sending = false;
   let again = false;
 
+  /** Read what is stored; what this page holds in memory and the storage does not (lost or full) stays all the same. */
   const read = async () => {
-    const stored = await Promise.all([keep.all('outbox'), keep.all('sent')]).catch(() => [entries.outbox, entries.sent]);
-    const outbox = stored[0].filter((e) => !unkept.has(e.record.id)).concat([...unkept.values()]);
-    entries = { outbox, sent: stored[1] };
+    const [outbox, sent] = await Promise.all([keep.all('outbox'), keep.all('sent')]).catch(() => [entries.outbox, entries.sent]);
+    const waiting = outbox.filter((e) => !unkept.has(e.record.id) && !acked.has(e.record.id)).concat([...unkept.values()]);
+    const known = idsOf(outbox, sent, [...unkept.values()], [...acked.values()]);
+    entries = {
+      outbox: waiting.concat(entries.outbox.filter((e) => !known.has(e.record.id))),
+      sent: sent.concat([...acked.values()].filter((e) => !idsOf(sent).has(e.record.id))),
+    };
     onChange();
   };
 
   /** Keep a record; true when it is on the phone's storage, false when it is only in this page's memory. */
   const add = async (record) => {
-    const entry = { record, url, refused: null };
+    const entry = { record, url, refused: null, nth: nextNth(entries.outbox.concat(entries.sent)) };
     const kept = await Promise.race([keep.put('outbox', entry).then(() => true, () => false), after(PATIENCE_MS, false)]);
     if (!kept) unkept.set(record.id, entry);
     if (!entries.outbox.concat(entries.sent).some((e) => e.record.id === record.id)) {
@@ -38,24 +47,44 @@ export function createOutbox({ keep, url, onChange }) {
   const send = async () => {
     if (sending) { again = true; return; }
     sending = true;
-    await alone(sendAll).catch(() => {});
-    sending = false;
+    try {
+      if (!await alone(sendAll)) setTimeout(send, OTHER_TAB_MS);
+    } catch (fault) {
+      faults.set(url, { status: 0, message: `this page could not send (${fault.message}).` });
+    } finally {
+      sending = false;
+    }
+    onChange();
     if (again) { again = false; send(); }
   };
 
   const keepLate = async () => {
-    for (const entry of unkept.values()) {
+    const lost = await keep.all('outbox').then((held) => open().filter((e) => !idsOf(held).has(e.record.id)), () => []);
+    for (const entry of [...lost, ...unkept.values()]) {
       await keep.put('outbox', entry).then(() => unkept.delete(entry.record.id), () => {});
     }
   };
 
+  const open = () => inOrder(entries.outbox.filter((e) => e.refused === null));
+
   const sendAll = async () => {
     await keepLate();
     await read();
-    const open = entries.outbox.filter((e) => e.refused === null);
-    for (const [to, group] of grouped(open)) {
-      for (let i = 0; i < group.length; i += BATCH) await sendBatch(to, group.slice(i, i + BATCH));
+    const groups = grouped(open());
+    faults.forEach((_, to) => groups.has(to) || faults.delete(to));
+    for (const [to, group] of groups) await sendGroup(to, group);
+  };
+
+  /** Send what goes to one address. What it will not take holds up neither its other batches nor another address. */
+  const sendGroup = async (to, group) => {
+    let met = null;
+    for (let i = 0; i < group.length; i += BATCH) {
+      const fault = await sendBatch(to, group.slice(i, i + BATCH)).then(() => null, (thrown) => thrown);
+      met ??= fault;
+      if (fault !== null && fault.status === undefined) break;
     }
+    if (met === null) faults.delete(to);
+    else faults.set(to, met);
   };
 
   const sendBatch = async (to, batch) => {
@@ -64,7 +93,7 @@ export function createOutbox({ keep, url, onChange }) {
     const details = new Map(receipt.refused.map(({ id, detail }) => [id, detail]));
     const refused = batch.filter((e) => details.has(e.record.id)).map((e) => ({ ...e, refused: details.get(e.record.id) }));
     entries = { outbox: entries.outbox.filter((e) => !stored.some((s) => s.record.id === e.record.id)), sent: entries.sent.concat(stored) };
-    await keep.move('outbox', 'sent', stored).catch(() => {});
+    await keep.move('outbox', 'sent', stored).catch(() => stored.forEach((e) => acked.set(e.record.id, e)));
     for (const entry of refused) await keep.put('outbox', entry).catch(() => {});
     stored.forEach((e) => unkept.delete(e.record.id));
     refused.filter((e) => unkept.has(e.record.id)).forEach((e) => unkept.set(e.record.id, e));
@@ -73,8 +102,8 @@ export function createOutbox({ keep, url, onChange }) {
 
   /** Forget all but the newest records of which the server has told since `seenAt`. */
   const forgetSeen = async (seenAt) => {
-    const seen = entries.sent.filter((e) => e.ackedAt < seenAt).sort((a, b) => b.ackedAt - a.ackedAt).slice(SENT_KEPT);
-    if (seen.length) await keep.remove('sent', seen.map((e) => e.record.id)).catch(() => {});
+    const old = forgettable(entries, seenAt, SENT_KEPT);
+    if (old.length) await keep.remove('sent', old.map((e) => e.record.id)).catch(() => {});
   };
 
   const start = async () => {
@@ -87,18 +116,25 @@ export function createOutbox({ keep, url, onChange }) {
 
   return {
     add, send, start, forgetSeen,
-    records: () => entries.sent.concat(entries.outbox).map((e) => e.record).sort((a, b) => (a.made_at < b.made_at ? -1 : 1)),
-    waiting: () => entries.outbox.length,
-    unkept: () => unkept.size,
-    refused: () => entries.outbox.filter((e) => e.refused !== null).map((e) => ({ id: e.record.id, detail: e.refused })),
+    records: () => inOrder(entries.sent.concat(entries.outbox)).map((e) => e.record),
+    /** {waiting, unkept: counts, refused: [{id, detail}], faults: [{status (undefined: not reached), detail, count}]} */
+    state: () => ({
+      waiting: open().length,
+      unkept: unkept.size,
+      refused: entries.outbox.filter((e) => e.refused !== null).map((e) => ({ id: e.record.id, detail: e.refused })),
+      faults: [...faults].map(([to, { status, message }]) => ({ status, detail: message, count: open().filter((e) => e.url === to).length })),
+    }),
   };
 }
 
-/** Run work while no other tab of this page sends. */
-function alone(work) {
-  if (!navigator.locks) return work();
-  return navigator.locks.request('fieldapp-send', { ifAvailable: true }, (lock) => (lock ? work() : undefined));
+/** Run work while no other tab of this page sends; false when another one does. */
+async function alone(work) {
+  if (navigator.locks) return navigator.locks.request('fieldapp-send', { ifAvailable: true }, (lock) => lock && work().then(() => true));
+  await work();
+  return true;
 }
+
+const idsOf = (...lists) => new Set(lists.flat().map((e) => e.record.id));
 
 const after = (ms, value) => new Promise((resolve) => { setTimeout(() => resolve(value), ms); });
 

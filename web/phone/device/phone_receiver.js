@@ -3,18 +3,21 @@
 const FRESH_MS = 3000;
 const PATIENCE_MS = 1500;
 const TIMEOUT_MS = 20000;
-const OLDEST_BELIEVED_MS = 60000;
 
-/** A receiver: start() and stop(); `onFix(fix)` and `onTrouble('insecure' | 'refused' | 'unavailable' | 'timeout' | 'missing')`. */
-export function createPhoneReceiver({ onFix, onTrouble }) {
+/**
+ * A receiver: start() and stop(); `onFix(fix)` and `onTrouble('insecure' | 'refused' | 'unavailable' | 'timeout' | 'missing')`.
+ * `createClock()` makes, for each watch, what tells from a fix's own time and its arrival when it was.
+ */
+export function createPhoneReceiver({ createClock, onFix, onTrouble }) {
   let watch = null;
+  let timeOf = null;
   let lastAt = 0;
   let complaint = null;
 
   const take = (position) => {
     clearTimeout(complaint);
     lastAt = Date.now();
-    onFix(fixOf(position, lastAt));
+    onFix(fixOf(position, timeOf(position.timestamp, lastAt)));
   };
 
   const fail = (error) => {
@@ -29,6 +32,7 @@ export function createPhoneReceiver({ onFix, onTrouble }) {
   const start = () => {
     if (!isSecureContext) return onTrouble('insecure');
     if (!('geolocation' in navigator)) return onTrouble('missing');
+    timeOf = createClock();
     watch = navigator.geolocation.watchPosition(take, fail, { enableHighAccuracy: true, maximumAge: 0, timeout: TIMEOUT_MS });
     return undefined;
   };
@@ -42,14 +46,12 @@ export function createPhoneReceiver({ onFix, onTrouble }) {
   return { start, stop };
 }
 
-/** A fix as it came. A time of its own is believed when it is a little way back; otherwise the fix is as old as its arrival. */
-function fixOf({ coords, timestamp }, arrivedAt) {
-  const lag = arrivedAt - timestamp;
+function fixOf({ coords }, at) {
   return {
     latDeg: coords.latitude,
     lonDeg: coords.longitude,
     accuracyM: coords.accuracy > 0 ? coords.accuracy : null,
     heightM: coords.altitude ?? null,
-    at: lag > 0 && lag < OLDEST_BELIEVED_MS ? arrivedAt - lag : arrivedAt,
+    at,
   };
 }

@@ -1,10 +1,12 @@
 // One batch of records to the server, and what became of it.
 
+import { faultOf } from './answer_fault.js';
+
 const FORMAT = { format: 'fieldapp-records', version: 1 };
 const TIMEOUT_MS = 8000;
 const UNTAKEABLE = [400, 409, 413, 422];
 
-/** Post records: {stored: [ids], refused: [{id, detail}], detail}; rejects when the server was not reached or is unwell. */
+/** Post records: {stored: [ids], refused: [{id, detail}]}; rejects when the server was not reached, is unwell or lets nobody in. */
 export async function postRecords(url, records) {
   const answer = await fetch(url, {
     method: 'POST',
@@ -13,9 +15,9 @@ export async function postRecords(url, records) {
     signal: AbortSignal.timeout(TIMEOUT_MS),
   });
   if (answer.ok) return takenApart(await answer.json());
-  const detail = (await answer.json().catch(() => ({}))).detail ?? `answer ${answer.status}.`;
-  if (!UNTAKEABLE.includes(answer.status)) throw new Error(detail);
-  if (records.length === 1) return { stored: [], refused: [{ id: records[0].id, detail }] };
+  const fault = await faultOf(answer);
+  if (!UNTAKEABLE.includes(answer.status)) throw fault;
+  if (records.length === 1) return { stored: [], refused: [{ id: records[0].id, detail: fault.detail }] };
   return oneByOne(url, records);
 }
 

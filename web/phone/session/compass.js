@@ -4,17 +4,22 @@
 // only turns a pointer here; it never places a point.
 
 const RADIANS = Math.PI / 180;
+const FLAT_DEG = 45;
 
 /** Magnetic heading of the phone, degrees, or null when the sensor gives none. */
 export function magneticHeadingDeg({ alpha, beta, gamma, webkitHeadingDeg, screenAngleDeg }) {
   if (webkitHeadingDeg !== null) return wrap(webkitHeadingDeg + screenAngleDeg);
   if (alpha === null) return null;
-  return wrap(headingFromAngles(alpha, beta ?? 0, gamma ?? 0) + screenAngleDeg);
+  return wrap(isFlat(beta ?? 0, gamma ?? 0) ? 360 - alpha + screenAngleDeg : backHeadingDeg(alpha, beta ?? 0, gamma ?? 0));
 }
 
-/** W3C Orientation Event, worked example A.1: the horizontal part of the direction out of the back of the screen; for a phone that lies nearly flat, of its top edge. */
-function headingFromAngles(alphaDeg, betaDeg, gammaDeg) {
-  if (Math.abs(betaDeg) < 45 && Math.abs(gammaDeg) < 45) return 360 - alphaDeg;
+/** Nearly flat, the top edge of what is on the screen leads, so how the screen is turned counts. */
+function isFlat(betaDeg, gammaDeg) {
+  return Math.abs(betaDeg) < FLAT_DEG && Math.abs(gammaDeg) < FLAT_DEG;
+}
+
+/** Upright, the back of the screen leads, however the screen is turned: W3C Orientation Event, worked example A.1. */
+function backHeadingDeg(alphaDeg, betaDeg, gammaDeg) {
   const [a, b, g] = [alphaDeg * RADIANS, betaDeg * RADIANS, gammaDeg * RADIANS];
   const east = -Math.cos(a) * Math.sin(g) - Math.sin(a) * Math.sin(b) * Math.cos(g);
   const north = -Math.sin(a) * Math.sin(g) + Math.cos(a) * Math.sin(b) * Math.cos(g);

@@ -11,6 +11,14 @@ export function fineness(radius95M) {
   return radius95M <= 5 ? 'decimetre' : 'metre';
 }
 
+/** What whole figures are rounded to, so that a rough position shows no fine figure: 1, then 10, 100, 1000. */
+function coarseness(radius95M) {
+  const steps = [[20, 1], [200, 10], [2000, 100], [Infinity, 1000]];
+  return radius95M === null ? 1 : steps.find(([upTo]) => radius95M <= upTo)[1];
+}
+
+const roundedTo = (value, step) => (step * Math.round(value / step)).toFixed(0);
+
 /** A ground length as [figure, unit] pairs, e.g. [['2.41', 'm']] or [['6', 'ft'], ['11', 'in']]. `bySize` decides whether small units are used. */
 export function groundParts(lengthM, unit, radius95M, bySize = lengthM) {
   return unit === 'foot' ? footParts(lengthM, radius95M, bySize) : metreParts(lengthM, radius95M, bySize);
@@ -28,7 +36,7 @@ export function showsAsZero(lengthM, unit, radius95M, bySize = lengthM) {
 
 function metreParts(lengthM, radius95M, bySize) {
   const fine = fineness(radius95M);
-  if (fine === 'metre') return [[lengthM.toFixed(0), 'm']];
+  if (fine === 'metre') return [[roundedTo(lengthM, coarseness(radius95M)), 'm']];
   if (fine === 'decimetre' || bySize >= 1000) return [[lengthM.toFixed(1), 'm']];
   if (Math.round(bySize * 100) < 100) return [[(lengthM * 100).toFixed(0), 'cm']];
   return [[lengthM.toFixed(2), 'm']];
@@ -36,7 +44,7 @@ function metreParts(lengthM, radius95M, bySize) {
 
 function footParts(lengthM, radius95M, bySize) {
   const fine = fineness(radius95M);
-  if (fine === 'metre') return [[String(5 * Math.round(lengthM / FOOT_M / 5)), 'ft']];
+  if (fine === 'metre') return [[roundedTo(lengthM / FOOT_M, 5 * coarseness(radius95M)), 'ft']];
   if (fine === 'decimetre' || bySize >= 100 * FOOT_M) return [[(lengthM / FOOT_M).toFixed(0), 'ft']];
   if (Math.round((2 * bySize) / INCH_M) < 24) return [[String(Math.round((2 * lengthM) / INCH_M) / 2), 'in']];
   const inches = Math.round(lengthM / INCH_M);
@@ -48,6 +56,7 @@ function footParts(lengthM, radius95M, bySize) {
 export function radiusWords(radiusM, unit) {
   const [small, large] = unit === 'foot' ? [INCH_M, FOOT_M] : [0.01, 1];
   const [smallName, largeName] = unit === 'foot' ? ['in', 'ft'] : ['cm', 'm'];
+  if (radiusM >= 10_000 && unit !== 'foot') return `${upTo(radiusM / 1000, 0)} km`;
   if (radiusM < 0.1) return `${upTo(radiusM / small, 1)} ${smallName}`;
   return radiusM < 10 ? `${upTo(radiusM / large, 1)} ${largeName}` : `${upTo(radiusM / large, 0)} ${largeName}`;
 }
@@ -66,7 +75,8 @@ export function toleranceWords(toleranceM, unit) {
 export function yardageFigure(lengthM, unit, radius95M, mostDecimals = 2) {
   const decimals = { centimetre: 2, decimetre: 1, metre: 0 }[fineness(radius95M)];
   const value = unit === 'yard' ? lengthM / YARD_M : lengthM;
-  return value.toFixed(Math.min(decimals, mostDecimals)).replace(/^-(0(\.0+)?)$/, '$1');
+  const text = decimals > 0 ? value.toFixed(Math.min(decimals, mostDecimals)) : roundedTo(value, coarseness(radius95M));
+  return text.replace(/^-(0(\.0+)?)$/, '$1');
 }
 
 /** The sign of a yardage unit. */

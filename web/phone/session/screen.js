@@ -2,11 +2,12 @@
 
 import { doubtOf } from './aim.js';
 import { headingOf } from './compass.js';
+import { sendWords } from './fault_words.js';
 import { turnDeg } from './guidance.js';
 import { bunkerOf, outlineAfter, outlineOf, paintedOf, teeOf } from './job.js';
-import { groundParts, groundWords } from './lengths.js';
+import { groundParts, groundWords, showsAsZero } from './lengths.js';
 import { lastOwnMark } from './standing.js';
-import { bearingFigures, lineSide, radiusLine, sendWords, troubleWords, verdictWords, wayLines } from './wording.js';
+import { bearingFigures, lineSide, radiusLine, troubleWords, verdictWords, wayLines } from './wording.js';
 import { yardageLine } from './yardage_check.js';
 
 /** The figures that change with every fix. */
@@ -16,13 +17,16 @@ export function figuresOf(job, aim, upDeg) {
   const here = aim.place?.awayM === null ? aim.place : null;
   return {
     ...mainFigure(job, aim, unit),
-    bearing: aim.way ? bearingFigures(aim.way.trueBearingDeg) : '–',
+    bearing: hasDirection(aim) ? bearingFigures(aim.way.trueBearingDeg) : '–',
     compass: compassPointer(job, aim),
     yardage: tee === null ? null : yardageLine(tee, here, job.bundle.frame.ground_scale, job.yardageUnit),
     radius: aim.place === null ? 'no position yet' : radiusLine(aim.place.radius95M, unit, aim.staleS),
     verdict: verdictSign(job, aim, unit, upDeg),
   };
 }
+
+/** Nearer than the receiver can tell, a bearing would only follow its errors. */
+const hasDirection = (aim) => aim.way !== null && aim.way.distanceM > (aim.place.radius95M ?? 0);
 
 function mainFigure(job, aim, unit) {
   if (aim.place !== null && aim.place.awayM !== null) {
@@ -37,7 +41,13 @@ function mainFigure(job, aim, unit) {
   const parts = groundParts(aim.distanceM, unit, radius);
   if (aim.line === null) return { parts, way: wayLines(aim.way, unit, radius) };
   const along = groundWords(aim.line.alongM, unit, radius, 100);
-  return { parts, way: [lineSide(aim.line.offM, aim.line.closed), `${along} along, near point ${aim.point.number}`] };
+  return { parts, way: [...lineStep(aim, unit), `${along} along, near point ${aim.point.number}`] };
+}
+
+/** Inside or outside a closed line; an open one has no such sides, so there the step to take is told, as to a point. */
+function lineStep({ line, way, place }, unit) {
+  const isZero = showsAsZero(Math.abs(line.offM), unit, place.radius95M);
+  return line.closed ? [lineSide(line.offM, isZero)] : wayLines(way, unit, place.radius95M);
 }
 
 /** How far the target lies from the top of the phone, by its compass; null where there is no compass. */
@@ -69,7 +79,7 @@ function noPositionSign(job, aim) {
 }
 
 /** The head of the page and its progress. */
-export function headOf(job, { waiting }) {
+export function headOf(job, { waiting, refused }) {
   const bunker = bunkerOf(job);
   const outline = outlineOf(job);
   const painted = paintedOf(job, bunker.id, outline.id).size;
@@ -77,7 +87,7 @@ export function headOf(job, { waiting }) {
     bunker: bunker.name,
     part: `${outline.part}, revision ${bunker.revision}`,
     progress: `${painted} of ${outline.points.length}`,
-    send: job.practice === null || waiting > 0 ? sendWords(waiting) : 'practice',
+    send: job.practice === null || waiting + refused.length > 0 ? sendWords(waiting, refused.length) : 'practice',
   };
 }
 

@@ -1,8 +1,8 @@
 // What the sheets over the page say.
 
+import { recordsWords, refusalWords, sendFaultLines } from './fault_words.js';
 import { bunkerOf, teeOf } from './job.js';
 import { declinationWords } from './receiver_words.js';
-import { refusalWords, sendWords } from './wording.js';
 import { yardageSheet } from './yardage_check.js';
 
 /** The yardage sheet. */
@@ -14,7 +14,7 @@ export function yardageModel(job, aim) {
     tees: job.bundle.hole.tees.map(({ id, name }) => [id, name]),
     tee: tee.id,
     unit: job.yardageUnit,
-    check: yardageSheet({ tee, bunker, place, groundScale: job.bundle.frame.ground_scale, unit: job.yardageUnit }),
+    check: yardageSheet({ tee, bunker, place, isFar: place === null && aim.place !== null, groundScale: job.bundle.frame.ground_scale, unit: job.yardageUnit }),
     planWords: planWords(job, bunker, tee),
   };
 }
@@ -27,24 +27,25 @@ function planWords(job, bunker, tee) {
 }
 
 /** The sheet of everything else. */
-export function moreModel(job, { waiting, refused }) {
+export function moreModel(job, outboxState) {
   return {
     up: job.up,
     receiver: job.practice === null ? 'phone' : `practice ${job.practice.grade}`,
     person: job.person,
-    records: refusalWords(refused) ?? (waiting === 0 ? 'All are on the server.' : `${sendWords(waiting)}; kept on this phone until the server has them.`),
+    records: recordsWords(outboxState),
     notes: [job.bundle.site.name, ...job.bundle.site.notes],
     north: declinationWords(job.bundle.declination),
   };
 }
 
 /** What must not be overlooked: [{words, danger}]. */
-export function noticesOf({ canKeep, unkept, refused, keptSince }) {
+export function noticesOf({ canKeep, unkept, refused, faults, keptSince }) {
   const notices = [];
   if (unkept > 0) notices.push({ words: `This phone could not store ${unkept === 1 ? '1 record' : `${unkept} records`}. Keep this page open until all are sent.`, danger: true });
   else if (!canKeep) notices.push({ words: 'This phone lets the page store nothing. Marks are sent at once; without signal they are lost when the page closes.', danger: true });
   if (refused.length > 0) notices.push({ words: refusalWords(refused), danger: true });
-  if (keptSince !== null) notices.push({ words: `No signal: working with the plan kept here on ${keptSince}.`, danger: false });
+  sendFaultLines(faults).forEach((words) => notices.push({ words, danger: true }));
+  if (keptSince !== null) notices.push({ words: `Working with the plan kept here on ${keptSince}: the server gives none now.`, danger: false });
   return notices;
 }
 

@@ -14,10 +14,10 @@ export function wayLines(way, unit, radius95M) {
   return lines.length ? lines : ['You stand at it, as near as this receiver shows'];
 }
 
-/** Where somebody stands beside an outline: 'outside the line', or 'left of the line' where it is open. */
-export function lineSide(offM, closed) {
-  if (closed) return offM >= 0 ? 'outside the line' : 'inside the line';
-  return offM >= 0 ? 'right of the line' : 'left of the line';
+/** Where somebody stands beside a closed outline. */
+export function lineSide(offM, isZero) {
+  if (isZero) return 'on the line';
+  return offM >= 0 ? 'outside the line' : 'inside the line';
 }
 
 /** A bearing as three figures. */
@@ -44,7 +44,7 @@ export function verdictWords({ verdict, radius95M, toleranceM, unit, what, stale
 }
 
 function tapeWords(radius95M) {
-  return radius95M <= 2 ? 'tape the last metre' : 'tape it from the pegs';
+  return radius95M <= 2 ? 'tape the last metre' : 'it leads you near, a tape settles it';
 }
 
 const TROUBLES = {
@@ -58,16 +58,4 @@ const TROUBLES = {
 /** What is wrong with the receiver, and what to do. */
 export function troubleWords(trouble) {
   return TROUBLES[trouble] ?? 'Waiting for the first position. Stand in the open.';
-}
-
-/** How many records wait. */
-export function sendWords(count) {
-  return count === 0 ? 'all sent' : `${count} to send`;
-}
-
-/** What the server could not take. */
-export function refusalWords(refused) {
-  if (refused.length === 0) return null;
-  const many = refused.length === 1 ? '1 record' : `${refused.length} records`;
-  return `The server could not take ${many}: ${refused[0].detail} Kept on this phone.`;
 }

@@ -9,15 +9,15 @@ export function checkFrom(tee, place, groundScale) {
   return { ...found, rangeM: place.radius95M === null ? null : straightRange95M(place.radius95M) };
 }
 
-/** The sheet in words: straight, range, along, side, and rows beside the plan; `place` may be null. */
-export function yardageSheet({ tee, bunker, place, groundScale, unit }) {
+/** The sheet in words: straight, range, along, side, what a bend means, and rows beside the plan; `place` may be null. */
+export function yardageSheet({ tee, bunker, place, isFar, groundScale, unit }) {
   const check = place === null ? null : checkFrom(tee, place, groundScale);
   const radius = place?.radius95M ?? null;
   const figure = (m, most) => `${yardageFigure(m, unit, radius, most)} ${yardageSign(unit)}`;
   const plan = bunker.plan !== null && bunker.plan.tee === tee.id ? bunker.plan : null;
   return {
     straight: check && [yardageFigure(check.straightM, unit, radius), yardageSign(unit)],
-    range: rangeWords(check, unit, radius),
+    range: rangeWords(check, isFar, unit, radius),
     along: check && figure(check.alongM),
     side: check && sideWords(check.offsetM, figure),
     rows: plan === null ? [] : planRows(plan, check, unit, radius),
@@ -25,8 +25,8 @@ export function yardageSheet({ tee, bunker, place, groundScale, unit }) {
   };
 }
 
-function rangeWords(check, unit, radius) {
-  if (check === null) return 'No position yet.';
+function rangeWords(check, isFar, unit, radius) {
+  if (check === null) return isFar ? 'You are far from this hole.' : 'No position yet.';
   if (check.rangeM === null) return 'This receiver gives no accuracy figure, so no range can be given.';
   const sign = yardageSign(unit);
   const [low, high] = [-1, 1].map((side) => Math.max(0, check.straightM + side * check.rangeM));

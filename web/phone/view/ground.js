@@ -4,6 +4,7 @@ import { el, setText, svg } from './element.js';
 import { createGroundLines } from './ground_lines.js';
 import { createGroundPoints } from './ground_points.js';
 import { createPlaySigns, createScaleBar, createStripes } from './ground_signs.js';
+import { onCourse, stepOnCourse } from './turning.js';
 
 const TAP_PX = 10;
 
@@ -29,28 +30,17 @@ export function createGround({ onTap, onDrag, onRadius, onResize }) {
   };
 
   listenToFingers(picture, {
-    onTap: (px, py) => view && onTap({ ...placeAt(view, px, py), scale: view.frame.scale }),
-    onDrag: (dx, dy) => view && onDrag(stepOf(view.frame, dx, dy)),
+    onTap: (px, py) => view && onTap({ ...onCourse(view, px, py), scale: view.frame.scale }),
+    onDrag: (dx, dy) => view && onDrag(stepOnCourse(view.frame, dx, dy)),
   });
 
   return {
     node, draw,
     size: () => ({ width: Math.max(1, size.width), height: Math.max(1, size.height) }),
     set: (next) => { hole = next; lines.set(next.outlines, next.origin); },
-    step: (rightPx, downPx) => (view ? stepOf(view.frame, rightPx, downPx) : { dx: 0, dy: 0 }),
+    step: (rightPx, downPx) => (view ? stepOnCourse(view.frame, rightPx, downPx) : { dx: 0, dy: 0 }),
     setRadius: (words) => setText(radius, words),
   };
-}
-
-function placeAt({ frame, width, height }, px, py) {
-  const { dx, dy } = stepOf(frame, px - width / 2, py - height / 2);
-  return { x: frame.x + dx, y: frame.y + dy };
-}
-
-/** A step in pixels (right, down) as a step on the course. */
-function stepOf(frame, rightPx, downPx) {
-  const [sin, cos] = [Math.sin, Math.cos].map((f) => f((frame.upDeg * Math.PI) / 180) / frame.scale);
-  return { dx: rightPx * cos - downPx * sin, dy: -rightPx * sin - downPx * cos };
 }
 
 /** Fingers on the picture: a short touch is a tap, a longer way a drag. */

@@ -3,6 +3,7 @@
 // in sight.
 
 import { setAttribute, svg } from './element.js';
+import { courseTransform } from './turning.js';
 
 const cuts = new WeakMap();
 const PIECES = ['otherTodo', 'otherDone', 'todo', 'done'];
@@ -22,8 +23,9 @@ export function createGroundLines() {
     [outlines, origin, drawn] = [next, nextOrigin, ''];
   };
 
-  const draw = ({ frame, width, height }) => {
-    node.setAttribute('transform', matrix(frame, origin, width, height));
+  const draw = (view) => {
+    const { frame, width, height } = view;
+    node.setAttribute('transform', courseTransform(view, origin));
     const radius = Math.sqrt(width * width + height * height) / 2 / frame.scale;
     const inSight = ({ x, y, half }) => Math.abs(x - frame.x) < radius + half && Math.abs(y - frame.y) < radius + half;
     const seen = outlines.map((outline) => ({ outline, pieces: cutOutline(outline, origin).filter(inSight) }));
@@ -34,12 +36,6 @@ export function createGroundLines() {
   };
 
   return { node, set, draw };
-}
-
-function matrix(frame, origin, width, height) {
-  const [sin, cos] = [Math.sin, Math.cos].map((f) => f((frame.upDeg * Math.PI) / 180) * frame.scale);
-  const [dx, dy] = [origin.x - frame.x, origin.y - frame.y];
-  return `matrix(${cos} ${-sin} ${-sin} ${-cos} ${width / 2 + dx * cos - dy * sin} ${height / 2 - dx * sin - dy * cos})`;
 }
 
 function fill(paths, seen) {

@@ -1,6 +1,7 @@
 // What stands on the grass at a size of its own: numbers, target, boots in their circle, the way between them, pegs.
 
 import { keepChildren, setAttribute, setText, svg } from './element.js';
+import { onScreen } from './turning.js';
 
 const NUMBER_STEPS = [1, 2, 5, 10, 20, 50, 100];
 const NUMBER_ROOM_PX = 38;
@@ -25,13 +26,6 @@ export function createGroundPoints() {
     drawWorker(circle, boots, way, view);
   };
   return { node, draw };
-}
-
-/** Where a place on the course lies in the picture. */
-export function onScreen({ frame, width, height }, x, y) {
-  const [sin, cos] = [Math.sin, Math.cos].map((f) => f((frame.upDeg * Math.PI) / 180) * frame.scale);
-  const [dx, dy] = [x - frame.x, y - frame.y];
-  return [width / 2 + dx * cos - dy * sin, height / 2 - dx * sin - dy * cos];
 }
 
 function isIn({ width, height }, [px, py], edge = 0) {

@@ -1,6 +1,7 @@
 // The signs at the edge of the grass: where the green and the tee lie, and the scale bar. And the mowing stripes under all.
 
 import { setAttribute, setText, svg } from './element.js';
+import { onScreen } from './turning.js';
 
 const STRIPE_BEARING_DEG = 72;
 const STRIPE_WIDTHS_M = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
@@ -11,16 +12,15 @@ export function createStripes() {
   const band = svg('rect', { class: 'stripe-band' });
   const pattern = svg('pattern', { id: 'stripes', patternUnits: 'userSpaceOnUse' }, band);
   const cover = svg('rect', { width: '100%', height: '100%', fill: 'url(#stripes)' });
-  const draw = ({ frame, width, height, origin }) => {
+  const draw = (view) => {
+    const { frame, origin } = view;
     const stripe = (STRIPE_WIDTHS_M.find((m) => m * frame.scale >= 30) ?? STRIPE_WIDTHS_M.at(-1)) * frame.scale;
     const turn = STRIPE_BEARING_DEG - 90 + (origin.playBearingDeg - frame.upDeg);
-    const [sin, cos] = [Math.sin, Math.cos].map((f) => f((frame.upDeg * Math.PI) / 180) * frame.scale);
-    const [dx, dy] = [origin.x - frame.x, origin.y - frame.y];
     [pattern, band].forEach((node, i) => {
       setAttribute(node, 'width', 64);
       setAttribute(node, 'height', (i ? stripe : 2 * stripe).toFixed(2));
     });
-    const [px, py] = [width / 2 + dx * cos - dy * sin, height / 2 - dx * sin - dy * cos];
+    const [px, py] = onScreen(view, origin.x, origin.y);
     pattern.setAttribute('patternTransform', `translate(${px.toFixed(2)} ${py.toFixed(2)}) rotate(${turn.toFixed(2)})`);
   };
   return { nodes: [svg('defs', {}, pattern), cover], draw };

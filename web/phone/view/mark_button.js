@@ -6,7 +6,7 @@ import { el, setAttribute, setText } from './element.js';
 const ASK_MS = 5000;
 const REST_MS = 900;
 
-/** The button: {node, show(button), rest(words), ask(words)}. `onPress(confirmed)`. */
+/** The button: {node, show(button), wait(words) until the next rest, rest(words), ask(words)}. `onPress(confirmed)`. */
 export function createMarkButton({ onPress }) {
   const label = el('strong', {});
   const note = el('span', {});
@@ -24,9 +24,10 @@ export function createMarkButton({ onPress }) {
   const hold = (state, text, more, ms) => {
     clearTimeout(timer);
     held = { state, label: text, note: more };
-    timer = setTimeout(() => { held = null; render(); }, ms);
+    if (ms !== null) timer = setTimeout(release, ms);
     render();
   };
+  const release = () => { held = null; render(); };
 
   node.addEventListener('click', () => {
     if (held?.state === 'resting') return;
@@ -39,6 +40,7 @@ export function createMarkButton({ onPress }) {
   return {
     node,
     show: (button) => { shown = button; if (held?.state === 'asking' && held.label !== shown.label) held = null; render(); },
+    wait: (text, more) => hold('resting', text, more, null),
     rest: (text, more) => hold('resting', text, more, REST_MS),
     ask: (words) => hold('asking', shown.label, words, ASK_MS),
   };

@@ -2,12 +2,12 @@
 
 import { el } from './element.js';
 
-/** A sheet: {node, open(), close(), isOpen()}. `onClose` comes however it was closed. */
-export function createSheet({ title, back = 'Back to the point', onClose = () => {} }, ...content) {
+/** A sheet: {node, open(), close(), isOpen()}. */
+export function createSheet({ title }, ...content) {
   const close = () => node.close();
-  const node = el('dialog', { class: 'sheet', 'aria-label': title, onclose: onClose },
+  const node = el('dialog', { class: 'sheet', 'aria-label': title },
     el('h2', {}, title), el('div', { class: 'sheet-body' }, ...content),
-    el('button', { class: 'sheet-back', type: 'button', onclick: close }, back));
+    el('button', { class: 'sheet-back', type: 'button', onclick: close }, 'Back to the point'));
   return { node, close, open: () => { if (!node.open) node.showModal(); }, isOpen: () => node.open };
 }
 

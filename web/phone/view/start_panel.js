@@ -22,7 +22,11 @@ export function createStartPanel({ title, place, person, receiver, warnings, onS
     const chosen = choices.find((c) => c.querySelector('input').checked);
     const written = name.value.trim();
     missing.hidden = written !== '';
-    if (written === '') return name.focus();
+    if (written === '') {
+      name.focus({ preventScroll: true });
+      missing.parentNode.scrollIntoView({ block: 'center' });
+      return undefined;
+    }
     return onStart({ receiver: chosen.querySelector('input').value, person: written });
   };
   const form = el('form', { class: 'start', onsubmit: (event) => { event.preventDefault(); start(); } },
@@ -30,7 +34,7 @@ export function createStartPanel({ title, place, person, receiver, warnings, onS
     ...warnings.map((words) => el('p', { class: 'warning', role: 'alert' }, words)),
     el('ul', { class: 'cautions' }, ...CAUTIONS.map(([what, words]) => el('li', {}, el('strong', {}, `${what} `), words))),
     el('fieldset', { class: 'choices' }, el('legend', {}, 'Receiver'), ...choices),
-    el('div', { class: 'field' }, el('label', { for: 'person' }, 'Your name, for the record'), name, missing),
+    el('div', { class: 'field' }, el('label', { for: 'person' }, 'Your name, for the record'), missing, name),
     el('button', { class: 'main-button', type: 'submit' }, 'Start'));
   return { node: form };
 }

@@ -8,13 +8,13 @@ export function createYardageSheet({ onTee, onUnit }) {
   const tees = createSegments({ label: 'Tee', onChoose: onTee });
   const units = createSegments({ label: 'Unit', onChoose: onUnit });
   const [value, sign] = [el('span', { class: 'figure-value' }), el('span', { class: 'figure-unit' })];
-  const range = el('p', { class: 'range' });
+  const [range, bend] = [el('p', { class: 'range' }), el('p', { class: 'small' })];
   const facts = createFacts();
   const rows = el('tbody');
   const caption = el('caption');
   const plan = el('table', {}, caption, el('thead', {}, el('tr', {}, ...['', 'here', 'plan', 'apart'].map((h) => el('th', { scope: 'col' }, h)))), rows);
   const sheet = createSheet({ title: 'Yardage from the tee' }, tees.node,
-    el('p', { class: 'figure' }, value, sign), range, facts.node, plan, units.node);
+    el('p', { class: 'figure' }, value, sign), range, facts.node, bend, plan, units.node);
 
   const show = ({ tees: options, tee, unit, check, planWords }) => {
     tees.show(options, tee);
@@ -23,6 +23,8 @@ export function createYardageSheet({ onTee, onUnit }) {
     setText(sign, check.straight?.[1] ?? '');
     setText(range, check.range);
     facts.show([['Along the line of play', check.along ?? '–'], ['Off the line of play', check.side ?? '–']]);
+    setText(bend, check.bend);
+    bend.hidden = check.bend === '';
     setText(caption, planWords);
     rows.replaceChildren(...check.rows.map(([name, ...cells]) => el('tr', {}, el('th', { scope: 'row' }, name), ...cells.map((c) => el('td', {}, c)))));
     plan.tHead.hidden = check.rows.length === 0;

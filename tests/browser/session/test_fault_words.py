@@ -1,0 +1,55 @@
+"""What the page says when the server says no, or nothing, and how many records wait."""
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+CREW = "This server is for the crew: open the link that was printed where it was started."
+
+
+def send_lines(ask, *faults):
+    return ask("fault_words", "(m, faults) => m.sendFaultLines(faults)", list(faults))
+
+
+def test_what_the_server_does_not_take_is_told_in_its_own_words(ask):
+    (line,) = send_lines(ask, {"status": 401, "detail": CREW, "count": 2})
+    assert line == f"The server did not take 2 records: {CREW} Kept on this phone."
+
+
+def test_a_site_that_is_gone_is_said_to_be_gone(ask):
+    (line,) = send_lines(ask, {"status": 404, "detail": "There is no site 'x'.", "count": 1})
+    assert "its site is not on this server any more" in line
+    assert line.endswith("Kept on this phone.")
+
+
+def test_a_server_that_is_not_reached_is_no_alarm(ask):
+    assert send_lines(ask, {"detail": "Failed to fetch", "count": 3}) == []
+
+
+def test_what_the_server_refused_is_told_with_its_reason_and_kept(ask):
+    words = ask("fault_words", "m => m.refusalWords([{id: 'a', detail: 'It is of another site.'}])")
+    assert words == "The server could not take 1 record: It is of another site. Kept on this phone."
+
+
+COUNTS = [
+    ((0, 0), "all sent"),
+    ((2, 0), "2 to send"),
+    ((0, 1), "1 refused"),
+    ((2, 1), "2 to send, 1 refused"),
+]
+
+
+@pytest.mark.parametrize(("counts", "words"), COUNTS)
+def test_refused_records_are_told_apart_from_those_to_send(ask, counts, words):
+    assert ask("fault_words", "(m, counts) => m.sendWords(...counts)", list(counts)) == words
+
+
+def test_a_refusal_to_load_is_told_under_the_servers_own_title(ask):
+    fault = {"status": 404, "title": "Not found", "detail": "There is no hole 9.", "message": "."}
+    found = ask("fault_words", "(m, fault) => m.loadFaultWords(fault)", fault)
+    assert found == {"title": "Not found", "words": "There is no hole 9."}
+
+
+def test_without_a_server_the_page_says_that_no_plan_is_kept(ask):
+    found = ask("fault_words", "m => m.loadFaultWords({message: 'Failed to fetch'})")
+    assert "none is kept on this phone: Failed to fetch" in found["words"]

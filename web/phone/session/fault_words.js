@@ -1,0 +1,40 @@
+// What the page says when the server says no, or says nothing. A fault is {status, title, detail}; without a status the
+// server was not reached.
+
+const GONE = 404;
+
+/** Why there is nothing to work on: {title, words}. */
+export function loadFaultWords({ status, title, detail, message }) {
+  if (status >= 400 && status < 500) return { title: title ?? 'Set out', words: detail };
+  return { title: 'Set out', words: `The plan of this hole could not be loaded, and none is kept on this phone: ${message}` };
+}
+
+/** What the server did not take, one line a fault; nothing of a server that was not reached. */
+export function sendFaultLines(faults) {
+  return faults.filter(({ status, count }) => status !== undefined && count > 0).map(({ status, detail, count }) => {
+    const many = count === 1 ? '1 record' : `${count} records`;
+    const why = status === GONE ? `its site is not on this server any more. ${detail}` : detail;
+    return `The server did not take ${many}: ${why} Kept on this phone.`;
+  });
+}
+
+/** What the server refused for good. */
+export function refusalWords(refused) {
+  if (refused.length === 0) return null;
+  const many = refused.length === 1 ? '1 record' : `${refused.length} records`;
+  return `The server could not take ${many}: ${refused[0].detail} Kept on this phone.`;
+}
+
+/** How many records wait and how many were refused. */
+export function sendWords(waiting, refused = 0) {
+  const parts = [[waiting, 'to send'], [refused, 'refused']].filter(([count]) => count > 0);
+  return parts.length === 0 ? 'all sent' : parts.map((part) => part.join(' ')).join(', ');
+}
+
+/** Where the records are, for the sheet of everything else. */
+export function recordsWords({ waiting, refused, faults }) {
+  const lines = [refusalWords(refused), ...sendFaultLines(faults)].filter(Boolean);
+  if (waiting > 0) lines.push(`${sendWords(waiting)}; kept on this phone until the server has them.`);
+  if (faults.some(({ status }) => status === undefined)) lines.push('The server is not reached now.');
+  return lines.length === 0 ? 'All are on the server.' : lines.join(' ');
+}
