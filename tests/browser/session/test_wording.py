@@ -53,7 +53,11 @@ VERDICTS = [
     ({"verdict": "inside"}, "On the mark", "Within 0.10 m of point 12."),
     ({}, "Not yet", "More than 0.10 m from point 12."),
     ({"radius95M": 1.4}, "Not yet", f"{UNSETTLED} tape the last metre."),
-    ({"radius95M": 6.5, "verdict": "cannot tell"}, "Cannot tell", f"{UNSETTLED} it leads you near, a tape settles it."),
+    (
+        {"radius95M": 6.5, "verdict": "cannot tell"},
+        "Cannot tell",
+        f"{UNSETTLED} it leads you near, a tape settles it.",
+    ),
     ({"verdict": "cannot tell"}, "Cannot tell", "Near the limit of 0.10 m: go closer."),
     ({"radius95M": None}, "Cannot tell", "This receiver gives no accuracy figure."),
     ({"staleS": 7}, "Cannot tell", "No new position for 7 s. The figures above are old."),
