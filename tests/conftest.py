@@ -38,7 +38,11 @@ def chromium_path() -> str | None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Without a browser: fail in CI; elsewhere leave the browser tests out and say so."""
+    """Browser tests come last. Without a browser: fail in CI; elsewhere leave them out and say so.
+
+    Playwright keeps an event loop running in this thread, in which tests that start a loop of their own cannot run.
+    """
+    items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
     wanting = [item for item in items if item.get_closest_marker("browser")]
     if chromium_path() is not None or not wanting:
         return
