@@ -31,7 +31,7 @@ def add_pages(app: FastAPI) -> None:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    templates.globals.update(static=app.state.assets.static_url, release=app.state.assets.release)
+    templates.globals.update(static=app.state.assets.static_url)
     app.state.templates = templates
     app.state.problem_page = problem_page
     app.include_router(router)

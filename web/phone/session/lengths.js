@@ -14,7 +14,7 @@ export function fineness(radius95M) {
 /** What whole figures are rounded to, so that a rough position shows no fine figure: 1, then 10, 100, 1000. */
 function coarseness(radius95M) {
   const steps = [[20, 1], [200, 10], [2000, 100], [Infinity, 1000]];
-  return radius95M === null ? 1 : steps.find(([upTo]) => radius95M <= upTo)[1];
+  return radius95M === null ? 1 : steps.find(([limit]) => radius95M <= limit)[1];
 }
 
 const roundedTo = (value, step) => (step * Math.round(value / step)).toFixed(0);
