@@ -25,6 +25,7 @@ import { createPage, showOnlyWords } from './view/page.js';
 import { createStartPanel } from './view/start_panel.js';
 
 const TAP_REACH_PX = 28;
+const AFTER_THE_FIGURES_MS = 25;
 
 const root = document.getElementById('set-out');
 const { bunker: bunkerId, bundleUrl, recordsUrl, siteUrl } = root.dataset;
@@ -140,16 +141,16 @@ function showFigures() {
   draw();
 }
 
-/** Draw the ground one frame after the figures, so that these never wait for it. */
+/** Draw the ground a little after the figures, so that their frame never waits for it. */
 function draw() {
   if (isDrawing) return;
   isDrawing = true;
-  requestAnimationFrame(() => requestAnimationFrame(() => {
+  setTimeout(() => {
     isDrawing = false;
     const picture = pictureOf(job, aimNow(), shownFrame, page.ground.size());
     shownFrame = picture.frame;
     page.ground.draw(picture);
-  }));
+  }, AFTER_THE_FIGURES_MS);
 }
 
 function steer({ dx, dy }) {
