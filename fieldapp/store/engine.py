@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 from pathlib import Path
@@ -135,18 +137,27 @@ def _speak_sqlite(engine: Engine) -> None:
     @event.listens_for(engine, "connect")
     def _prepare(dbapi_connection: Any, _record: Any) -> None:
         dbapi_connection.isolation_level = None
-        for pragma in (
-            f"busy_timeout={BUSY_TIMEOUT_S * 1000}",
-            "journal_mode=WAL",
-            "synchronous=FULL",
-            "foreign_keys=ON",
-        ):
+        for pragma in (f"busy_timeout={BUSY_TIMEOUT_S * 1000}", "synchronous=FULL", "foreign_keys=ON"):
             dbapi_connection.execute(f"PRAGMA {pragma}").close()
+        _write_ahead(dbapi_connection)
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
         writes = connection.get_execution_options().get(WRITES, False)
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _write_ahead(dbapi_connection: Any) -> None:
+    """Turn the write-ahead log on; SQLite does not wait by itself while another opening does the same."""
+    until = time.monotonic() + BUSY_TIMEOUT_S
+    while True:
+        try:
+            dbapi_connection.execute("PRAGMA journal_mode=WAL").close()
+            return
+        except sqlite3.OperationalError:
+            if time.monotonic() > until:
+                raise
+            time.sleep(0.02)
 
 
 def _bring_up_to_date(connection: Connection) -> None:
