@@ -15,6 +15,7 @@ from fastapi.responses import RedirectResponse
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from fieldapp.errors import AccessError, InputError, StoreError
+from fieldapp.server.addresses import came_by_https, link, own_path
 from fieldapp.settings import CREW_LINKS_FILE, Settings, is_this_machine
 
 COOKIE = "fieldapp_crew"
@@ -34,7 +35,7 @@ def enter(request: Request, key: str) -> RedirectResponse:
     """Let a phone in that opened the crew's link: it keeps the key as a cookie."""
     if not _opens(request.app.state.settings, key):
         raise AccessError("This link is not valid, or not any more; ask for the one the server prints now.")
-    answer = RedirectResponse("/", status_code=303)
+    answer = RedirectResponse(link(request, "/"), status_code=303)
     answer.set_cookie(
         COOKIE, key, max_age=COOKIE_AGE_S, httponly=True, samesite="lax", secure=came_by_https(request)
     )
@@ -61,7 +62,7 @@ class Door:
             _check_host(request, self._hosts)
             if request.method not in SAFE_METHODS:
                 _check_same_site(request)
-            if not request.url.path.startswith(OPEN_PATHS):
+            if not own_path(request).startswith(OPEN_PATHS):
                 request.state.role = role_of(request, self._settings)
         await self._app(scope, receive, send)
 
@@ -150,8 +151,3 @@ def _check_same_site(request: Request) -> None:
     foreign = origin is not None and origin.lower().partition("://")[2] != host
     if foreign or request.headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
         raise HTTPException(403, "A page of another site may not change anything here.")
-
-
-def came_by_https(request: Request) -> bool:
-    """Whether the visitor's own connection is https, by a proxy's word if there is one."""
-    return "https" in (request.url.scheme, request.headers.get("x-forwarded-proto", ""))

@@ -10,7 +10,7 @@ from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from fieldapp.server.access import came_by_https
+from fieldapp.server.addresses import came_by_https, link
 from fieldapp.server.page_contexts import ProblemPage, SitesPage
 from fieldapp.server.site_pages import set_out_page, site_card, site_page
 from fieldapp.settings import is_this_machine
@@ -31,7 +31,6 @@ def add_pages(app: FastAPI) -> None:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    templates.globals.update(static=app.state.assets.static_url)
     app.state.templates = templates
     app.state.problem_page = problem_page
     app.include_router(router)
@@ -83,5 +82,11 @@ def set_out_qr(request: Request, site_id: str, bunker_id: str) -> Response:
 
 
 def _page(request: Request, template: str, page: object) -> HTMLResponse:
-    drawn = request.app.state.templates.get_template(template).render(page=page)
+    def linked(path: str) -> str:
+        return link(request, path)
+
+    def static(name: str) -> str:
+        return link(request, request.app.state.assets.static_url(name))
+
+    drawn = request.app.state.templates.get_template(template).render(page=page, link=linked, static=static)
     return HTMLResponse(drawn, headers=NOT_KEPT)

@@ -16,6 +16,7 @@ from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from fieldapp import errors
+from fieldapp.server.addresses import own_path
 
 STATUS: dict[type[errors.FieldappError], HTTPStatus] = {
     errors.FieldappError: HTTPStatus.INTERNAL_SERVER_ERROR,
@@ -155,7 +156,7 @@ def _page(request: Request, status: HTTPStatus, title: str, detail: str) -> Resp
 
 
 def _wants_page(request: Request) -> bool:
-    return not request.url.path.startswith("/api/") and "text/html" in request.headers.get("accept", "")
+    return not own_path(request).startswith("/api/") and "text/html" in request.headers.get("accept", "")
 
 
 def _slug(kind: type[errors.FieldappError]) -> str:
