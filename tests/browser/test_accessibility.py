@@ -1,0 +1,74 @@
+"""No serious or critical fault of accessibility on any page, in any state (axe-core; contrast 7:1 on the phone's)."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+SITE, BUNKER = "skerry-bank", "4-right"
+RULES = {
+    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "wcag2aaa", "best-practice"],
+    "rules": {"color-contrast-enhanced": {"enabled": True}, "target-size": {"enabled": True}},
+    "resultTypes": ["violations"],
+}
+GRAVE = ("serious", "critical")
+
+pytestmark = pytest.mark.browser
+
+
+def grave_faults(page) -> list[str]:
+    """What axe-core calls serious or critical on what is on screen now."""
+    found = Axe().run(page, options=RULES).response["violations"]
+    return [
+        f"{fault['id']}: {node['target']}"
+        for fault in found
+        if fault["impact"] in GRAVE
+        for node in fault["nodes"]
+    ]
+
+
+def test_the_checker_sees_a_fault(demo, phone):
+    page = phone(demo.address).page
+    page.goto(demo.address)
+    page.evaluate("document.querySelector('h1').style.color = '#999999'")
+    assert any(fault.startswith("color-contrast") for fault in grave_faults(page))
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+@pytest.mark.parametrize("path", ["/", f"/sites/{SITE}", "/sites/nowhere"])
+def test_desk_pages(demo, phone, path, width):
+    page = phone(demo.address).page
+    page.set_viewport_size({"width": width, "height": 800})
+    page.goto(f"{demo.address}{path}")
+    assert grave_faults(page) == []
+
+
+def test_the_set_out_page_in_its_states(demo, phone, points_of):
+    worker = phone(demo.address)
+    page = worker.page
+    point = points_of(SITE, BUNKER)[1]
+    found = {}
+    worker.open(SITE, BUNKER)
+    found["start"] = grave_faults(page)
+    worker.start()
+    found["no fix"] = grave_faults(page)
+    worker.stand(point["lat"] + 2e-4, point["lon"], accuracy=6)
+    worker.expect_verdict("outside")
+    found["on the way"] = grave_faults(page)
+    worker.stand(point["lat"], point["lon"], accuracy=6)
+    worker.expect_verdict("cannot tell")
+    found["poor fix"] = grave_faults(page)
+    worker.stand(point["lat"], point["lon"], accuracy=0.01)
+    worker.expect_verdict("inside")
+    found["on the mark"] = grave_faults(page)
+    worker.context.set_offline(True)
+    worker.paint()
+    found["offline"] = grave_faults(page)
+    worker.context.set_offline(False)
+    for name in ("Yardage", "Outlines", "Position", None):
+        page.get_by_role("button", name="More").click()
+        if name:
+            page.locator("dialog[open]").get_by_role("button", name=name).click()
+        found[f"sheet {name or 'More'}"] = grave_faults(page)
+        page.locator("dialog[open]").get_by_role("button", name="Back to the point").click()
+    expect(worker.sent).to_have_text("all sent")
+    assert found == {name: [] for name in found}
