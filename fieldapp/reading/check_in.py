@@ -17,6 +17,7 @@ import numpy as np
 
 from fieldapp.reading.combine import Floats, Reading
 from fieldapp.reading.process import ErrorProcess, part_variance, taus_within
+from fieldapp.reading.trial import Trial
 from fieldapp.reading.verdict import R95_IN_SIGMA
 
 STEPS = 100
@@ -72,6 +73,18 @@ def check_in_of(reading: Reading, peg_x: float, peg_y: float, made_at_s: float) 
         sigma_m=reading.sigma_m,
         radius95_m=reading.radius95_m,
         times_s=reading.times_s,
+    )
+
+
+def check_in_of_trial(trial: Trial) -> CheckIn:
+    """Return the check-in that a trial is: the offset it found, as of its last fix."""
+    return CheckIn(
+        shift_x=trial.offset_x,
+        shift_y=trial.offset_y,
+        made_at_s=trial.times_s[-1],
+        sigma_m=trial.scatter_m,
+        radius95_m=trial.offset_radius95_m,
+        times_s=trial.times_s,
     )
 
 
