@@ -8,6 +8,7 @@
     │   │   ├── GridFileMissing    its best transformation needs a file that is not here
     │   │   └── FitError           the pegs cannot carry a fit
     │   ├── PositionError          a latitude/longitude that cannot be right
+    │   ├── ReadingError           fixes or an error process that give no reading, check-in or trial
     │   ├── RecordError            a field record that cannot be taken
     │   └── FormatError            a document of another kind or another version
     ├── NotFoundError              a site, hole, tee, bunker or record that is not there
@@ -92,6 +93,12 @@ class PositionError(InputError):
     """A latitude and longitude that cannot be right here."""
 
     title = "The position cannot be right"
+
+
+class ReadingError(InputError):
+    """Fixes that give no reading, check-in or trial, or an error process that cannot be."""
+
+    title = "The fixes cannot be used"
 
 
 class RecordError(InputError):

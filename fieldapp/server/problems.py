@@ -27,6 +27,7 @@ STATUS: dict[type[errors.FieldappError], HTTPStatus] = {
     errors.GridFileMissing: HTTPStatus.UNPROCESSABLE_ENTITY,
     errors.FitError: HTTPStatus.UNPROCESSABLE_ENTITY,
     errors.PositionError: HTTPStatus.UNPROCESSABLE_ENTITY,
+    errors.ReadingError: HTTPStatus.UNPROCESSABLE_ENTITY,
     errors.RecordError: HTTPStatus.UNPROCESSABLE_ENTITY,
     errors.FormatError: HTTPStatus.UNPROCESSABLE_ENTITY,
     errors.NotFoundError: HTTPStatus.NOT_FOUND,
