@@ -151,7 +151,7 @@ def let_in(app, token_of):
     return make
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def visitor_to():
     """Makes a visitor to an application."""
     return Visitor
