@@ -22,6 +22,7 @@ from fieldapp.formats.bundle import site_notes
 from fieldapp.formats.points_geojson import points_geojson
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.formats.site_folder import load_checked_site
+from fieldapp.links_cli import link_app
 from fieldapp.model.units import METRES_PER_YARD
 from fieldapp.settings import DATABASE_FILE, Settings, read_settings
 from fieldapp.shipped_files import sample_site_folders
@@ -60,6 +61,7 @@ app = typer.Typer(
 )
 site_app = typer.Typer(help="Check a site folder, or load it.", rich_markup_mode=None)
 app.add_typer(site_app, name="site")
+app.add_typer(link_app, name="link")
 
 SiteFolder = Annotated[Path, typer.Argument(metavar="SITE_DIR", help="folder that holds a site.toml")]
 Data = Annotated[Path, typer.Option(help="folder that holds the data", envvar="FIELDAPP_DATA")]
@@ -71,7 +73,7 @@ def demo(port: Port = 8000, data: Data = Path("fieldapp-data")) -> None:
     """Load the sample sites and serve them to this machine, whose user is the manager."""
     from fieldapp.server.serving import bound_socket, serve
 
-    settings = read_settings(os.environ, data, LOOPBACK)
+    settings = read_settings(os.environ, data, LOOPBACK, trust_this_machine=True)
     with bound_socket(LOOPBACK, port) as listening:
         _load_samples(settings)
         serve(settings, listening)

@@ -13,7 +13,8 @@
     │   └── FormatError            a document of another kind or another version
     ├── NotFoundError              a site, hole, tee, bunker or record that is not there
     ├── ConflictError              it contradicts what is already held, and that must not be overwritten
-    ├── AccessError                not from this machine and without a link
+    ├── AccessError                without a link that lets it in
+    │   └── RoleError              let in, but not for this
     └── StoreError                 the data folder or database cannot be used
 
 The HTTP status of each is in `server/problems.py` only.
@@ -126,9 +127,15 @@ class ConflictError(FieldappError):
 
 
 class AccessError(FieldappError):
-    """The request comes from another machine and carries no valid link."""
+    """The request comes from a device that no standing link has let in."""
 
-    title = "Not signed in"
+    title = "Not let in"
+
+
+class RoleError(AccessError):
+    """The link that let the device in is not for this; it needs one of a higher role."""
+
+    title = "Your link is not for this"
 
 
 class StoreError(FieldappError):

@@ -7,11 +7,10 @@ from __future__ import annotations
 
 import ipaddress
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 DATABASE_FILE = "fieldapp.sqlite"
-CREW_LINKS_FILE = "crew_links.sha256"
 
 
 @dataclass(frozen=True)
@@ -36,12 +35,6 @@ SETTINGS = (
         "further host names people may reach the server by, with commas between, "
         "for instance the public name of a proxy in front of it",
     ),
-    Setting(
-        "FIELDAPP_CREW_KEY",
-        "",
-        "the secret part of the crew's link; without it `serve` makes a new one at every start that others can reach: "
-        "with a --host of the network, or with FIELDAPP_HOSTS set",
-    ),
     Setting("FIELDAPP_DEBUG", "", "1 shows the traceback of an unexpected fault on the command line"),
 )
 
@@ -51,31 +44,26 @@ class Settings:
     """The settings of one run.
 
     `trust_this_machine`: requests from this very machine, not passed on by a proxy, are the manager's.
-    `crew_key_hashes` are the SHA-256 (hex) of the keys that open the door to everybody else.
+    Everybody else, and everybody without it, comes by an invitation link.
     """
 
     data_dir: Path
     database_url: str = ""
     host: str = "127.0.0.1"
     hosts: tuple[str, ...] = ()
-    crew_key: str = ""
-    trust_this_machine: bool = True
-    crew_key_hashes: frozenset[str] = frozenset()
+    trust_this_machine: bool = False
 
     @property
     def for_this_machine_only(self) -> bool:
         """Whether the address served can be reached from this machine only."""
         return is_this_machine(self.host)
 
-    def with_crew_key_hashes(self, hashes: frozenset[str]) -> Settings:
-        """Return the same settings with these crew keys let in."""
-        return replace(self, crew_key_hashes=hashes)
-
 
 def read_settings(
     environment: Mapping[str, str],
     data_dir: Path | None = None,
     host: str = "127.0.0.1",
+    trust_this_machine: bool = False,
 ) -> Settings:
     """Return the settings from the options given and the environment."""
     values = {setting.name: environment.get(setting.name, "") or setting.default for setting in SETTINGS}
@@ -85,7 +73,7 @@ def read_settings(
         database_url=values["FIELDAPP_DATABASE_URL"],
         host=host,
         hosts=tuple(name for name in names if name),
-        crew_key=values["FIELDAPP_CREW_KEY"],
+        trust_this_machine=trust_this_machine,
     )
 
 

@@ -10,10 +10,16 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
+
+from fieldapp.settings import Settings
+from fieldapp.store.engine import open_store
+from fieldapp.workflow.links import make_link
 
 REPOSITORY = Path(__file__).parent.parent
 CHROMIUM_ARGUMENTS = [
@@ -80,12 +86,17 @@ def chromium(chromium_command: list[str]) -> Iterator[Browser]:
 
 
 class ServerProcess:
-    """A real `fieldapp demo` or `fieldapp serve` process, on a free port unless one is named."""
+    """A real `fieldapp demo` or `fieldapp serve` process, on a free port unless one is named.
+
+    Nobody may use `serve` without a link, and it starts for a manager's only: one is made first.
+    """
 
     def __init__(
         self, data: Path, verb: str = "demo", port: int = 0, environment: dict[str, str] | None = None
     ) -> None:
         self.data = data
+        if verb == "serve":
+            self.manager_link = self.link("manage", "Manager")
         self.process = subprocess.Popen(
             [sys.executable, "-m", "fieldapp", verb, "--port", str(port), "--data", str(data)],
             cwd=REPOSITORY,
@@ -98,6 +109,11 @@ class ServerProcess:
         self.address = self._read_address()
         self._reader = threading.Thread(target=self._drain, daemon=True)
         self._reader.start()
+
+    def link(self, role: str = "mark", name: str = "Robin", **more: object) -> str:
+        """Make an invitation link to this server's data; return its path."""
+        with closing(open_store(Settings(data_dir=self.data))) as store:
+            return f"/enter/{make_link(store, name, role, datetime.now(UTC), **more).token}"
 
     def _read_address(self) -> str:
         assert self.process.stdout is not None
@@ -169,6 +185,12 @@ class Phone:
         self.context.add_init_script(WATCH_FOR_FAULTS)
         self.page: Page = self.context.new_page()
         self.page.set_default_timeout(10_000)
+
+    def enter(self, link: str) -> None:
+        """Open an invitation link of the server and press its button."""
+        self.page.goto(self.address + link)
+        self.page.get_by_role("button", name="Let this phone in").click()
+        self.page.wait_for_url(lambda url: "/enter/" not in url)
 
     def open(self, site: str, bunker: str, query: str = "") -> None:
         """Open the set-out page of a bunker."""

@@ -8,8 +8,19 @@ from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
-from fieldapp.server import access, assets, pages, problems, records_api, sites_api
+from fieldapp.server import (
+    assets,
+    description,
+    enter_pages,
+    pages,
+    people_pages,
+    problems,
+    records_api,
+    sites_api,
+)
+from fieldapp.server.door import Door
 from fieldapp.server.security_headers import SecurityHeaders
+from fieldapp.server.sign_in_limit import SignInLimit
 from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
@@ -28,12 +39,13 @@ def create_app(settings: Settings) -> FastAPI:
     )
     app.state.settings = settings
     app.state.store = store
+    app.state.sign_in_limit = SignInLimit()
     app.state.assets = assets.Assets(web_folder())
-    for part in (assets, access, problems, sites_api, records_api):
+    for part in (assets, enter_pages, people_pages, description, problems, sites_api, records_api):
         app.include_router(part.router)
     pages.add_pages(app)
     problems.add_problem_answers(app)
-    app.add_middleware(access.Door, settings=settings)
+    app.add_middleware(Door, settings=settings, store=store)
     app.add_middleware(GZipMiddleware, compresslevel=6)
     app.add_middleware(problems.ProblemAnswers)
     app.add_middleware(SecurityHeaders)

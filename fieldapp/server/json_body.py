@@ -9,7 +9,7 @@ from fastapi import HTTPException, Request
 from fieldapp.errors import FormatError
 
 LARGEST_BODY = 1_000_000
-TOO_LARGE = f"The body is larger than {LARGEST_BODY:,} bytes; send it in smaller batches."
+TOO_LARGE = "The body is larger than {largest:,} bytes; send it in smaller batches."
 
 
 async def json_body(request: Request) -> object:
@@ -17,7 +17,7 @@ async def json_body(request: Request) -> object:
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind != "application/json":
         raise HTTPException(415, "The body must be JSON: send it with content-type application/json.")
-    content = await _bounded(request)
+    content = await bounded_body(request)
     try:
         parsed: object = json.loads(content.decode("utf-8"))
     except (ValueError, RecursionError) as fault:
@@ -25,16 +25,21 @@ async def json_body(request: Request) -> object:
     return parsed
 
 
-async def _bounded(request: Request) -> bytes:
+async def bounded_body(request: Request, largest: int = LARGEST_BODY) -> bytes:
+    """Return the body as it came; 413 where it is larger than `largest` bytes, before more than that is held."""
     said = request.headers.get("content-length", "0")
-    if said.isdigit() and int(said) > LARGEST_BODY:
-        raise HTTPException(413, TOO_LARGE, {"connection": "close"})
+    if said.isdigit() and int(said) > largest:
+        raise _too_large(largest)
     content = bytearray()
     async for piece in request.stream():
         content += piece
-        if len(content) > LARGEST_BODY:
-            raise HTTPException(413, TOO_LARGE, {"connection": "close"})
+        if len(content) > largest:
+            raise _too_large(largest)
     return bytes(content)
+
+
+def _too_large(largest: int) -> HTTPException:
+    return HTTPException(413, TOO_LARGE.format(largest=largest), {"connection": "close"})
 
 
 def _first_line(fault: BaseException) -> str:

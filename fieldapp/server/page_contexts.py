@@ -133,7 +133,8 @@ class SetOutPage:
 
 @dataclass(frozen=True)
 class ProblemPage:
-    """A refusal, for a person."""
+    """A refusal, for a person; to one who is in, it offers the way to the sites."""
 
     title: str
     detail: str
+    is_in: bool

@@ -33,12 +33,14 @@ def add_pages(app: FastAPI) -> None:
     )
     app.state.templates = templates
     app.state.problem_page = problem_page
+    app.state.draw_page = _page
     app.include_router(router)
 
 
 def problem_page(request: Request, title: str, detail: str) -> Response:
     """Draw a refusal for a person."""
-    return _page(request, "problem.html", ProblemPage(title, detail))
+    is_in = getattr(request.state, "visitor", None) is not None
+    return _page(request, "problem.html", ProblemPage(title, detail, is_in))
 
 
 @router.get("/")
@@ -88,5 +90,8 @@ def _page(request: Request, template: str, page: object) -> HTMLResponse:
     def static(name: str) -> str:
         return link(request, request.app.state.assets.static_url(name))
 
-    drawn = request.app.state.templates.get_template(template).render(page=page, link=linked, static=static)
+    visitor = getattr(request.state, "visitor", None)
+    drawn = request.app.state.templates.get_template(template).render(
+        page=page, link=linked, static=static, visitor=visitor
+    )
     return HTMLResponse(drawn, headers=NOT_KEPT)

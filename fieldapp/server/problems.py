@@ -33,6 +33,7 @@ STATUS: dict[type[errors.FieldappError], HTTPStatus] = {
     errors.NotFoundError: HTTPStatus.NOT_FOUND,
     errors.ConflictError: HTTPStatus.CONFLICT,
     errors.AccessError: HTTPStatus.UNAUTHORIZED,
+    errors.RoleError: HTTPStatus.FORBIDDEN,
     errors.StoreError: HTTPStatus.SERVICE_UNAVAILABLE,
 }
 MEDIA_TYPE = "application/problem+json"
@@ -93,8 +94,13 @@ def _answer(request: Request, fault: Exception) -> Response:
         return error_answer(request, fault)
     if isinstance(fault, HTTPException):
         return http_answer(request, fault)
-    LOG.error("fault while answering %s %s", request.method, request.url.path, exc_info=fault)
+    LOG.error("fault while answering %s %s", request.method, _path_to_tell(request), exc_info=fault)
     return _problem(request, HTTPStatus.INTERNAL_SERVER_ERROR, "Fault of the server", FAULT)
+
+
+def _path_to_tell(request: Request) -> str:
+    """Return the path for a log, in which no link's secret may stand."""
+    return "/enter/..." if own_path(request).startswith("/enter/") else request.url.path
 
 
 def error_answer(request: Request, fault: errors.FieldappError) -> Response:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from starlette.datastructures import MutableHeaders
+from starlette.requests import HTTPConnection
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from fieldapp.server.addresses import own_path
 
 CONTENT_SECURITY_POLICY = "; ".join(
     (
@@ -28,6 +31,9 @@ HEADERS = {
     "cross-origin-resource-policy": "same-origin",
 }
 DEFAULT_CACHE_CONTROL = "no-cache"
+SECRET_ADDRESSES = "/enter/"
+OF_SECRET_ADDRESSES = {"referrer-policy": "no-referrer", "cache-control": "no-store"}
+"""An address that holds a secret is told to nobody as the page one came from, and is kept nowhere."""
 
 
 class SecurityHeaders:
@@ -38,12 +44,15 @@ class SecurityHeaders:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one request."""
+        is_secret = scope["type"] == "http" and own_path(HTTPConnection(scope)).startswith(SECRET_ADDRESSES)
 
         async def with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
                 headers.update(HEADERS)
                 headers.setdefault("cache-control", DEFAULT_CACHE_CONTROL)
+                if is_secret:
+                    headers.update(OF_SECRET_ADDRESSES)
             await send(message)
 
         await self._app(scope, receive, with_headers)

@@ -2,27 +2,35 @@
 
 from __future__ import annotations
 
-import io
 import ipaddress
 import signal
 import socket
-import sys
+from contextlib import closing
 from datetime import UTC, datetime
 from types import FrameType
 
-import segno
 import uvicorn
 
 from fieldapp.errors import InputError
-from fieldapp.server.access import crew_key
 from fieldapp.server.app import create_app
+from fieldapp.server.qr_codes import terminal_qr_code
 from fieldapp.settings import Settings
+from fieldapp.store.engine import open_store
+from fieldapp.workflow.links import somebody_manages
 
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
 PATIENCE_S = 5
 PLAIN_HTTP = (
     "Phones give their position to https pages only: "
     "reach this server through an https proxy with a name of your own."
+)
+
+NOBODY_MANAGES = (
+    "Nobody could manage this server yet, and people come in by links only; make its manager's link first: "
+    "fieldapp link make --name Manager --role manage --data {data}"
+)
+COME_BY_LINK = (
+    "People come in by their own links: 'fieldapp link make', or the page of people at /people, makes them."
 )
 
 
@@ -54,9 +62,8 @@ def bound_socket(host: str, port: int) -> socket.socket:
 def serve(settings: Settings, listening: socket.socket) -> None:
     """Serve on a listening socket until Ctrl-C or a request to stop; raises StoreError, InputError."""
     host, port = listening.getsockname()[:2]
-    key = ""
-    if settings.crew_key or settings.hosts or not settings.for_this_machine_only:
-        key, settings = crew_key(settings, datetime.now(UTC))
+    if not settings.trust_this_machine:
+        _check_managed(settings)
     server = uvicorn.Server(
         uvicorn.Config(
             create_app(settings),
@@ -68,7 +75,7 @@ def serve(settings: Settings, listening: socket.socket) -> None:
         )
     )
     _stop_on_signal(server)
-    _announce(settings, base_address(host, port), key)
+    _announce(settings, base_address(host, port))
     server.run(sockets=[listening])
     print("fieldapp has stopped; the data is kept.", flush=True)
 
@@ -102,24 +109,20 @@ def _stop_on_signal(server: uvicorn.Server) -> None:
         signal.signal(number, stop)
 
 
-def _announce(settings: Settings, address: str, key: str) -> None:
-    outside = f"https://{settings.hosts[0]}/" if settings.hosts else address
-    link = f"{outside}enter/{key}" if key else address
+def _check_managed(settings: Settings) -> None:
+    with closing(open_store(settings)) as store:
+        if not somebody_manages(store, datetime.now(UTC)):
+            raise InputError(NOBODY_MANAGES.format(data=settings.data_dir))
+
+
+def _announce(settings: Settings, address: str) -> None:
     print(f"fieldapp is at {address}")
-    if key:
-        print(f"The crew opens this link once on each phone: {link}")
-    print(_qr_code(link), end="")
+    outside = f"https://{settings.hosts[0]}/" if settings.hosts else address
+    if outside != address:
+        print(f"From outside it is at {outside}")
+    print(terminal_qr_code(outside), end="")
+    if not settings.trust_this_machine:
+        print(COME_BY_LINK)
     if not settings.for_this_machine_only and not settings.hosts:
         print(PLAIN_HTTP)
     print("Ctrl-C stops it.", flush=True)
-
-
-def _qr_code(text: str) -> str:
-    out = io.StringIO()
-    segno.make(text, error="l", micro=False).terminal(out, border=2, compact=True)
-    drawn = out.getvalue()
-    try:
-        drawn.encode(sys.stdout.encoding or "utf-8")
-    except UnicodeEncodeError:
-        return ""
-    return drawn

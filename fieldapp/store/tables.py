@@ -1,4 +1,4 @@
-"""The two tables. Rows are only ever added: what stands now is derived from them.
+"""The tables. Rows are only ever added: what stands now is derived from them.
 
 Moments are text, ISO 8601 in UTC, so that every database keeps them alike.
 """
@@ -68,3 +68,43 @@ FIELD_RECORD = Table(
 """Every field record as it came. `body` is the record as sent, in canonical JSON; `course_x` and `course_y`
 (course metres) and `off_m` (ground metres) were computed through the grid of `site_version`; `remarks` says
 what did not fit then."""
+
+LINK = Table(
+    "link",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("id", String(20), nullable=False, unique=True),
+    Column("token_hash", String(64), nullable=False, unique=True),
+    Column("name", Text, nullable=False),
+    Column("role", String(10), nullable=False),
+    Column("is_crew", Boolean, nullable=False),
+    Column("most_devices", Integer, nullable=False),
+    Column("made_at", String(40), nullable=False),
+    Column("ends_at", String(40)),
+    sqlite_autoincrement=True,
+)
+"""Every invitation link that was made. `token_hash` is the SHA-256 (hex) of its secret part, which is not kept."""
+
+LINK_DEVICE = Table(
+    "link_device",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("link", SEQUENCE, ForeignKey("link.sequence"), nullable=False),
+    Column("cookie_hash", String(64), nullable=False, unique=True),
+    Column("kind", Text, nullable=False),
+    Column("made_at", String(40), nullable=False),
+    Index("link_device_by_link", "link"),
+    sqlite_autoincrement=True,
+)
+"""Every device that a link let in. `cookie_hash` is the SHA-256 (hex) of its cookie, which only the device has."""
+
+LINK_END = Table(
+    "link_end",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("link", SEQUENCE, ForeignKey("link.sequence"), nullable=False),
+    Column("ended_at", String(40), nullable=False),
+    Index("link_end_by_link", "link"),
+    sqlite_autoincrement=True,
+)
+"""Links that were ended, with all their devices, before their time. The first end of a link counts."""

@@ -9,7 +9,9 @@ import sys
 import threading
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import urlsplit
 
+import httpx
 import pytest
 
 from fieldapp.cli import run
@@ -121,6 +123,31 @@ def served():
 
 @pytest.fixture
 def data(fieldapp, tmp_path):
-    """A data folder that holds the small site."""
+    """A data folder that holds the small site, and a link of a manager, so that it may be served."""
     assert fieldapp("site", "load", SMALL_SITE, "--data", tmp_path / "data").code == 0
+    link_of(fieldapp, tmp_path / "data", "manage")
     return tmp_path / "data"
+
+
+def link_of(fieldapp, data, role, *more):
+    """Make a link; return its address."""
+    done = fieldapp("link", "make", "--name", "Robin", "--role", role, "--data", data, *more)
+    assert done.code == 0, done.err
+    return next(line for line in done.out.splitlines() if "/enter/" in line)
+
+
+@pytest.fixture
+def client_of(fieldapp, data):
+    """Makes HTTP clients that a link of their own has let in to a server of the data folder."""
+    made = []
+
+    def make(server, role="manage", **headers):
+        path = urlsplit(link_of(fieldapp, data, role)).path
+        client = httpx.Client(base_url=server.address, headers=headers)
+        made.append(client)
+        assert client.post(path, data={"next": "/"}).status_code == 303
+        return client
+
+    yield make
+    for client in made:
+        client.close()

@@ -2,14 +2,12 @@
 
 import signal
 import socket
-from pathlib import Path
 
 import httpx
 import pytest
 
 import fieldapp.shipped_files as shipped_files
 from fieldapp.server.serving import bound_socket
-from fieldapp.settings import CREW_LINKS_FILE
 
 
 def mark(number):
@@ -38,14 +36,14 @@ def mark(number):
     }
 
 
-def post(server, *numbers):
+def post(client, *numbers):
     body = {"format": "fieldapp-records", "version": 1, "records": [mark(number) for number in numbers]}
-    answer = httpx.post(f"{server.address}/api/sites/small-links/records", json=body)
+    answer = client.post("/api/sites/small-links/records", json=body)
     assert len(answer.json()["stored"]) == len(numbers)
 
 
-def held(server):
-    return len(httpx.get(f"{server.address}/sites/small-links/records.csv").text.splitlines()) - 1
+def held(client):
+    return len(client.get("/sites/small-links/records.csv").text.splitlines()) - 1
 
 
 def test_demo_serves_the_samples_and_prints_its_address_and_a_qr_code(served, tmp_path):
@@ -73,19 +71,19 @@ def test_a_request_to_stop_ends_it_cleanly_with_a_line(served, data, how):
     assert printed.endswith("fieldapp has stopped; the data is kept.\n")
 
 
-def test_starting_again_keeps_the_data(served, data):
+def test_starting_again_keeps_the_data(served, data, client_of):
     server = served("serve", "--port", 0, "--data", data)
-    post(server, 1, 2)
+    post(client_of(server), 1, 2)
     server.stop()
-    assert held(served("serve", "--port", 0, "--data", data)) == 2
+    assert held(client_of(served("serve", "--port", 0, "--data", data))) == 2
 
 
 @pytest.mark.parametrize("size", [1, 5, 50])
-def test_a_mark_that_was_acknowledged_survives_a_kill(served, data, size):
+def test_a_mark_that_was_acknowledged_survives_a_kill(served, data, client_of, size):
     server = served("serve", "--port", 0, "--data", data)
-    post(server, *range(size))
+    post(client_of(server), *range(size))
     assert server.stop(signal.SIGKILL)[0] == -signal.SIGKILL
-    assert held(served("serve", "--port", 0, "--data", data)) == size
+    assert held(client_of(served("serve", "--port", 0, "--data", data))) == size
 
 
 def test_a_killed_servers_port_can_be_used_again_at_once(served, data):
@@ -118,45 +116,60 @@ def test_a_terminal_that_cannot_draw_the_code_still_gets_the_address(served, tmp
     assert printed.isascii()
 
 
-def test_others_come_in_by_the_link_that_serve_prints(served, data):
+def test_serve_trusts_nobody_by_address_and_lets_in_by_link(served, data, client_of):
     server = served("serve", "--port", 0, "--data", data, "--host", "0.0.0.0")
-    link = next(line for line in server.lines if "/enter/" in line).rpartition(" ")[2].strip()
-    with httpx.Client(headers={"x-forwarded-for": "192.0.2.9"}, follow_redirects=True) as phone:
-        assert phone.get(f"{server.address}/api/sites").status_code == 401
-        assert phone.get(link).status_code == 200
-        assert phone.get(f"{server.address}/api/sites").status_code == 200
-    assert link.rpartition("/")[2] not in (Path(data) / CREW_LINKS_FILE).read_text()
+    port = server.address.rpartition(":")[2]
+    assert httpx.get(f"http://127.0.0.1:{port}/api/sites").status_code == 401
+    assert client_of(server, "look").get("/api/me").json() == {"name": "Robin", "role": "look", "crew": False}
 
 
-def test_behind_a_proxy_the_crew_gets_a_link_at_its_public_name(served, data):
+def test_a_phone_that_was_let_in_stays_in_when_the_server_starts_again(served, data, client_of):
+    server = served("serve", "--port", 0, "--data", data)
+    phone = client_of(server, "mark")
+    server.stop()
+    phone.base_url = served("serve", "--port", 0, "--data", data).address
+    post(phone, 1)
+
+
+def test_ending_a_link_on_the_command_line_shuts_its_phone_out_at_once(served, data, client_of, fieldapp):
+    phone = client_of(served("serve", "--port", 0, "--data", data), "mark")
+    link_id = fieldapp("link", "list", "--data", data).out.split()[0]
+    assert phone.get("/api/sites").status_code == 200
+    assert fieldapp("link", "end", link_id, "--data", data).code == 0
+    answer = phone.get("/api/sites")
+    assert (answer.status_code, "was ended" in answer.json()["detail"]) == (401, True)
+
+
+def test_serve_does_not_start_where_nobody_could_manage_it(fieldapp, data):
+    link_id = fieldapp("link", "list", "--data", data).out.split()[0]
+    fieldapp("link", "end", link_id, "--data", data)
+    fieldapp("link", "make", "--name", "Robin", "--role", "plan", "--data", data)
+    done = fieldapp("serve", "--data", data, "--port", 0)
+    assert (done.code, done.out) == (2, "")
+    (line,) = done.err.splitlines()
+    assert f"fieldapp link make --name Manager --role manage --data {data}" in line
+
+
+def test_demo_needs_no_link_and_takes_this_machine_for_the_managers(served, tmp_path):
+    server = served("demo", "--port", 0, "--data", tmp_path / "data")
+    assert httpx.get(f"{server.address}/api/me").json() == {
+        "name": "Manager at this machine",
+        "role": "manage",
+        "crew": False,
+    }
+    passed_on = {"x-forwarded-for": "192.0.2.9"}
+    assert httpx.get(f"{server.address}/api/me", headers=passed_on).status_code == 401
+
+
+def test_behind_a_proxy_a_phone_comes_in_at_its_public_name(served, data, client_of):
     server = served("serve", "--port", 0, "--data", data, FIELDAPP_HOSTS="course.example")
-    link = next(line for line in server.lines if "/enter/" in line).rpartition(" ")[2].strip()
-    assert link.startswith("https://course.example/enter/")
-    passed_on = {"host": "course.example", "x-forwarded-for": "192.0.2.9", "x-forwarded-proto": "https"}
-    with httpx.Client(headers=passed_on) as proxy:
-        assert proxy.get(f"{server.address}/api/sites").status_code == 401
-        answer = proxy.get(f"{server.address}/enter/{link.rpartition('/')[2]}")
-        assert answer.status_code == 303
-        cookie = answer.headers["set-cookie"].partition(";")[0]
-        assert proxy.get(f"{server.address}/api/sites", headers={"cookie": cookie}).status_code == 200
+    assert any("https://course.example/" in line for line in server.lines)
+    passed_on = {"host": "course.example", "x-forwarded-for": "192.0.2.9", "x-forwarded-proto": "http"}
+    proxy = client_of(server, "mark", **passed_on)
+    assert proxy.get("/api/me").json()["role"] == "mark"
 
 
-def test_a_crew_key_of_ones_own_is_printed_and_not_kept(served, data):
-    server = served(
-        "serve",
-        "--port",
-        0,
-        "--data",
-        data,
-        "--host",
-        "0.0.0.0",
-        FIELDAPP_CREW_KEY="a-key-long-enough-to-be-safe",
-    )
-    assert any(line.endswith("/enter/a-key-long-enough-to-be-safe\n") for line in server.lines)
-    assert not (Path(data) / CREW_LINKS_FILE).exists()
-
-
-def test_records_can_be_read_while_the_server_runs(served, data, fieldapp):
-    post(served("serve", "--port", 0, "--data", data), 1)
+def test_records_can_be_read_while_the_server_runs(served, data, client_of, fieldapp):
+    post(client_of(served("serve", "--port", 0, "--data", data)), 1)
     done = fieldapp("records", "--data", data, "--site", "small-links", "--format", "csv")
     assert (done.code, len(done.out.splitlines())) == (0, 2)

@@ -23,7 +23,7 @@ def test_every_name_that_the_code_reads_is_listed_with_its_help():
 def test_without_an_environment_the_defaults_hold():
     settings = read_settings({})
     assert (settings.data_dir, settings.host) == (Path("fieldapp-data"), "127.0.0.1")
-    assert (settings.database_url, settings.hosts, settings.crew_key) == ("", (), "")
+    assert (settings.database_url, settings.hosts, settings.trust_this_machine) == ("", (), False)
 
 
 def test_an_option_comes_before_the_environment():

@@ -17,7 +17,7 @@ LAYERS = (
     ("store",),
     ("workflow",),
     ("server",),
-    ("cli",),
+    ("cli", "links_cli"),
     ("__main__",),
 )
 CORE = ("model", "geodesy", "outline", "play", "reading")
@@ -34,7 +34,7 @@ DOORS = {
     "jinja2": ("server",),
     "uvicorn": ("server",),
     "segno": ("server",),
-    "typer": ("cli",),
+    "typer": ("cli", "links_cli"),
 }
 NOT_IN_THE_CORE = {
     "sqlite3",

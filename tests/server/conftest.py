@@ -1,7 +1,7 @@
 """An application on a small site, and visitors to it."""
 
 import asyncio
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import httpx
@@ -10,6 +10,7 @@ import pytest
 from fieldapp.server.app import create_app
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
+from fieldapp.workflow.links import make_link
 from fieldapp.workflow.sites import load_site
 
 SMALL_SITE = Path(__file__).parent.parent / "workflow" / "small_site"
@@ -34,6 +35,10 @@ class Visitor:
     def post(self, path, **what):
         return self.ask("POST", path, **what)
 
+    def enter(self, token, **what):
+        """Come in by a link, as its page's button does."""
+        return self.post(f"/enter/{token}", data={"next": "/"}, **what)
+
     async def _ask(self, method, path, what):
         transport = httpx.ASGITransport(self._app, client=(self._address, 40_000))
         async with httpx.AsyncClient(
@@ -46,7 +51,7 @@ class Visitor:
 
 @pytest.fixture
 def settings(tmp_path):
-    return Settings(data_dir=tmp_path / "data")
+    return Settings(data_dir=tmp_path / "data", trust_this_machine=True)
 
 
 @pytest.fixture
@@ -122,6 +127,31 @@ def send(manager):
 
 
 @pytest.fixture
+def token_of(app):
+    """Makes links to the application, a minute ago, and gives their tokens."""
+
+    def make(role="mark", name="Robin", minutes=None, of=None, **more):
+        made_at = datetime.now(UTC) - timedelta(minutes=1)
+        ends_at = None if minutes is None else made_at + timedelta(minutes=minutes)
+        return make_link((of or app).state.store, name, role, made_at, ends_at=ends_at, **more).token
+
+    return make
+
+
+@pytest.fixture
+def let_in(app, token_of):
+    """Makes phones elsewhere that came in by a link of their own."""
+
+    def make(role="mark", of=None, **more):
+        phone = Visitor(of or app, "192.168.1.20")
+        answer = phone.enter(token_of(role, of=of, **more))
+        assert answer.status_code == 303
+        return phone
+
+    return make
+
+
+@pytest.fixture(scope="session")
 def visitor_to():
     """Makes a visitor to an application."""
     return Visitor

@@ -1,184 +1,246 @@
-"""Who may come in."""
+"""Who may do what: every address, tried by everybody."""
 
-import stat
 from dataclasses import replace
-from datetime import UTC, datetime
-from hashlib import sha256
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
-from fastapi import Request
+from fastapi import routing
 
-from fieldapp.errors import InputError
-from fieldapp.server.access import COOKIE, crew_key
-from fieldapp.settings import CREW_LINKS_FILE
+from fieldapp.server.access import EVERYBODY, TABLE, needed_for, same_names
+from fieldapp.server.app import create_app
+from fieldapp.server.enter_form import DEVICE_COOKIE
+from fieldapp.settings import Settings
+from fieldapp.store.engine import open_store
+from fieldapp.workflow.links import end_link, let_in, make_link
+from fieldapp.workflow.sites import load_site
 
-NOW = datetime(2026, 5, 1, 8, 0, tzinfo=UTC)
-KEY = "a-key-long-enough-to-be-safe"
-BEHIND_A_PROXY = [
-    ("forwarded", "for=192.0.2.9"),
-    ("x-forwarded-for", "192.0.2.9"),
-    ("x-forwarded-host", "club.example"),
-    ("x-forwarded-proto", "https"),
-    ("x-real-ip", "192.0.2.9"),
-    ("via", "1.1 proxy"),
-]
+ROLES = ("look", "mark", "plan", "manage")
+BATCH = {"format": "fieldapp-records", "version": 1, "records": []}
+LINK_FORM = {"name": "Kim", "role": "look", "for": "person"}
 
-
-@pytest.fixture
-def crew_app(make_app, settings):
-    _, opened = crew_key(replace(settings, crew_key=KEY, host="0.0.0.0"), NOW)
-    return make_app(opened)
-
-
-@pytest.mark.parametrize("address", ["127.0.0.1", "127.8.8.8", "::1", "::ffff:127.0.0.1"])
-def test_this_machine_comes_in_as_the_manager(visitor_to, app, address):
-    assert visitor_to(app, address).get("/api/sites").status_code == 200
-
-
-@pytest.mark.parametrize("address", ["192.168.1.20", "8.8.8.8", "2001:db8::1", "::ffff:192.168.1.20"])
-@pytest.mark.parametrize(
-    "path", ["/", "/api/sites", "/sites/small-links", "/sites/small-links/records.csv", "/nowhere"]
-)
-def test_another_machine_without_a_link_stays_outside(visitor_to, app, address, path):
-    answer = visitor_to(app, address).get(path)
-    assert (answer.status_code, answer.json()["type"]) == (401, "/problems/access-error")
-
-
-@pytest.mark.parametrize(("name", "value"), BEHIND_A_PROXY)
-def test_a_request_that_a_proxy_here_passed_on_is_not_the_managers(visitor_to, app, name, value):
-    assert visitor_to(app).get("/api/sites", headers={name: value}).status_code == 401
-
-
-def test_this_machine_is_outside_too_where_it_is_not_trusted(visitor_to, make_app, settings):
-    app = make_app(replace(settings, trust_this_machine=False))
-    assert visitor_to(app).get("/api/sites").status_code == 401
-
-
-def test_the_crews_link_lets_a_phone_in_for_good(visitor_to, crew_app):
-    phone = visitor_to(crew_app, "192.168.1.20")
-    assert phone.get("/api/sites").status_code == 401
-    answer = phone.get(f"/enter/{KEY}")
-    assert (answer.status_code, answer.headers["location"]) == (303, "/")
-    assert phone.get("/api/sites").status_code == 200
-
-
-def test_the_application_knows_who_asks(visitor_to, crew_app):
-    @crew_app.get("/api/who")
-    def who(request: Request):
-        return request.state.role
-
-    phone = visitor_to(crew_app, "192.168.1.20")
-    phone.get(f"/enter/{KEY}")
-    assert visitor_to(crew_app).get("/api/who").json() == "manager"
-    assert phone.get("/api/who").json() == "crew"
-
-
-def test_the_cookie_cannot_be_read_by_scripts_or_sent_by_other_sites(visitor_to, crew_app):
-    cookie = visitor_to(crew_app, "192.168.1.20").get(f"/enter/{KEY}").headers["set-cookie"].lower()
-    assert cookie.startswith(f"{COOKIE}={KEY};")
-    assert "httponly" in cookie
-    assert "samesite=lax" in cookie
-    assert "secure" not in cookie
-
-
-def test_the_cookie_stays_on_https_where_the_phone_came_by_it(visitor_to, crew_app):
-    phone = visitor_to(crew_app)
-    answer = phone.get(f"/enter/{KEY}", headers={"x-forwarded-proto": "https"})
-    assert "secure" in answer.headers["set-cookie"].lower()
-
-
-@pytest.mark.parametrize("key", ["x", KEY[:-1], KEY + "x", KEY.upper(), "%00", "é"])
-def test_another_link_lets_nobody_in(visitor_to, crew_app, key):
-    answer = visitor_to(crew_app, "192.168.1.20").get(f"/enter/{key}")
-    assert answer.status_code == 401
-    assert "set-cookie" not in answer.headers
-
-
-def test_a_made_up_cookie_lets_nobody_in(visitor_to, crew_app):
-    phone = visitor_to(crew_app, "192.168.1.20")
-    assert phone.get("/api/sites", headers={"cookie": f"{COOKIE}=guess"}).status_code == 401
-
-
-def test_without_any_link_an_empty_cookie_lets_nobody_in(visitor_to, app):
-    phone = visitor_to(app, "192.168.1.20")
-    assert phone.get("/api/sites", headers={"cookie": f"{COOKIE}="}).status_code == 401
-
-
-def test_only_the_hash_of_a_new_key_is_kept_and_only_its_owner_may_read_it(settings):
-    key, opened = crew_key(settings, NOW)
-    file = settings.data_dir / CREW_LINKS_FILE
-    assert key not in file.read_text()
-    assert sha256(key.encode()).hexdigest() in file.read_text()
-    assert stat.S_IMODE(file.stat().st_mode) == 0o600
-    assert opened.crew_key_hashes == {sha256(key.encode()).hexdigest()}
-
-
-def test_links_of_earlier_starts_stay_valid_until_the_file_is_deleted(settings):
-    first, _ = crew_key(settings, NOW)
-    second, opened = crew_key(settings, NOW)
-    assert opened.crew_key_hashes == {sha256(key.encode()).hexdigest() for key in (first, second)}
-    (settings.data_dir / CREW_LINKS_FILE).unlink()
-    third, opened = crew_key(settings, NOW)
-    assert opened.crew_key_hashes == {sha256(third.encode()).hexdigest()}
-
-
-def test_a_key_of_ones_own_must_not_be_short(settings):
-    with pytest.raises(InputError, match="too short"):
-        crew_key(replace(settings, crew_key="short"), NOW)
-
-
-GOOD_HOSTS = [
-    "localhost:8000",
-    "127.0.0.1:8000",
-    "[::1]:8000",
-    "192.168.1.50",
-    "LOCALHOST",
-    "localhost.",
-    "club.lan:443",
-]
-BAD_HOSTS = [
-    "evil.example",
-    "evil.example:8000",
-    "localhost.evil.example",
-    "127.0.0.1.evil.example",
-    "",
-    "[::1",
-    "a b",
-]
-
-
-@pytest.fixture
-def named_app(make_app, settings):
-    return make_app(replace(settings, hosts=("club.lan",)))
-
-
-@pytest.mark.parametrize("host", GOOD_HOSTS)
-def test_the_server_answers_to_its_own_names(visitor_to, named_app, host):
-    assert visitor_to(named_app).get("/api/sites", headers={"host": host}).status_code == 200
-
-
-@pytest.mark.parametrize("host", BAD_HOSTS)
-def test_the_server_answers_to_no_name_that_others_may_point_at_it(visitor_to, named_app, host):
-    assert visitor_to(named_app).get("/api/sites", headers={"host": host}).status_code == 421
-
-
-FROM_ELSEWHERE = [
+# who may, what the answer is then (None: one of another part of the program), and what is sent
+ADDRESSES = {
+    ("GET", "/enter/{token}"): ("everybody", 200, {}),
+    ("POST", "/enter/{token}"): ("everybody", 303, {"data": {"next": "/"}}),
+    ("GET", "/s/{release}/{name:path}"): ("everybody", 200, {}),
+    ("GET", "/problems/{slug}"): ("everybody", 200, {}),
+    ("GET", "/sw.js"): ("everybody", None, {}),
+    ("GET", "/manifest.webmanifest"): ("everybody", None, {}),
+    ("GET", "/api/clock"): ("everybody", None, {}),
+    ("GET", "/trust"): ("everybody", None, {}),
+    ("GET", "/trust/{name}"): ("everybody", None, {}),
+    ("GET", "/"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/set-out/{bunker_id}"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/hand-in"): ("look", None, {}),
+    ("GET", "/field/{site_id}"): ("look", None, {}),
+    ("GET", "/api/me"): ("look", 200, {}),
+    ("GET", "/api/description.json"): ("look", 200, {}),
+    ("GET", "/api/sites"): ("look", 200, {}),
+    ("GET", "/api/sites/{site_id}/field"): ("look", None, {}),
+    ("GET", "/api/sites/{site_id}/holes/{hole}/bundle"): ("look", 200, {}),
+    ("GET", "/api/sites/{site_id}/records"): ("look", 200, {"params": {"hole": 1}}),
+    ("GET", "/sites/{site_id}/records.csv"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/records.geojson"): ("look", 200, {}),
+    ("POST", "/api/sites/{site_id}/records"): ("mark", 200, {"json": BATCH}),
+    ("POST", "/api/sites/{site_id}/presence"): ("mark", None, {"json": {}}),
+    ("POST", "/sites/{site_id}/hand-in"): ("mark", None, {"data": {}}),
+    ("GET", "/people"): ("manage", 200, {}),
+    ("POST", "/people"): ("manage", 200, {"data": LINK_FORM}),
+    ("POST", "/people/{link_id}/end"): ("manage", 303, {}),
+}
+FROM_ELSEWHERE = (
     {"origin": "https://evil.example"},
     {"origin": "null"},
-    {"origin": "http://127.0.0.1:9000"},
     {"sec-fetch-site": "cross-site"},
     {"sec-fetch-site": "same-site"},
-]
+)
+NOT_IN = ("nobody", "an ended link", "a link that ran out", "another server's link")
+SMALL_SITE = Path(__file__).parent.parent / "workflow" / "small_site"
+
+
+def routes_of(app):
+    """Return every (method, path) that an application answers to, whatever the framework's version."""
+    contexts = getattr(routing, "iter_route_contexts", lambda routes: routes)(app.routes)
+    return {
+        (method, same_names(context.path)) for context in contexts for method in context.methods or {"ANY"}
+    }
+
+
+def cookie_of(store, role, end=None):
+    """Let a device in an hour ago by a link of its own; `end` is what has become of the link since."""
+    then = datetime.now(UTC) - timedelta(hours=1)
+    ends_at = then + timedelta(minutes=30) if end == "ran out" else None
+    made = make_link(store, "Robin", role, then, ends_at=ends_at)
+    cookie = let_in(store, made.token, "", "", then + timedelta(minutes=1)).cookie
+    if end == "ended":
+        end_link(store, made.link.id, datetime.now(UTC))
+    return cookie
+
+
+class Club:
+    """An application that trusts nobody by address, another that trusts this machine, and all who may come."""
+
+    def __init__(self, settings, elsewhere, visitor_to):
+        self.app = create_app(settings)
+        self.demo = create_app(replace(settings, trust_this_machine=True))
+        self.visitor_to = visitor_to
+        store = self.app.state.store
+        load_site(store, SMALL_SITE, datetime(2026, 5, 1, 8, 0, tzinfo=UTC))
+        self.cookies = {role: cookie_of(store, role) for role in ROLES}
+        self.cookies["an ended link"] = cookie_of(store, "manage", "ended")
+        self.cookies["a link that ran out"] = cookie_of(store, "manage", "ran out")
+        self.cookies["another server's link"] = cookie_of(elsewhere, "manage")
+
+    def visitor(self, name):
+        app = self.demo if name.endswith("in a demo") else self.app
+        made = self.visitor_to(app, "127.0.0.1" if name.startswith("this machine") else "192.168.1.20")
+        if name in self.cookies:
+            made.cookies.set(DEVICE_COOKIE, self.cookies[name])
+        return made
+
+
+@pytest.fixture(scope="module")
+def club(tmp_path_factory, visitor_to):
+    elsewhere = open_store(Settings(data_dir=tmp_path_factory.mktemp("other")))
+    made = Club(Settings(data_dir=tmp_path_factory.mktemp("club")), elsewhere, visitor_to)
+    yield made
+    for store in (made.app.state.store, made.demo.state.store, elsewhere):
+        store.close()
+
+
+def asked(app, path):
+    """Return an address at which there is something; a link in it is a new one."""
+    made = make_link(app.state.store, "Kim", "look", datetime.now(UTC))
+    values = {
+        "token": made.token,
+        "release": app.state.assets.release,
+        "name:path": "phone/main.js",
+        "name": "authority.crt",
+        "slug": "access-error",
+        "site_id": "small-links",
+        "bunker_id": "square",
+        "hole": "1",
+        "link_id": made.link.id,
+    }
+    for name, value in values.items():
+        path = path.replace(f"{{{name}}}", value)
+    return path
+
+
+def test_every_address_the_program_answers_is_in_the_table(club):
+    listed = {(method, same_names(path)) for method, path, _ in TABLE}
+    assert routes_of(club.app) - listed == set()
+
+
+def test_the_table_says_what_was_meant():
+    assert {(method, path): needed for method, path, needed in TABLE} == {
+        address: row[0] for address, row in ADDRESSES.items()
+    }
+
+
+def test_no_address_is_taken_for_another(club):
+    for method, path, needed in TABLE:
+        assert needed_for(method, asked(club.app, path)) == needed
+
+
+def expected(visitor, needed):
+    if needed == EVERYBODY:
+        return None
+    if visitor in NOT_IN or visitor in ("another machine in a demo", "this machine where links count"):
+        return 401
+    role = "manage" if visitor == "this machine in a demo" else visitor
+    return None if ROLES.index(role) >= ROLES.index(needed) else 403
+
+
+VISITORS = (
+    *ROLES,
+    *NOT_IN,
+    "this machine in a demo",
+    "another machine in a demo",
+    "this machine where links count",
+)
+
+
+@pytest.mark.parametrize("visitor", VISITORS)
+@pytest.mark.parametrize("address", ADDRESSES, ids=" ".join)
+def test_each_address_answers_whom_it_should_and_nobody_else(club, address, visitor):
+    method, path = address
+    needed, status, what = ADDRESSES[method, path]
+    wanted = expected(visitor, needed) or status
+    answer = club.visitor(visitor).ask(method, asked(club.app, path), **what)
+    if wanted is None:
+        assert answer.status_code not in (401, 403)
+    else:
+        assert answer.status_code == wanted
+    if wanted in (401, 403):
+        assert answer.headers["content-type"] == "application/problem+json"
+        assert set(answer.json()) >= {"type", "title", "status", "detail"}
 
 
 @pytest.mark.parametrize("headers", FROM_ELSEWHERE, ids=str)
-def test_a_page_of_another_site_changes_nothing(visitor_to, app, mark, headers):
-    answer = visitor_to(app).post("/api/sites/small-links/records", json={}, headers=headers)
+@pytest.mark.parametrize("visitor", ["manage", "this machine in a demo"])
+@pytest.mark.parametrize("address", [each for each in ADDRESSES if each[0] == "POST"], ids=" ".join)
+def test_a_page_of_another_site_changes_nothing_by_a_managers_hand(club, address, visitor, headers):
+    method, path = address
+    what = ADDRESSES[method, path][2]
+    answer = club.visitor(visitor).ask(method, asked(club.app, path), headers=headers, **what)
     assert answer.status_code == 403
 
 
-@pytest.mark.parametrize(
-    "headers", [{}, {"origin": "http://127.0.0.1:8000", "sec-fetch-site": "same-origin"}], ids=str
-)
-def test_the_servers_own_page_may_send_records(visitor_to, app, mark, send, headers):
-    assert send(mark(), visitor=visitor_to(app, **headers)).status_code == 200
+@pytest.mark.parametrize("method", ["HEAD", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "POST"])
+def test_another_method_is_not_let_through(club, method):
+    answer = club.visitor("manage").ask(method, "/sites/small-links")
+    assert (answer.status_code, answer.headers["allow"]) == (405, "GET")
+
+
+def test_an_address_that_is_not_in_the_table_is_refused_though_the_program_has_it(make_app, visitor_to):
+    app = make_app()
+
+    @app.get("/api/forgotten")
+    def forgotten():
+        raise AssertionError
+
+    assert visitor_to(app).get("/api/forgotten").status_code == 404
+    assert visitor_to(app, "192.168.1.20").get("/api/forgotten").status_code == 401
+
+
+def test_who_is_not_let_in_learns_what_to_do(club):
+    for visitor, word in zip(
+        NOT_IN, ("ask the manager", "was ended", "has run out", "ask the manager"), strict=True
+    ):
+        page = club.visitor(visitor).get("/", headers={"accept": "text/html"})
+        assert (page.status_code, word in page.text, "ask the manager" in page.text) == (401, True, True)
+        assert "To the sites" not in page.text
+        assert word in club.visitor(visitor).get("/api/sites").json()["detail"]
+
+
+def test_who_may_not_do_this_learns_what_the_link_is_for(club):
+    problem = club.visitor("look").post("/api/sites/small-links/records", json=BATCH).json()
+    assert problem["type"] == "/problems/role-error"
+    assert problem["detail"].startswith(
+        "The link of Robin is to look; this is for those who may look and mark."
+    )
+
+
+def test_each_visitor_is_known_by_the_link(club):
+    assert club.visitor("plan").get("/api/me").json() == {"name": "Robin", "role": "plan", "crew": False}
+    here = club.visitor("this machine in a demo").get("/api/me").json()
+    assert here == {"name": "Manager at this machine", "role": "manage", "crew": False}
+
+
+@pytest.mark.parametrize("cookie", ["", "guess", "a" * 43, "%00", "é" * 43, "a" * 10_000])
+def test_a_made_up_cookie_lets_nobody_in(club, visitor_to, cookie):
+    header = f"{DEVICE_COOKIE}={cookie}".encode()
+    stranger = visitor_to(club.app, "192.168.1.20")
+    assert stranger.get("/api/sites", headers={"cookie": header}).status_code == 401
+
+
+def test_a_links_own_token_is_no_cookie(club, visitor_to):
+    stranger = visitor_to(club.app, "192.168.1.20")
+    stranger.cookies.set(
+        DEVICE_COOKIE, make_link(club.app.state.store, "Kim", "look", datetime.now(UTC)).token
+    )
+    assert stranger.get("/api/sites").status_code == 401

@@ -1,6 +1,5 @@
 """The desk pages, as the server draws them."""
 
-import hashlib
 import io
 import re
 from dataclasses import replace
@@ -8,8 +7,6 @@ from dataclasses import replace
 import segno
 
 SITE = "/sites/small-links"
-KEY = "a-key-of-the-crew-for-tests"
-KEY_HASH = hashlib.sha256(KEY.encode()).hexdigest()
 
 
 def text_of(page):
@@ -96,10 +93,10 @@ def test_the_code_leads_to_the_phone_page_at_the_address_asked(manager):
     assert "opens on this machine only" in manager.get(SITE).text
 
 
-def test_behind_an_https_proxy_the_code_leads_to_https(make_app, visitor_to, settings):
-    app = make_app(replace(settings, hosts=("course.example",), crew_key_hashes=frozenset({KEY_HASH})))
-    crew = visitor_to(app, base="http://course.example", x_forwarded_proto="https")
-    crew.cookies.set("fieldapp_crew", KEY)
+def test_behind_an_https_proxy_the_code_leads_to_https(make_app, visitor_to, token_of, settings):
+    app = make_app(replace(settings, hosts=("course.example",)))
+    crew = visitor_to(app, base="https://course.example", x_forwarded_proto="https")
+    crew.enter(token_of("look", of=app))
     drawn = crew.get(f"{SITE}/set-out/square/qr.svg")
     assert drawn.content == drawn_code(f"https://course.example{SITE}/set-out/square")
 

@@ -1,0 +1,29 @@
+"""The fields of a form that a page sends, bounded."""
+
+from __future__ import annotations
+
+from urllib.parse import parse_qsl
+
+from fastapi import HTTPException, Request
+
+from fieldapp.errors import FormatError
+from fieldapp.server.json_body import bounded_body
+
+FORM_TYPE = "application/x-www-form-urlencoded"
+LARGEST_FORM = 10_000
+MOST_FIELDS = 50
+
+
+async def form_body(request: Request) -> dict[str, str]:
+    """Return the fields by name, the last of a name. Raises FormatError; 413 and 415 as HTTP has them."""
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind != FORM_TYPE:
+        raise HTTPException(415, f"The body must be a form: send it with content-type {FORM_TYPE}.")
+    content = await bounded_body(request, LARGEST_FORM)
+    try:
+        fields = parse_qsl(
+            content.decode("ascii"), keep_blank_values=True, errors="strict", max_num_fields=MOST_FIELDS
+        )
+    except ValueError as fault:
+        raise FormatError("The body is not a form that can be read; send it from the page again.") from fault
+    return dict(fields)
