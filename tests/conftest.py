@@ -92,14 +92,19 @@ class ServerProcess:
     """
 
     def __init__(
-        self, data: Path, verb: str = "demo", port: int = 0, environment: dict[str, str] | None = None
+        self,
+        data: Path,
+        verb: str = "demo",
+        port: int = 0,
+        environment: dict[str, str] | None = None,
+        checkout: Path = REPOSITORY,
     ) -> None:
         self.data = data
         if verb == "serve":
             self.manager_link = self.link("manage", "Manager")
         self.process = subprocess.Popen(
             [sys.executable, "-m", "fieldapp", verb, "--port", str(port), "--data", str(data)],
-            cwd=REPOSITORY,
+            cwd=checkout,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             text=True,
@@ -144,9 +149,13 @@ def start_server(tmp_path: Path) -> Iterator[Callable[..., ServerProcess]]:
     started: list[ServerProcess] = []
 
     def start(
-        data: Path | None = None, verb: str = "demo", port: int = 0, **environment: str
+        data: Path | None = None,
+        verb: str = "demo",
+        port: int = 0,
+        checkout: Path = REPOSITORY,
+        **environment: str,
     ) -> ServerProcess:
-        server = ServerProcess(data or tmp_path / "data", verb, port, environment)
+        server = ServerProcess(data or tmp_path / "data", verb, port, environment, checkout)
         started.append(server)
         return server
 
@@ -207,6 +216,10 @@ class Phone:
     def stand(self, lat: float, lon: float, accuracy: float = 0.02) -> None:
         """Give the page one position."""
         self.context.set_geolocation({"latitude": lat, "longitude": lon, "accuracy": accuracy})
+
+    def wait_until_kept(self) -> None:
+        """Wait until the worker keeps the page, so that it opens without signal."""
+        self.page.wait_for_function("navigator.serviceWorker.controller !== null", timeout=20_000)
 
     @property
     def main_button(self) -> Locator:

@@ -12,6 +12,7 @@ from fieldapp.server import (
     assets,
     description,
     enter_pages,
+    offline,
     pages,
     people_pages,
     problems,
@@ -41,7 +42,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.store = store
     app.state.sign_in_limit = SignInLimit()
     app.state.assets = assets.Assets(web_folder())
-    for part in (assets, enter_pages, people_pages, description, problems, sites_api, records_api):
+    for part in (offline, assets, enter_pages, people_pages, description, problems, sites_api, records_api):
         app.include_router(part.router)
     pages.add_pages(app)
     problems.add_problem_answers(app)

@@ -118,20 +118,6 @@ class SitePage:
 
 
 @dataclass(frozen=True)
-class SetOutPage:
-    """The shell of the phone page; everything else is in the bundle."""
-
-    site_id: str
-    site_name: str
-    hole: int
-    bunker_id: str
-    bunker_name: str
-    bundle_url: str
-    records_url: str
-    site_url: str
-
-
-@dataclass(frozen=True)
 class ProblemPage:
     """A refusal, for a person; to one who is in, it offers the way to the sites."""
 

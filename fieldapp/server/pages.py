@@ -11,8 +11,9 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from fieldapp.server.addresses import came_by_https, link
+from fieldapp.server.offline import shell
 from fieldapp.server.page_contexts import ProblemPage, SitesPage
-from fieldapp.server.site_pages import set_out_page, site_card, site_page
+from fieldapp.server.site_pages import site_card, site_page
 from fieldapp.settings import is_this_machine
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.sites import standing_site, standing_sites
@@ -68,8 +69,8 @@ def site(request: Request, site_id: str) -> Response:
 @router.get("/sites/{site_id}/set-out/{bunker_id}")
 def set_out(request: Request, site_id: str, bunker_id: str) -> Response:
     """Show the phone page of one bunker."""
-    standing = standing_site(request.app.state.store, site_id)
-    return _page(request, "set_out.html", set_out_page(standing.site, bunker_id))
+    standing_site(request.app.state.store, site_id).site.bunker(bunker_id)
+    return shell(request, "set-out")
 
 
 @router.get("/sites/{site_id}/set-out/{bunker_id}/qr.svg")

@@ -21,7 +21,6 @@ from fieldapp.server.page_contexts import (
     Figure,
     MarkRow,
     OutlineRow,
-    SetOutPage,
     SiteCard,
     SitePage,
     TeeRow,
@@ -70,21 +69,6 @@ def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, o
         record_words=_record_words(site, held),
         csv_url=f"/sites/{site.id}/records.csv",
         geojson_url=f"/sites/{site.id}/records.geojson",
-    )
-
-
-def set_out_page(site: Site, bunker_id: str) -> SetOutPage:
-    """Build the shell of the phone page; raises NotFoundError."""
-    bunker = site.bunker(bunker_id)
-    return SetOutPage(
-        site_id=site.id,
-        site_name=site.name,
-        hole=bunker.hole,
-        bunker_id=bunker.id,
-        bunker_name=bunker.name,
-        bundle_url=f"/api/sites/{site.id}/holes/{bunker.hole}/bundle",
-        records_url=f"/api/sites/{site.id}/records",
-        site_url=f"/sites/{site.id}",
     )
 
 

@@ -108,10 +108,8 @@ def test_marks_of_a_bunker_that_is_gone_are_still_told(manager, send, mark):
     assert "1 mark is of bunkers that this site no longer has" in text_of(manager.get(SITE))
 
 
-def test_the_phone_page_carries_its_addresses_and_no_inline_script(manager):
+def test_the_phone_page_carries_no_inline_script(manager):
     page = manager.get(f"{SITE}/set-out/square")
-    assert 'data-bundle-url="/api/sites/small-links/holes/1/bundle"' in page.text
-    assert 'data-records-url="/api/sites/small-links/records"' in page.text
     assert re.findall(r"<script(?![^>]*src=)", page.text) == []
     assert "style=" not in page.text
 

@@ -1,7 +1,7 @@
 // The set-out page: wires receiver, storage and view to the job in hand.
 
 import { startCompass } from './device/compass_sensor.js';
-import { createMarksFeed, fetchBundle } from './device/fetched.js';
+import { createMarksFeed } from './device/fetched.js';
 import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOutbox } from './device/outbox.js';
@@ -10,64 +10,60 @@ import { createPracticeReceiver } from './device/practice_receiver.js';
 import { timeFix } from './device/timing.js';
 import { createFrame } from './geometry/frame.js';
 import { createMarking } from './marking.js';
+import { createPlanning } from './planning.js';
+import { addressesOf } from './session/addresses.js';
 import { aimOf } from './session/aim.js';
-import { loadFaultWords } from './session/fault_words.js';
 import { createFixClock } from './session/fix_clock.js';
 import * as jobs from './session/job.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
 import { practiceSetting } from './session/practice_setting.js';
 import { receiverAsked, receiverRows } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
-import { bundleFault, moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
+import { moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
 import { lastOwnMark } from './session/standing.js';
 import { listenToArrowKeys } from './view/arrow_keys.js';
-import { createPage, showOnlyWords } from './view/page.js';
+import { createPage } from './view/page.js';
 import { createStartPanel } from './view/start_panel.js';
 
 const TAP_REACH_PX = 28;
 const AFTER_THE_FIGURES_MS = 25;
 
 const root = document.getElementById('set-out');
-const { bunker: bunkerId, bundleUrl, recordsUrl, siteUrl } = root.dataset;
+const addresses = addressesOf(location.pathname);
 const asked = new URLSearchParams(location.search);
 const keep = createKeep();
-const outbox = createOutbox({ keep, url: recordsUrl, onChange: () => page && takeMarks({}) });
+const outbox = createOutbox({ keep, url: addresses.records, onChange: () => page && takeMarks({}) });
+const planning = createPlanning({ keep, addresses, current: () => job, change: (next) => { job = next; if (page) showAll(); } });
 let job = null;
 let page = null;
 let receiver = null;
 let [shownFrame, isDrawing] = [null, false];
-let storage = { canKeep: true, keptSince: null };
+let canKeep = true;
 
 outbox.start();
 open();
 
 async function open() {
-  const identity = await loadIdentity(keep);
-  try {
-    const { bundle, keptAt } = await fetchBundle(bundleUrl, keep, Date.now());
-    const fault = bundleFault(bundle, bunkerId);
-    if (fault) return showOnlyWords(root, 'Set out', fault, null);
-    storage = { canKeep: identity.isKept, keptSince: keptAt && new Date(keptAt).toLocaleString([], { dateStyle: 'medium', timeStyle: 'short' }) };
-    job = jobs.createJob({ bundle, frame: createFrame(bundle.frame), bunkerId, ...identity });
-  } catch (fault) {
-    const { title, words } = loadFaultWords(fault);
-    return showOnlyWords(root, title, words, open);
-  }
-  return showStart();
+  const [identity, bundle] = await Promise.all([loadIdentity(keep), planning.open(root)]);
+  if (bundle === null) return;
+  canKeep = identity.isKept;
+  job = jobs.createJob({ bundle, frame: createFrame(bundle.frame), bunkerId: addresses.bunker, ...identity });
+  showStart();
 }
 
 function showStart() {
-  root.replaceChildren(createStartPanel({ ...startModel(job, isSecureContext), receiver: receiverAsked(asked), onStart: start }).node);
+  root.replaceChildren(createStartPanel({ ...startModel(job, isSecureContext), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
 }
 
 function start({ receiver: chosen, person }) {
   startCompass((compass) => { job = { ...job, compass }; showFigures(); });
-  page = createPage(root, siteUrl, handlers);
+  page = createPage(root, addresses, handlers);
+  page.figures.node.before(planning.notice);
   setPerson(person);
   job.own = ownRecords();
   setReceiver(chosen);
   createMarksFeed({
-    url: recordsUrl,
+    url: addresses.records,
     hole: job.bundle.hole.number,
     onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
   }).start();
@@ -111,6 +107,7 @@ function takeMarks(changes) {
 
 const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id && r.hole === job.bundle.hole.number);
 const stamp = () => ({ id: newId(), at: Date.now() });
+const moreNow = () => ({ ...moreModel(job, outbox.state()), kept: planning.words() });
 const aimNow = () => aimOf(job, Date.now());
 
 function change(next) {
@@ -120,11 +117,11 @@ function change(next) {
 
 function showAll() {
   const records = outbox.state();
-  page.notices.show(noticesOf({ ...storage, ...records }));
+  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(planning.notices()));
   page.head.show(headOf(job, records));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
-  if (page.moreSheet.isOpen()) page.moreSheet.show(moreModel(job, records));
+  if (page.moreSheet.isOpen()) page.moreSheet.show(moreNow());
   showFigures();
 }
 
@@ -169,16 +166,16 @@ const { press, undo } = createMarking({
 });
 
 const handlers = {
-  press, undo, nearest: () => change(jobs.aimAtNearest(job)),
+  press, undo, nearest: () => { planning.takeNewer(); change(jobs.aimAtNearest(job)); },
   tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
   drag: steer,
   walk: (on) => receiver?.walkByItself?.(on),
   line: () => change({ ...job, mode: job.mode === 'line' ? 'points' : 'line' }),
-  choose: (chosen) => change(jobs.choose({ ...job, mode: 'points' }, chosen)),
+  choose: (chosen) => { planning.takeNewer(); change(jobs.choose({ ...job, mode: 'points' }, chosen)); },
   outlines: chooseOutline,
   yardage: () => openSheet(page.yardageSheet, yardageModel(job, aimNow())),
   details: () => openSheet(page.receiverSheet, receiverRows(job, aimNow(), job.bundle.site.units.ground)),
-  more: () => openSheet(page.moreSheet, moreModel(job, outbox.state())),
+  more: () => openSheet(page.moreSheet, moreNow()),
   tee: (teeId) => change({ ...job, teeId }),
   unit: (yardageUnit) => change({ ...job, yardageUnit }),
   up: (up) => { shownFrame = null; change({ ...job, up }); },

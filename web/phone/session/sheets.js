@@ -45,7 +45,7 @@ export function noticesOf({ canKeep, unkept, refused, faults, keptSince }) {
   else if (!canKeep) notices.push({ words: 'This phone lets the page store nothing. Marks are sent at once; without signal they are lost when the page closes.', danger: true });
   if (refused.length > 0) notices.push({ words: refusalWords(refused), danger: true });
   sendFaultLines(faults).forEach((words) => notices.push({ words, danger: true }));
-  if (keptSince !== null) notices.push({ words: `Working with the plan kept here on ${keptSince}: the server gives none now.`, danger: false });
+  if (keptSince !== null) notices.push({ words: `Working with the plan kept here, ${keptSince}: the server gives none now.`, danger: false });
   return notices;
 }
 

@@ -8,11 +8,11 @@ const UPS = [['play', 'Play up'], ['walk', 'Walk up'], ['north', 'North up']];
 const RECEIVERS = [['phone', 'This phone'], ['practice phone', 'Practise, 4 m'], ['practice centimetre', 'Practise, 1 cm']];
 
 /** The sheet: {node, open, close, isOpen, show(model)}. */
-export function createMoreSheet({ siteUrl, onUp, onReceiver, onPerson, onSend, onYardage, onOutlines, onDetails }) {
+export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson, onSend, onYardage, onOutlines, onDetails }) {
   const ups = createSegments({ label: 'Which way is up', onChoose: onUp });
   const receivers = createSegments({ label: 'Receiver', onChoose: onReceiver });
   const name = el('input', { class: 'name', id: 'painter', type: 'text', autocomplete: 'name', maxlength: '60', onchange: () => onPerson(name.value.trim()) });
-  const [records, notes, north] = [el('p'), el('div', { class: 'small' }), el('p', { class: 'small' })];
+  const [records, kept, notes, north] = [el('p'), el('div'), el('div', { class: 'small' }), el('p', { class: 'small' })];
   const leave = (go) => () => { sheet.close(); go(); };
   const tool = (text, onclick) => el('button', { class: 'tool', type: 'button', onclick }, text);
   const sheet = createSheet({ title: 'More' },
@@ -21,6 +21,7 @@ export function createMoreSheet({ siteUrl, onUp, onReceiver, onPerson, onSend, o
     el('h3', {}, 'Receiver'), receivers.node,
     el('h3', {}, 'Records'), records, tool('Send now', onSend),
     el('div', { class: 'field' }, el('label', { for: 'painter' }, 'Your name, for the record'), name),
+    el('h3', {}, 'Kept on this phone'), kept, el('a', { href: fieldUrl }, 'All bunkers, and get ready for the field'),
     el('h3', {}, 'About this ground'), notes, north,
     el('h3', {}, 'Mind'), cautionList(),
     el('p', {}, el('a', { href: siteUrl }, 'Plan of the site and what is painted')));
@@ -29,6 +30,7 @@ export function createMoreSheet({ siteUrl, onUp, onReceiver, onPerson, onSend, o
     receivers.show(RECEIVERS, model.receiver);
     if (document.activeElement !== name) name.value = model.person;
     setText(records, model.records);
+    kept.replaceChildren(...model.kept.map((words) => el('p', {}, words)));
     notes.replaceChildren(...model.notes.map((words) => el('p', {}, words)));
     setText(north, model.north);
   };

@@ -15,7 +15,7 @@ import { createVerdictStrip } from './verdict_strip.js';
 import { createYardageSheet } from './yardage_sheet.js';
 
 /** Build the working page into `root`; `on` holds what each part calls when it is used. */
-export function createPage(root, siteUrl, on) {
+export function createPage(root, { sitePage, field }, on) {
   const parts = {
     notices: createNotices(),
     head: createHeadBar({ onChoose: on.outlines }),
@@ -31,7 +31,7 @@ export function createPage(root, siteUrl, on) {
     receiverSheet: createReceiverSheet({ onRestart: on.restart }),
     outlineSheet: createOutlineSheet({ onChoose: on.choose }),
     moreSheet: createMoreSheet({
-      siteUrl, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send,
+      siteUrl: sitePage, fieldUrl: field, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send,
       onYardage: on.yardage, onOutlines: on.outlines, onDetails: on.details,
     }),
   };
@@ -43,8 +43,8 @@ export function createPage(root, siteUrl, on) {
   return { ...parts, ...sheets };
 }
 
-/** A page with nothing but words, when there is nothing to work on: `onRetry` may be null. */
-export function showOnlyWords(root, title, words, onRetry) {
+/** A page with nothing but words and a way to the site's own page, when there is nothing to work on; `onRetry` may be null. */
+export function showOnlyWords(root, title, words, onRetry, fieldUrl) {
   const again = onRetry === null ? [] : [el('button', { class: 'main-button', type: 'button', onclick: onRetry }, 'Try again')];
-  root.replaceChildren(el('div', { class: 'start' }, el('header', { class: 'start-head' }, el('div', {}, el('h1', {}, title))), el('p', { class: 'warning', role: 'alert' }, words), ...again));
+  root.replaceChildren(el('div', { class: 'start' }, el('header', { class: 'start-head' }, el('div', {}, el('h1', {}, title))), el('p', { class: 'warning', role: 'alert' }, words), el('a', { class: 'way-back', href: fieldUrl }, 'All bunkers of this site'), ...again));
 }

@@ -14,7 +14,7 @@ const RECEIVERS = [
 ];
 
 /** The panel: {node}. `onStart({receiver, person})` comes from the tap itself. */
-export function createStartPanel({ title, place, person, receiver, warnings, onStart }) {
+export function createStartPanel({ title, place, person, receiver, warnings, fieldUrl, onStart }) {
   const name = el('input', { id: 'person', class: 'name', type: 'text', autocomplete: 'name', maxlength: '60', value: person });
   const missing = el('p', { class: 'field-missing', role: 'alert', hidden: true }, 'Write your name first: every mark carries it.');
   const choices = RECEIVERS.map(([value, words, note]) => receiverChoice(value, words, note, value === receiver));
@@ -35,7 +35,8 @@ export function createStartPanel({ title, place, person, receiver, warnings, onS
     el('ul', { class: 'cautions' }, ...CAUTIONS.map(([what, words]) => el('li', {}, el('strong', {}, `${what} `), words))),
     el('fieldset', { class: 'choices' }, el('legend', {}, 'Receiver'), ...choices),
     el('div', { class: 'field' }, el('label', { for: 'person' }, 'Your name, for the record'), missing, name),
-    el('button', { class: 'main-button', type: 'submit' }, 'Start'));
+    el('button', { class: 'main-button', type: 'submit' }, 'Start'),
+    el('a', { class: 'way-back', href: fieldUrl }, 'All bunkers of this site'));
   return { node: form };
 }
 

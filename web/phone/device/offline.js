@@ -1,0 +1,71 @@
+// The worker that keeps the page on this phone: asked for, watched, and told when it may bring a newer release.
+
+const PATIENCE_MS = 20000;
+const ANSWER_MS = 5000;
+
+/**
+ * state(): {state: 'asking' | 'kept' | 'missing', fault, newer, isBusy}. Fault, where it is missing: 'insecure' (no secure
+ * page), 'unsupported', 'certificate' (the browser does not trust it, so it keeps nothing), 'not reached', 'incomplete'.
+ * `newer`: a newer release waits; `isBusy`: it was asked to come and waits for a set-out page. `onTaken()`: it came.
+ */
+export function createOffline({ url, scope, onChange = () => {}, onTaken = () => {} }) {
+  const workers = globalThis.navigator.serviceWorker;
+  let found = { state: 'asking', fault: null, newer: false, isBusy: false };
+  let registration = null;
+  const set = (changes) => { found = { ...found, ...changes }; onChange(found); };
+  const missing = (fault) => set({ state: 'missing', fault });
+
+  const start = async () => {
+    if (!isSecureContext) return missing('insecure');
+    if (!workers) return missing('unsupported');
+    watchControl();
+    try {
+      registration = await workers.register(url, { scope, updateViaCache: 'none' });
+    } catch (fault) {
+      return missing(fault.name === 'SecurityError' ? 'certificate' : 'not reached');
+    }
+    registration.addEventListener('updatefound', watchInstalling);
+    watchInstalling();
+    return check();
+  };
+
+  /** See that the page is kept whole; the worker fetches again what has gone missing. */
+  const check = async () => {
+    if (registration === null) return found.state === 'missing' ? start() : undefined;
+    const ready = await Promise.race([workers.ready, after(PATIENCE_MS)]);
+    if (!ready) return missing('not reached');
+    const answer = await tell(ready.active, 'check');
+    return answer?.whole ? set({ state: 'kept', fault: null }) : missing('incomplete');
+  };
+
+  const watchInstalling = () => {
+    const coming = registration.installing;
+    const look = () => set({ newer: registration.waiting !== null && registration.active !== null });
+    coming?.addEventListener('statechange', look);
+    look();
+  };
+
+  const watchControl = () => {
+    let hadOne = workers.controller !== null;
+    workers.addEventListener('controllerchange', () => { if (hadOne) onTaken(); hadOne = true; });
+  };
+
+  /** Let a newer release come, which its worker does only when nobody sets out. */
+  const takeNewer = async () => {
+    if (!registration?.waiting) return;
+    const answer = await tell(registration.waiting, 'skip');
+    set({ isBusy: answer?.isBusy === true });
+  };
+
+  return { start, check, takeNewer, state: () => found, look: () => registration?.update().catch(() => {}) };
+}
+
+/** Ask a worker; undefined when it does not answer in time. */
+function tell(worker, ask) {
+  const { port1, port2 } = new MessageChannel();
+  const answer = new Promise((resolve) => { port1.onmessage = ({ data }) => resolve(data); });
+  worker.postMessage({ ask }, [port2]);
+  return Promise.race([answer, after(ANSWER_MS)]);
+}
+
+const after = (ms) => new Promise((resolve) => { setTimeout(resolve, ms); });

@@ -1,0 +1,23 @@
+// The addresses of a site, told from the page's own: whatever comes before the part that is ours is the path of a proxy.
+
+const OWN = /^(.*)\/(?:sites\/([^/]+)\/set-out\/([^/]+)|field\/([^/]+))$/;
+
+/** Addresses for the page at a path, `bunker` null on the page of a whole site; null where the path is neither. */
+export function addressesOf(path) {
+  const found = OWN.exec(path);
+  if (found === null) return null;
+  const [, root, setOutSite, bunker, fieldSite] = found;
+  const site = setOutSite ?? fieldSite;
+  return {
+    root, site, bunker: bunker ?? null,
+    field: `${root}/field/${site}`,
+    sitePage: `${root}/sites/${site}`,
+    index: `${root}/api/sites/${site}/field`,
+    records: `${root}/api/sites/${site}/records`,
+    clock: `${root}/api/clock`,
+    manifest: `${root}/manifest.webmanifest?site=${site}`,
+    worker: `${root}/sw.js`,
+    scope: `${root}/`,
+    setOut: (id) => `${root}/sites/${site}/set-out/${id}`,
+  };
+}
