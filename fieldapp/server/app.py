@@ -8,7 +8,7 @@ from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
-from fieldapp.server import access, assets, pages, problems, records_api, sites_api
+from fieldapp.server import access, assets, hand_in, pages, presence, problems, records_api, sites_api
 from fieldapp.server.security_headers import SecurityHeaders
 from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
@@ -29,7 +29,8 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.settings = settings
     app.state.store = store
     app.state.assets = assets.Assets(web_folder())
-    for part in (assets, access, problems, sites_api, records_api):
+    app.state.presence = presence.Presence()
+    for part in (assets, access, problems, sites_api, records_api, presence, hand_in):
         app.include_router(part.router)
     pages.add_pages(app)
     problems.add_problem_answers(app)

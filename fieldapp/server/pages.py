@@ -38,7 +38,7 @@ def add_pages(app: FastAPI) -> None:
 
 def problem_page(request: Request, title: str, detail: str) -> Response:
     """Draw a refusal for a person."""
-    return _page(request, "problem.html", ProblemPage(title, detail))
+    return page_answer(request, "problem.html", ProblemPage(title, detail))
 
 
 @router.get("/")
@@ -48,7 +48,7 @@ def sites(request: Request) -> Response:
     cards = tuple(
         site_card(standing, held_records_of(store, standing.site.id)) for standing in standing_sites(store)
     )
-    return _page(request, "sites.html", SitesPage(cards))
+    return page_answer(request, "sites.html", SitesPage(cards))
 
 
 @router.get("/sites/{site_id}")
@@ -60,14 +60,14 @@ def site(request: Request, site_id: str) -> Response:
     held = held_records_of(store, site_id)
     only_here = is_this_machine(request.url.hostname or "")
     page = site_page(standing, held, today, only_here)
-    return _page(request, "site.html", page)
+    return page_answer(request, "site.html", page)
 
 
 @router.get("/sites/{site_id}/set-out/{bunker_id}")
 def set_out(request: Request, site_id: str, bunker_id: str) -> Response:
     """Show the phone page of one bunker."""
     standing = standing_site(request.app.state.store, site_id)
-    return _page(request, "set_out.html", set_out_page(standing.site, bunker_id))
+    return page_answer(request, "set_out.html", set_out_page(standing.site, bunker_id))
 
 
 @router.get("/sites/{site_id}/set-out/{bunker_id}/qr.svg")
@@ -81,7 +81,9 @@ def set_out_qr(request: Request, site_id: str, bunker_id: str) -> Response:
     return Response(drawn.getvalue(), media_type="image/svg+xml", headers=NOT_KEPT)
 
 
-def _page(request: Request, template: str, page: object) -> HTMLResponse:
+def page_answer(request: Request, template: str, page: object) -> HTMLResponse:
+    """Draw a page from its template and its context."""
+
     def linked(path: str) -> str:
         return link(request, path)
 
