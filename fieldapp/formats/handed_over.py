@@ -1,7 +1,7 @@
 """A file of field records as a phone hands it over when nothing else goes: a batch with a header. Version 1.
 
 {"format": "fieldapp-records", "version": 1, "site", "device", "person", "made_at", "counts", "records": [...]}. Only
-the records count; the header tells a person what the file is. Somebody may have opened it, or half of it may be missing.
+the records count; the header tells a person what the file is. Somebody may have edited it, or its end may be missing.
 """
 
 from __future__ import annotations

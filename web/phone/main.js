@@ -1,7 +1,7 @@
 // The set-out page: wires receiver, storage and view to the job in hand.
 
 import { startCompass } from './device/compass_sensor.js';
-import { createMarksFeed, fetchBundle } from './device/fetched.js';
+import { fetchBundle } from './device/fetched.js';
 import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOutbox } from './device/outbox.js';
@@ -10,6 +10,7 @@ import { createPracticeReceiver } from './device/practice_receiver.js';
 import { timeFix } from './device/timing.js';
 import { createFrame } from './geometry/frame.js';
 import { createMarking } from './marking.js';
+import { createSharing } from './sharing.js';
 import { aimOf } from './session/aim.js';
 import { loadFaultWords } from './session/fault_words.js';
 import { createFixClock } from './session/fix_clock.js';
@@ -66,11 +67,7 @@ function start({ receiver: chosen, person }) {
   setPerson(person);
   job.own = ownRecords();
   setReceiver(chosen);
-  createMarksFeed({
-    url: recordsUrl,
-    hole: job.bundle.hole.number,
-    onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
-  }).start();
+  sharing.start();
   setInterval(showFigures, 1000);
   listenToArrowKeys((right, down) => steer(page.ground.step(right, down)));
 }
@@ -120,7 +117,7 @@ function change(next) {
 
 function showAll() {
   const records = outbox.state();
-  page.notices.show(noticesOf({ ...storage, ...records }));
+  page.notices.show(noticesOf({ ...storage, ...records }).concat(sharing.notices()));
   page.head.show(headOf(job, records));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
@@ -168,6 +165,11 @@ const { press, undo } = createMarking({
   outbox, change, aimNow, stamp, current: () => job, button: () => page.mark, onChoose: chooseOutline,
 });
 
+const sharing = createSharing({
+  keep, outbox, recordsUrl, change, aimNow, current: () => job,
+  onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
+});
+
 const handlers = {
   press, undo, nearest: () => change(jobs.aimAtNearest(job)),
   tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
@@ -187,4 +189,5 @@ const handlers = {
   receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
   person: setPerson,
   send: () => outbox.send(),
+  act: sharing.act,
 };
