@@ -27,6 +27,8 @@ from fieldapp.model.units import METRES_PER_YARD
 from fieldapp.settings import DATABASE_FILE, Settings, read_settings
 from fieldapp.shipped_files import sample_site_folders
 from fieldapp.store.engine import Store, open_held_store, open_store
+from fieldapp.workflow.handed_in import take_in_path
+from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.set_out import points_of_site, yardage_at
 from fieldapp.workflow.sites import load_site
@@ -159,6 +161,23 @@ def records(
     with closing(open_held_store(read_settings(os.environ, data))) as store:
         held = held_records_of(store, site)
     _write(RECORD_FORMATS[format](held))
+
+
+@app.command("take-in")
+def take_in(
+    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="files that phones handed over")],
+    data: Data,
+) -> None:
+    """Take in files of field records that phones handed over; what is held already stays as it is."""
+    arrival = Arrival(datetime.now(UTC))
+    with closing(open_held_store(read_settings(os.environ, data))) as store:
+        taken = [take_in_path(store, file, arrival) for file in files]
+    for answer in taken:
+        print(answer.words)
+        for detail in answer.details:
+            print(f"  {detail}")
+    if not all(answer.whole for answer in taken):
+        raise InputError("not everything could be taken; what was not is named above, and all else is held.")
 
 
 def main() -> None:

@@ -1,4 +1,4 @@
-"""Field records for other programs: CSV, and GeoJSON of the marks that have a position."""
+"""Field records for other programs: CSV, and GeoJSON of the marks and check-ins that have a position."""
 
 from __future__ import annotations
 
@@ -8,22 +8,25 @@ from collections.abc import Iterable, Iterator
 
 from fieldapp.formats.geojson import feature_collection, point_feature
 from fieldapp.formats.records import moment_text
-from fieldapp.model import HeldRecord, Mark
+from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading, Trial
 
 COLUMNS = (
     "sequence", "id", "kind", "site", "hole", "bunker", "outline", "part", "number", "revision",
     "target_x_m", "target_y_m", "made_at", "received_at", "person", "device", "practice", "receiver",
     "lat_deg", "lon_deg", "accuracy_m", "radius95_m", "radius95_basis", "age_s",
     "course_x_m", "course_y_m", "off_m", "verdict", "undoes", "undone_by", "remarks",
+    "came_by", "reading_lat_deg", "reading_lon_deg", "reading_radius95_m", "reading_radius95_basis",
+    "reading_seconds", "reading_fixes", "reading_left_out", "check_in", "check_in_age_s",
+    "peg", "peg_x_m", "peg_y_m", "shift_x_m", "shift_y_m",
+    "trial_seconds", "trial_fixes", "trial_accuracy_m", "trial_scatter_m", "trial_parts", "trial_spread",
+    "trial_offset_x_m", "trial_offset_y_m", "trial_offset_radius95_m",
 )  # fmt: skip
 DECIMALS = {
-    "lat_deg": 10,
-    "lon_deg": 10,
-    "target_x_m": 4,
-    "target_y_m": 4,
-    "course_x_m": 4,
-    "course_y_m": 4,
-    "off_m": 4,
+    **dict.fromkeys(("lat_deg", "lon_deg", "reading_lat_deg", "reading_lon_deg"), 10),
+    **dict.fromkeys(("target_x_m", "target_y_m", "course_x_m", "course_y_m", "off_m"), 4),
+    **dict.fromkeys(("peg_x_m", "peg_y_m", "shift_x_m", "shift_y_m"), 4),
+    **dict.fromkeys(("trial_scatter_m", "trial_offset_x_m", "trial_offset_y_m"), 4),
+    **dict.fromkeys(("reading_radius95_m", "trial_offset_radius95_m"), 4),
 }
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -39,12 +42,22 @@ def records_csv(held: Iterable[HeldRecord]) -> Iterator[str]:
 
 
 def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
-    """Yield a FeatureCollection piece by piece: a Point for every mark that has a position."""
+    """Yield a FeatureCollection piece by piece: a Point for every mark and check-in that has a position.
+
+    That is the reading's where the phone made one, else the last fix's.
+    """
+    placed = ((item, _position(item.record)) for item in held)
     return feature_collection(
-        point_feature(item.record.fix.lon_deg, item.record.fix.lat_deg, _properties(_row(item)))
-        for item in held
-        if isinstance(item.record, Mark) and item.record.fix is not None
+        point_feature(at.lon_deg, at.lat_deg, _properties(_row(item)))
+        for item, at in placed
+        if at is not None
     )
+
+
+def _position(record: FieldRecord) -> Fix | StoodReading | None:
+    if isinstance(record, Mark):
+        return record.position
+    return record.reading if isinstance(record, CheckIn) else None
 
 
 def _row(item: HeldRecord) -> dict[str, Cell]:
@@ -63,12 +76,48 @@ def _row(item: HeldRecord) -> dict[str, Cell]:
         "off_m": item.off_m,
         "undone_by": item.undone_by,
         "remarks": item.remarks,
+        "came_by": item.came_by,
     }
     if item.course_xy is not None:
         row["course_x_m"], row["course_y_m"] = item.course_xy
+    return row | _own_cells(record)
+
+
+def _own_cells(record: FieldRecord) -> dict[str, Cell]:
     if isinstance(record, Mark):
-        return row | _mark_cells(record)
-    return row | {"undoes": record.undoes}
+        return _mark_cells(record) | _reading_cells(record.reading)
+    if isinstance(record, CheckIn):
+        shift: dict[str, Cell] = {"shift_x_m": record.shift_x_m, "shift_y_m": record.shift_y_m}
+        return _peg_cells(record) | _reading_cells(record.reading) | shift
+    if isinstance(record, Trial):
+        return _peg_cells(record) | _trial_cells(record)
+    return {"undoes": record.undoes}
+
+
+def _reading_cells(reading: StoodReading | None) -> dict[str, Cell]:
+    if reading is None:
+        return {}
+    names = ("lat_deg", "lon_deg", "radius95_m", "radius95_basis", "seconds", "fixes", "left_out")
+    cells: dict[str, Cell] = {f"reading_{name}": getattr(reading, name) for name in names}
+    return cells | {"check_in": reading.check_in, "check_in_age_s": reading.check_in_age_s}
+
+
+def _peg_cells(record: CheckIn | Trial) -> dict[str, Cell]:
+    return {
+        "receiver": record.receiver,
+        "peg": record.peg,
+        "peg_x_m": record.peg_x,
+        "peg_y_m": record.peg_y,
+    }
+
+
+def _trial_cells(trial: Trial) -> dict[str, Cell]:
+    """The parts are written as share:seconds with spaces between, such as 0.6:0 0.4:60."""
+    names = (
+        "seconds", "fixes", "accuracy_m", "scatter_m", "spread", "offset_x_m", "offset_y_m", "offset_radius95_m",
+    )  # fmt: skip
+    cells: dict[str, Cell] = {f"trial_{name}": getattr(trial, name) for name in names}
+    return cells | {"trial_parts": " ".join(f"{share:g}:{time_s:g}" for share, time_s in trial.parts)}
 
 
 def _mark_cells(mark: Mark) -> dict[str, Cell]:

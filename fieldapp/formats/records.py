@@ -1,31 +1,50 @@
-"""Field records as JSON: what phones send, and marks as phones are given them. Version 1.
+"""Field records as JSON: what phones send, and marks as phones are given them. Version 1, which only grows.
 
-A batch is {"format": "fieldapp-records", "version": 1, "records": [...]}. Only what cannot be read is
+A batch is {"format": "fieldapp-records", "version": 1, "sent_at": …, "records": [...]}; `sent_at`, what the phone's
+clock said then, may be left out. Only what cannot be read is
 refused, record by record; whether it fits the site is another question, so that no mark is lost over it.
 """
 
 from __future__ import annotations
 
 import json
-import math
-import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from typing import Any, cast, get_args
 
 from fieldapp.errors import FormatError, RecordError
-from fieldapp.model import FieldRecord, Fix, HeldRecord, Mark, Target, Undo, Verdict
+from fieldapp.formats.canonical_json import canonical_text
+from fieldapp.formats.json_fields import (
+    ID,
+    Json,
+    check_content,
+    read_id,
+    read_moment,
+    read_name,
+    read_number,
+    read_object,
+    read_optional_size,
+    read_text,
+    read_whole,
+    shown,
+)
+from fieldapp.model import (
+    CheckIn,
+    FieldRecord,
+    Fix,
+    HeldRecord,
+    Mark,
+    StoodReading,
+    Target,
+    Trial,
+    Undo,
+    Verdict,
+)
 
 FORMAT = "fieldapp-records"
 VERSION = 1
-LONGEST_TEXT = 1000
-LARGEST_WHOLE = 2**31 - 1
-DEEPEST = 20
-ID = re.compile(r"[0-9A-Za-z][0-9A-Za-z-]{7,63}")
-NO_TEXT = re.compile("[\0\ud800-\udfff]")
-
-Json = dict[str, Any]
+MOST_PARTS = 10
 
 
 @dataclass(frozen=True)
@@ -62,10 +81,10 @@ def _records_of(document: object) -> list[object]:
     if not isinstance(document, dict):
         raise FormatError(f"The body must be a JSON object with format '{FORMAT}'.")
     if document.get("format") != FORMAT:
-        raise FormatError(f"The body says format {_shown(document.get('format'))}; it must say '{FORMAT}'.")
+        raise FormatError(f"The body says format {shown(document.get('format'))}; it must say '{FORMAT}'.")
     if document.get("version") != VERSION or isinstance(document.get("version"), bool):
         raise FormatError(
-            f"The body says version {_shown(document.get('version'))} of '{FORMAT}'; "
+            f"The body says version {shown(document.get('version'))} of '{FORMAT}'; "
             f"this server knows {VERSION}."
         )
     records = document.get("records")
@@ -74,11 +93,19 @@ def _records_of(document: object) -> list[object]:
     return records
 
 
+def sent_at(document: object) -> datetime | None:
+    """Return what the phone's clock said when it sent a batch, where the batch tells it."""
+    try:
+        return read_moment(document, "sent_at") if isinstance(document, dict) else None
+    except RecordError:
+        return None
+
+
 def read_record(item: object) -> FieldRecord:
     """Read one record; raises RecordError in words."""
     if not isinstance(item, dict):
         raise RecordError("it must be a JSON object.")
-    _check_content(item)
+    check_content(item)
     return _record(item)
 
 
@@ -89,27 +116,64 @@ def read_held_text(text: str) -> FieldRecord:
 
 def _record(item: Json) -> FieldRecord:
     kind = item.get("kind")
-    if kind == "mark":
-        return _mark(item)
-    if kind == "undo":
-        return Undo(**_common(item), undoes=_id(item, "undoes"))
-    raise RecordError(f"its kind is {_shown(kind)}; this server knows 'mark' and 'undo'.")
+    reader = _READERS.get(kind) if isinstance(kind, str) else None
+    if reader is None:
+        known = ", ".join(f"'{name}'" for name in _READERS)
+        raise RecordError(f"its kind is {shown(kind)}; this server knows {known}.")
+    return reader(item)
 
 
 def _mark(item: Json) -> Mark:
     verdict = item.get("verdict")
     if verdict not in get_args(Verdict):
-        raise RecordError(
-            f"'verdict' is {_shown(verdict)}; it must be one of {', '.join(get_args(Verdict))}."
-        )
+        raise RecordError(f"'verdict' is {shown(verdict)}; it must be one of {', '.join(get_args(Verdict))}.")
     return Mark(
         **_common(item),
-        receiver=_text(item, "receiver"),
-        target=_target(_object(item, "target")),
-        fix=None if item.get("fix") is None else _fix(_object(item, "fix")),
-        off_m=_optional_size(item, "off_m"),
+        receiver=read_text(item, "receiver"),
+        target=_target(read_object(item, "target")),
+        fix=None if item.get("fix") is None else _fix(read_object(item, "fix")),
+        off_m=read_optional_size(item, "off_m"),
         verdict=cast(Verdict, verdict),
+        reading=None if item.get("reading") is None else _reading(read_object(item, "reading")),
     )
+
+
+def _undo(item: Json) -> Undo:
+    return Undo(**_common(item), undoes=read_id(item, "undoes"))
+
+
+def _check_in(item: Json) -> CheckIn:
+    return CheckIn(
+        **_common(item),
+        **_peg(item),
+        reading=_reading(read_object(item, "reading")),
+        shift_x_m=read_number(item, "shift_x_m"),
+        shift_y_m=read_number(item, "shift_y_m"),
+    )
+
+
+def _trial(item: Json) -> Trial:
+    return Trial(
+        **_common(item),
+        **_peg(item),
+        seconds=read_number(item, "seconds", 0.0),
+        fixes=read_whole(item, "fixes"),
+        accuracy_m=read_optional_size(item, "accuracy_m"),
+        scatter_m=read_number(item, "scatter_m", 0.0),
+        parts=_parts(item),
+        spread=read_number(item, "spread", 1.0),
+        offset_x_m=read_number(item, "offset_x_m"),
+        offset_y_m=read_number(item, "offset_y_m"),
+        offset_radius95_m=read_optional_size(item, "offset_radius95_m"),
+    )
+
+
+_READERS: dict[str, Callable[[Json], FieldRecord]] = {
+    "mark": _mark,
+    "undo": _undo,
+    "check_in": _check_in,
+    "trial": _trial,
+}
 
 
 def _common(item: Json) -> Json:
@@ -117,145 +181,82 @@ def _common(item: Json) -> Json:
     if not isinstance(practice, bool):
         raise RecordError("'practice' must be true or false.")
     return {
-        "id": _id(item, "id"),
-        "site": _name(item, "site"),
-        "hole": _whole(item, "hole"),
-        "made_at": _moment(item, "made_at"),
-        "person": _text(item, "person"),
-        "device": _text(item, "device"),
+        "id": read_id(item, "id"),
+        "site": read_name(item, "site"),
+        "hole": read_whole(item, "hole"),
+        "made_at": read_moment(item, "made_at"),
+        "person": read_text(item, "person"),
+        "device": read_text(item, "device"),
         "practice": practice,
     }
 
 
 def _target(item: Json) -> Target:
     return Target(
-        bunker=_name(item, "bunker"),
-        outline=_name(item, "outline"),
-        part=_text(item, "part"),
-        number=_whole(item, "number"),
-        revision=_text(item, "revision"),
-        x=_number(item, "x"),
-        y=_number(item, "y"),
+        bunker=read_name(item, "bunker"),
+        outline=read_name(item, "outline"),
+        part=read_text(item, "part"),
+        number=read_whole(item, "number"),
+        revision=read_text(item, "revision"),
+        x=read_number(item, "x"),
+        y=read_number(item, "y"),
     )
 
 
 def _fix(item: Json) -> Fix:
     return Fix(
-        lat_deg=_number(item, "lat_deg", -90.0, 90.0),
-        lon_deg=_number(item, "lon_deg", -180.0, 180.0),
-        accuracy_m=_optional_size(item, "accuracy_m"),
-        radius95_m=_optional_size(item, "radius95_m"),
-        radius95_basis=_text(item, "radius95_basis"),
-        age_s=_number(item, "age_s"),
-        height_m=None if item.get("height_m") is None else _number(item, "height_m"),
+        lat_deg=read_number(item, "lat_deg", -90.0, 90.0),
+        lon_deg=read_number(item, "lon_deg", -180.0, 180.0),
+        accuracy_m=read_optional_size(item, "accuracy_m"),
+        radius95_m=read_optional_size(item, "radius95_m"),
+        radius95_basis=read_text(item, "radius95_basis"),
+        age_s=read_number(item, "age_s"),
+        height_m=None if item.get("height_m") is None else read_number(item, "height_m"),
     )
 
 
-def _id(item: Json, key: str) -> str:
-    value = item.get(key)
-    if not isinstance(value, str) or not ID.fullmatch(value):
-        raise RecordError(f"'{key}' must be an id of 8 to 64 letters, digits and hyphens, made on the phone.")
-    return value
+def _reading(item: Json) -> StoodReading:
+    return StoodReading(
+        lat_deg=read_number(item, "lat_deg", -90.0, 90.0),
+        lon_deg=read_number(item, "lon_deg", -180.0, 180.0),
+        radius95_m=read_optional_size(item, "radius95_m"),
+        radius95_basis=read_text(item, "radius95_basis"),
+        seconds=read_number(item, "seconds", 0.0),
+        fixes=read_whole(item, "fixes"),
+        left_out=read_whole(item, "left_out"),
+        check_in=None if item.get("check_in") is None else read_id(item, "check_in"),
+        check_in_age_s=read_optional_size(item, "check_in_age_s"),
+    )
+
+
+def _peg(item: Json) -> Json:
+    return {
+        "receiver": read_text(item, "receiver"),
+        "peg": read_name(item, "peg"),
+        "peg_x": read_number(item, "peg_x"),
+        "peg_y": read_number(item, "peg_y"),
+    }
+
+
+def _parts(item: Json) -> tuple[tuple[float, float], ...]:
+    """Read the parts of a receiver's error: pairs of a share of its variance and a time constant, s."""
+    value = item.get("parts")
+    if not isinstance(value, list) or not 1 <= len(value) <= MOST_PARTS:
+        raise RecordError(f"'parts' must be a list of 1 to {MOST_PARTS} pairs of a share and seconds.")
+    pairs = []
+    for part in value:
+        if not isinstance(part, list) or len(part) != 2:
+            raise RecordError("each of 'parts' must be a pair of a share and seconds.")
+        pair = {"share of a part": part[0], "time of a part": part[1]}
+        pairs.append(
+            (read_number(pair, "share of a part", 0.0, 1.0), read_number(pair, "time of a part", 0.0))
+        )
+    return tuple(pairs)
 
 
 def _readable_id(item: object) -> str | None:
     value = item.get("id") if isinstance(item, dict) else None
     return value if isinstance(value, str) and ID.fullmatch(value) else None
-
-
-def _text(item: Json, key: str) -> str:
-    value = item.get(key)
-    if not isinstance(value, str):
-        raise RecordError(f"'{key}' must be text.")
-    if len(value) > LONGEST_TEXT:
-        raise RecordError(f"'{key}' is longer than {LONGEST_TEXT} characters.")
-    return value
-
-
-def _name(item: Json, key: str) -> str:
-    value = _text(item, key)
-    if not value:
-        raise RecordError(f"'{key}' is empty.")
-    return value
-
-
-def _whole(item: Json, key: str) -> int:
-    value = item.get(key)
-    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= LARGEST_WHOLE:
-        raise RecordError(f"'{key}' must be a whole number, 0 or more.")
-    return value
-
-
-def _number(item: Json, key: str, least: float = -math.inf, most: float = math.inf) -> float:
-    value = item.get(key)
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise RecordError(f"'{key}' must be a number.")
-    if abs(value) > 1e15 or not math.isfinite(value):
-        raise RecordError(f"'{key}' must be a finite number.")
-    if not least <= value <= most:
-        raise RecordError(f"'{key}' is {value}; it must lie between {least:g} and {most:g}.")
-    return float(value)
-
-
-def _optional_size(item: Json, key: str) -> float | None:
-    if item.get(key) is None:
-        return None
-    value = _number(item, key)
-    if value < 0:
-        raise RecordError(f"'{key}' is {value}; it cannot be less than 0.")
-    return value
-
-
-def _moment(item: Json, key: str) -> datetime:
-    value = item.get(key)
-    try:
-        moment = datetime.fromisoformat(value) if isinstance(value, str) else None
-        if moment is not None and moment.tzinfo is not None:
-            return moment.astimezone(UTC)
-    except (ValueError, OverflowError):
-        pass
-    raise RecordError(f"'{key}' must be a date and time with its zone, such as 2026-05-01T09:30:00Z.")
-
-
-def _object(item: Json, key: str) -> Json:
-    value = item.get(key)
-    if not isinstance(value, dict):
-        raise RecordError(f"'{key}' must be a JSON object.")
-    return value
-
-
-def _check_content(value: object, left: int = DEEPEST) -> None:
-    if isinstance(value, str):
-        if NO_TEXT.search(value):
-            raise RecordError("it holds characters that are no text.")
-    elif isinstance(value, float) and not math.isfinite(value):
-        raise RecordError("it holds a number that is not finite.")
-    elif isinstance(value, dict | list):
-        if left == 0:
-            raise RecordError("it is nested too deeply.")
-        for part in [*value, *value.values()] if isinstance(value, dict) else value:
-            _check_content(part, left - 1)
-
-
-def _shown(value: object) -> str:
-    return repr(value if isinstance(value, str | int | float | None) else type(value).__name__)[:60]
-
-
-def canonical_text(item: object) -> str:
-    """Return JSON text that is the same whenever the content is: keys in order, 2.0 as 2, no spaces."""
-    return json.dumps(
-        _plain(item), sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":")
-    )
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, dict):
-        return {key: _plain(part) for key, part in value.items()}
-    if isinstance(value, list):
-        return [_plain(part) for part in value]
-    if isinstance(value, float) and value.is_integer() and abs(value) < 2**53:
-        return int(value)
-    return value
 
 
 def record_to_dict(record: FieldRecord) -> Json:
@@ -275,7 +276,7 @@ def mark_for_phone(held: HeldRecord, mark: Mark) -> Json:
         "made_at": moment_text(mark.made_at),
         "practice": mark.practice,
         "off_m": None if held.off_m is None else round(held.off_m, 4),
-        "radius95_m": mark.fix.radius95_m if mark.fix else None,
+        "radius95_m": mark.position.radius95_m if mark.position else None,
         "verdict": mark.verdict,
     }
 

@@ -1,7 +1,18 @@
 """The nouns of the job: frozen dataclasses that know nothing of files, network or clock."""
 
 from fieldapp.model.grid import FittedGrid, GridDefinition, LocalGrid, ProjectedGrid
-from fieldapp.model.record import FieldRecord, Fix, HeldRecord, Mark, Target, Undo, Verdict
+from fieldapp.model.record import (
+    CheckIn,
+    FieldRecord,
+    Fix,
+    HeldRecord,
+    Mark,
+    StoodReading,
+    Target,
+    Trial,
+    Undo,
+    Verdict,
+)
 from fieldapp.model.site import (
     PART_NAMES,
     Bunker,
@@ -27,6 +38,7 @@ from fieldapp.model.site import (
 __all__ = [
     "PART_NAMES",
     "Bunker",
+    "CheckIn",
     "ControlPoint",
     "DrawnShape",
     "Ellipse",
@@ -50,8 +62,10 @@ __all__ = [
     "Shape",
     "Site",
     "SpotLevel",
+    "StoodReading",
     "Target",
     "Tee",
+    "Trial",
     "Undo",
     "Units",
     "Verdict",

@@ -40,8 +40,31 @@ class Fix:
 
 
 @dataclass(frozen=True)
+class StoodReading:
+    """Fixes combined while standing still, as the phone worked it out.
+
+    `radius95_m` is None where the phone knows no radius; `check_in` is the id of the check-in whose shift was applied,
+    `check_in_age_s` how old that was then.
+    """
+
+    lat_deg: float
+    lon_deg: float
+    radius95_m: float | None
+    radius95_basis: str
+    seconds: float
+    fixes: int
+    left_out: int
+    check_in: str | None = None
+    check_in_age_s: float | None = None
+
+
+@dataclass(frozen=True)
 class Mark:
-    """A paint point was sprayed or pegged. `fix` is None when it was marked without a position."""
+    """A paint point was sprayed or pegged.
+
+    `fix` is the last fix as the receiver gave it, None when it was marked without a position; `reading` what was made
+    of the fixes, None where nothing was.
+    """
 
     id: str
     site: str
@@ -55,7 +78,13 @@ class Mark:
     fix: Fix | None
     off_m: float | None
     verdict: Verdict
+    reading: StoodReading | None = None
     kind: Literal["mark"] = "mark"
+
+    @property
+    def position(self) -> Fix | StoodReading | None:
+        """Where it was marked and how well that is known: the reading where there is one, else the fix."""
+        return self.reading or self.fix
 
     @property
     def real(self) -> bool:
@@ -78,19 +107,74 @@ class Undo:
     kind: Literal["undo"] = "undo"
 
 
-FieldRecord = Mark | Undo
+@dataclass(frozen=True)
+class CheckIn:
+    """The receiver was held over a known peg: `shift` is the reading minus the peg, metres of the course grid."""
+
+    id: str
+    site: str
+    hole: int
+    made_at: datetime
+    person: str
+    device: str
+    practice: bool
+    receiver: str
+    peg: str
+    peg_x: float
+    peg_y: float
+    reading: StoodReading
+    shift_x_m: float
+    shift_y_m: float
+    kind: Literal["check_in"] = "check_in"
+
+
+@dataclass(frozen=True)
+class Trial:
+    """The receiver was tried for some minutes over a known peg.
+
+    `accuracy_m` is the median of its own figure, `scatter_m` its one-axis sigma, `parts` the shares of its variance
+    with their time constants in seconds (0: without memory), `spread` the factor they are known within; the offset,
+    metres of the course grid, is the mean position minus the peg.
+    """
+
+    id: str
+    site: str
+    hole: int
+    made_at: datetime
+    person: str
+    device: str
+    practice: bool
+    receiver: str
+    peg: str
+    peg_x: float
+    peg_y: float
+    seconds: float
+    fixes: int
+    accuracy_m: float | None
+    scatter_m: float
+    parts: tuple[tuple[float, float], ...]
+    spread: float
+    offset_x_m: float
+    offset_y_m: float
+    offset_radius95_m: float | None
+    kind: Literal["trial"] = "trial"
+
+
+FieldRecord = Mark | Undo | CheckIn | Trial
 
 
 @dataclass(frozen=True)
 class HeldRecord:
-    """A record as the server holds it: `course_xy` is computed here from the fix, exact to the grid."""
+    """A record as the server holds it: `course_xy` is computed here from its position, exact to the grid."""
 
     record: FieldRecord
     sequence: int
     received_at: datetime
     course_xy: tuple[float, float] | None
     off_m: float | None
-    """Distance from the target by the server's own computation, ground metres."""
+    """Distance from the target, or of a check-in from its peg, by the server's own computation, ground metres."""
     undone_by: str | None = None
     remarks: str = ""
     """What did not fit the site when the record came in, in words; empty when all did."""
+    came_by: str = ""
+    """The name on the link by which it came; empty when it came by none."""

@@ -12,9 +12,11 @@ from fieldapp.server import (
     assets,
     description,
     enter_pages,
+    hand_in,
     offline,
     pages,
     people_pages,
+    presence,
     problems,
     records_api,
     sites_api,
@@ -42,7 +44,9 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.store = store
     app.state.sign_in_limit = SignInLimit()
     app.state.assets = assets.Assets(web_folder())
-    for part in (offline, assets, enter_pages, people_pages, description, problems, sites_api, records_api):
+    app.state.presence = presence.Presence()
+    parts = (offline, assets, enter_pages, people_pages, description, problems, sites_api, records_api, presence, hand_in)
+    for part in parts:
         app.include_router(part.router)
     pages.add_pages(app)
     problems.add_problem_answers(app)

@@ -74,9 +74,25 @@ class MarkRow:
     off: str
     radius: str
     person: str
+    came_by: str
     made_at: str
     revision: str
     older: bool
+
+
+@dataclass(frozen=True)
+class PegVisitRow:
+    """A check-in or a trial on a peg, in words."""
+
+    id: str
+    kind: str
+    person: str
+    came_by: str
+    receiver: str
+    peg: str
+    shift: str
+    worth: str
+    made_at: str
 
 
 @dataclass(frozen=True)
@@ -94,6 +110,7 @@ class BunkerSection:
     figures_caption: str
     figures: tuple[Figure, ...]
     marks: tuple[MarkRow, ...]
+    twice: tuple[str, ...]
     set_out_url: str
     qr_url: str
 
@@ -112,9 +129,32 @@ class SitePage:
     tees: tuple[TeeRow, ...]
     bunkers: tuple[BunkerSection, ...]
     qr_words: str
+    peg_visits: tuple[PegVisitRow, ...]
     record_words: str
     csv_url: str
     geojson_url: str
+    hand_in_url: str
+
+
+@dataclass(frozen=True)
+class HandedInFile:
+    """What became of one file of records, in words; `whole` says that all of it is held now."""
+
+    words: str
+    whole: bool
+    refused: tuple[str, ...]
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class HandInPage:
+    """The page for files that phones handed over; `files` are those just handed in."""
+
+    site_name: str
+    site_url: str
+    hand_in_url: str
+    fault: str
+    files: tuple[HandedInFile, ...]
 
 
 @dataclass(frozen=True)

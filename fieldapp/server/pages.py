@@ -34,14 +34,14 @@ def add_pages(app: FastAPI) -> None:
     )
     app.state.templates = templates
     app.state.problem_page = problem_page
-    app.state.draw_page = _page
+    app.state.draw_page = page_answer
     app.include_router(router)
 
 
 def problem_page(request: Request, title: str, detail: str) -> Response:
     """Draw a refusal for a person."""
     is_in = getattr(request.state, "visitor", None) is not None
-    return _page(request, "problem.html", ProblemPage(title, detail, is_in))
+    return page_answer(request, "problem.html", ProblemPage(title, detail, is_in))
 
 
 @router.get("/")
@@ -51,7 +51,7 @@ def sites(request: Request) -> Response:
     cards = tuple(
         site_card(standing, held_records_of(store, standing.site.id)) for standing in standing_sites(store)
     )
-    return _page(request, "sites.html", SitesPage(cards))
+    return page_answer(request, "sites.html", SitesPage(cards))
 
 
 @router.get("/sites/{site_id}")
@@ -63,7 +63,7 @@ def site(request: Request, site_id: str) -> Response:
     held = held_records_of(store, site_id)
     only_here = is_this_machine(request.url.hostname or "")
     page = site_page(standing, held, today, only_here)
-    return _page(request, "site.html", page)
+    return page_answer(request, "site.html", page)
 
 
 @router.get("/sites/{site_id}/set-out/{bunker_id}")
@@ -84,7 +84,9 @@ def set_out_qr(request: Request, site_id: str, bunker_id: str) -> Response:
     return Response(drawn.getvalue(), media_type="image/svg+xml", headers=NOT_KEPT)
 
 
-def _page(request: Request, template: str, page: object) -> HTMLResponse:
+def page_answer(request: Request, template: str, page: object) -> HTMLResponse:
+    """Draw a page from its template and its context."""
+
     def linked(path: str) -> str:
         return link(request, path)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime
+from datetime import date
 
 import numpy as np
 
@@ -19,18 +19,17 @@ from fieldapp.server.page_contexts import (
     BunkerSection,
     Fact,
     Figure,
-    MarkRow,
     OutlineRow,
     SiteCard,
     SitePage,
     TeeRow,
 )
 from fieldapp.server.plan_drawing import FloatArray, draw_bunker, draw_site
+from fieldapp.server.record_rows import ground_words, mark_rows, peg_visit_rows, record_words, twice_words
 from fieldapp.workflow.records import real_marks
 from fieldapp.workflow.sites import StandingSite
 
 UNIT_SIGNS = {"metre": "m", "yard": "yd", "foot": "ft"}
-VERDICT_WORDS = {"inside": "on the mark", "outside": "not on the mark", "cannot tell": "cannot tell"}
 
 
 def site_card(standing: StandingSite, held: Sequence[HeldRecord]) -> SiteCard:
@@ -66,9 +65,11 @@ def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, o
         tees=tuple(_tee_rows(standing)),
         bunkers=tuple(_section(standing, bunker, held, convergence) for bunker in standing.bunkers),
         qr_words="opens on this machine only" if only_here else "scan with the phone",
-        record_words=_record_words(site, held),
+        peg_visits=tuple(peg_visit_rows(site, held, today)),
+        record_words=record_words(site, held),
         csv_url=f"/sites/{site.id}/records.csv",
         geojson_url=f"/sites/{site.id}/records.geojson",
+        hand_in_url=f"/sites/{site.id}/hand-in",
     )
 
 
@@ -88,8 +89,8 @@ def _facts(site: Site, grid: CourseGrid) -> tuple[Fact, ...]:
     return (
         Fact("Course grid", _grid_words(grid)),
         Fact("Yardage in", f"{site.units.yardage}s, level, from the tee plate"),
-        Fact("On the mark", f"within {_ground(rules.tolerance_m, unit)}"),
-        Fact("Paint points", f"at most {_ground(rules.spacing_m, unit)} apart"),
+        Fact("On the mark", f"within {ground_words(rules.tolerance_m, unit)}"),
+        Fact("Paint points", f"at most {ground_words(rules.spacing_m, unit)} apart"),
     )
 
 
@@ -142,7 +143,8 @@ def _section(
         ),
         figures_caption=f"From {figures_tee}, level, on the ground",
         figures=figures,
-        marks=tuple(_mark_rows(site, laid_out, held)),
+        marks=tuple(mark_rows(site, laid_out, held)),
+        twice=tuple(twice_words(laid_out, held)),
         set_out_url=base,
         qr_url=f"{base}/qr.svg",
     )
@@ -151,7 +153,7 @@ def _section(
 def _outline_row(outline: LaidOutOutline, done: int, scale: float, unit: str) -> OutlineRow:
     measures = measure(outline.curve)
     area = "–" if measures.area_m2 is None else _area(measures.area_m2 * scale**2, unit)
-    length = _ground(measures.perimeter_m * scale, unit)
+    length = ground_words(measures.perimeter_m * scale, unit)
     return OutlineRow(outline.part, len(outline.points.xy), done, length, area)
 
 
@@ -175,7 +177,7 @@ def _figures(site: Site, laid_out: LaidOutBunker, scale: float) -> tuple[str, tu
             )
             for name, key, sided in rows
         ),
-        Figure("long axis", _ground(axis.long_axis_m * scale, site.units.ground), "–"),
+        Figure("long axis", ground_words(axis.long_axis_m * scale, site.units.ground), "–"),
         Figure("long axis to the line of play", f"{slant:.0f}°", "–"),
     )
 
@@ -187,13 +189,6 @@ def _side(value_m: float | None, unit: str, sided: bool) -> str:
     if not sided:
         return text
     return f"{text} {'right' if value_m >= 0 else 'left'}"
-
-
-def _ground(value_m: float, unit: str) -> str:
-    feet = value_m / METRES_PER["foot"]
-    if unit == "foot":
-        return f"{feet:.2f} ft" if feet >= 1.0 else f"{feet * 12:.1f} in"
-    return f"{value_m:.2f} m"
 
 
 def _area(value_m2: float, unit: str) -> str:
@@ -215,55 +210,3 @@ def _done(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> dict[str, froz
         )
         for outline in laid_out.outlines
     }
-
-
-def _mark_rows(site: Site, laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> list[MarkRow]:
-    unit = site.units.ground
-    rows = []
-    for item, mark in real_marks(held):
-        if mark.target.bunker != laid_out.bunker.id:
-            continue
-        radius = mark.fix.radius95_m if mark.fix else None
-        rows.append(
-            MarkRow(
-                id=mark.id,
-                part=mark.target.part,
-                number=mark.target.number,
-                verdict=VERDICT_WORDS[mark.verdict],
-                off="no position" if item.off_m is None else _ground(item.off_m, unit),
-                radius="not known" if radius is None else _ground(radius, unit),
-                person=mark.person,
-                made_at=_minute(mark.made_at),
-                revision=mark.target.revision,
-                older=mark.target.revision != laid_out.bunker.revision,
-            )
-        )
-    return rows
-
-
-def _minute(moment: datetime) -> str:
-    return moment.astimezone(UTC).strftime("%Y-%m-%d %H:%M")
-
-
-def _record_words(site: Site, held: Sequence[HeldRecord]) -> str:
-    real = real_marks(held)
-    practice = sum(1 for item in held if item.record.practice)
-    taken_back = sum(1 for item in held if item.undone_by is not None and not item.record.practice)
-    known = {bunker.id for bunker in site.bunkers}
-    strangers = sum(1 for _, mark in real if mark.target.bunker not in known)
-    apart = (
-        f" {_count(strangers, 'mark is', 'marks are')} of bunkers that this site no longer has."
-        if strangers
-        else ""
-    )
-    return (
-        f"{_count(len(real), 'mark stands', 'marks stand')}, "
-        f"{_count(taken_back, 'was taken back', 'were taken back')}, "
-        f"and {_count(practice, 'record is practice', 'records are practice')} and never counted.{apart} "
-        "The CSV holds every record, practice and taken-back ones included, each flagged as such; "
-        "the GeoJSON holds the marks that have a position."
-    )
-
-
-def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
@@ -10,12 +11,15 @@ from sqlalchemy import Connection, Row, Select, bindparam, insert, select
 from sqlalchemy.exc import IntegrityError
 
 from fieldapp.formats.records import SentRecord, moment_text, read_held_text
-from fieldapp.model import HeldRecord, Mark
+from fieldapp.model import HeldRecord, Mark, Undo
 from fieldapp.store.tables import FIELD_RECORD
 
 Outcome = Literal["new", "held", "contradicts"]
 ADDING = insert(FIELD_RECORD)
-BODY_BY_ID = select(FIELD_RECORD.c.body).where(FIELD_RECORD.c.id == bindparam("wanted"))
+BODIES = select(FIELD_RECORD.c.id, FIELD_RECORD.c.body).where(
+    FIELD_RECORD.c.id.in_(bindparam("wanted", expanding=True))
+)
+MOST_ASKED = 500
 
 
 @dataclass(frozen=True)
@@ -28,33 +32,52 @@ class NewRecord:
     course_xy: tuple[float, float] | None
     off_m: float | None
     remarks: str
+    came_by: str = ""
 
 
-def add_record(connection: Connection, new: NewRecord) -> Outcome:
-    """Add a record unless one of its id is held: "held" if that is the same, "contradicts" if another."""
-    outcome = _held_already(connection, new)
-    if outcome is not None:
-        return outcome
+def add_records(connection: Connection, news: Sequence[NewRecord]) -> list[Outcome]:
+    """Add each record unless one of its id is held: "held" if that is the same, "contradicts" if another."""
+    bodies = _bodies(connection, [new.sent.record.id for new in news])
+    outcomes: list[Outcome] = []
+    missing: list[NewRecord] = []
+    for new in news:
+        body = bodies.setdefault(new.sent.record.id, None)
+        if body is None:
+            bodies[new.sent.record.id] = new.sent.text
+            missing.append(new)
+            outcomes.append("new")
+        else:
+            outcomes.append("held" if body == new.sent.text else "contradicts")
+    if not missing:
+        return outcomes
     try:
         with connection.begin_nested():
-            connection.execute(ADDING, _values(new))
+            connection.execute(ADDING, [_values(new) for new in missing])
     except IntegrityError:
-        outcome = _held_already(connection, new)
-        if outcome is None:
+        if len(news) == 1 and not _bodies(connection, [news[0].sent.record.id]):
             raise
-        return outcome
-    return "new"
+        return [outcome for new in news for outcome in add_records(connection, [new])]
+    return outcomes
+
+
+def _bodies(connection: Connection, ids: Sequence[str]) -> dict[str, str | None]:
+    found: dict[str, str | None] = {}
+    for start in range(0, len(ids), MOST_ASKED):
+        rows = connection.execute(BODIES, {"wanted": list(ids[start : start + MOST_ASKED])})
+        found |= {row.id: row.body for row in rows}
+    return found
 
 
 def held_records(
-    connection: Connection, site_id: str | None = None, hole: int | None = None
+    connection: Connection, site_id: str | None = None, hole: int | None = None, since: int = 0
 ) -> list[HeldRecord]:
-    """Return the records, oldest first, of one site or all, of one hole or all."""
-    query = select(FIELD_RECORD).order_by(FIELD_RECORD.c.sequence)
+    """Return the records after a sequence number, oldest first, of one site or all, of one hole or all."""
+    query = select(FIELD_RECORD).where(FIELD_RECORD.c.sequence > since).order_by(FIELD_RECORD.c.sequence)
     if hole is not None:
         query = query.where(FIELD_RECORD.c.hole == hole)
-    undone = _undone(connection, site_id)
-    return [_held(row, undone) for row in connection.execute(_of_site(query, site_id))]
+    rows = connection.execute(_of_site(query, site_id)).all()
+    undone = _undone(connection, site_id) if rows else {}
+    return [_held(row, undone) for row in rows]
 
 
 def marked_revisions(connection: Connection, site_id: str) -> set[tuple[str, str]]:
@@ -76,13 +99,6 @@ def _of_site(query: Select[Any], site_id: str | None) -> Select[Any]:
     return query if site_id is None else query.where(FIELD_RECORD.c.site_id == site_id)
 
 
-def _held_already(connection: Connection, new: NewRecord) -> Outcome | None:
-    body = connection.execute(BODY_BY_ID, {"wanted": new.sent.record.id}).scalar()
-    if body is None:
-        return None
-    return "held" if body == new.sent.text else "contradicts"
-
-
 def _values(new: NewRecord) -> dict[str, Any]:
     record = new.sent.record
     values = {
@@ -101,12 +117,13 @@ def _values(new: NewRecord) -> dict[str, Any]:
         "off_m": new.off_m,
         "remarks": new.remarks,
         "body": new.sent.text,
+        "came_by": new.came_by,
+        "undoes": record.undoes if isinstance(record, Undo) else None,
     }
     if not isinstance(record, Mark):
-        return values | dict.fromkeys(("bunker", "outline", "number", "revision")) | {"undoes": record.undoes}
+        return values | dict.fromkeys(("bunker", "outline", "number", "revision"))
     target = record.target
     return values | {
-        "undoes": None,
         "bunker": target.bunker,
         "outline": target.outline,
         "number": target.number,
@@ -128,13 +145,14 @@ def _undone(connection: Connection, site_id: str | None) -> _Undone:
 
 
 def _held(row: Row[Any], undone: _Undone) -> HeldRecord:
-    is_mark = row.kind == "mark"
+    may_be_undone = row.kind != "undo"
     return HeldRecord(
         record=read_held_text(row.body),
         sequence=row.sequence,
         received_at=datetime.fromisoformat(row.received_at),
         course_xy=None if row.course_x is None else (row.course_x, row.course_y),
         off_m=row.off_m,
-        undone_by=undone.get((row.site_id, row.id, row.practice)) if is_mark else None,
+        undone_by=undone.get((row.site_id, row.id, row.practice)) if may_be_undone else None,
         remarks=row.remarks,
+        came_by=row.came_by,
     )

@@ -61,13 +61,14 @@ FIELD_RECORD = Table(
     Column("off_m", Double),
     Column("remarks", Text, nullable=False),
     Column("body", Text, nullable=False),
+    Column("came_by", Text, nullable=False, server_default=""),
     Index("field_record_by_site", "site_id", "sequence"),
     Index("field_record_by_undoes", "undoes"),
     sqlite_autoincrement=True,
 )
 """Every field record as it came. `body` is the record as sent, in canonical JSON; `course_x` and `course_y`
 (course metres) and `off_m` (ground metres) were computed through the grid of `site_version`; `remarks` says
-what did not fit then."""
+what did not fit then; `came_by` is the name on the link by which it came, empty when it came by none."""
 
 LINK = Table(
     "link",

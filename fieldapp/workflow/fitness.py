@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from datetime import datetime
 
 import numpy as np
 
-from fieldapp.model import FieldRecord, Mark, Site
+from fieldapp.model import CheckIn, FieldRecord, Mark, Trial
 from fieldapp.reading.verdict import verdict
+from fieldapp.workflow.peg_fitness import elsewhere_words, peg_misfits
 from fieldapp.workflow.sites import OutlinePoints, StandingSite
 
 SAME_PLACE_M = 0.01
@@ -21,12 +23,17 @@ class RevisionBook:
 
     def __init__(self, standing: StandingSite, older: Callable[[], Sequence[StandingSite]]) -> None:
         self.site = standing.site
-        self._standing = standing
+        self.standing = standing
         self._older = older
+
+    @property
+    def first_loaded_at(self) -> datetime:
+        """When this server first knew the site."""
+        return min(version.loaded_at for version in self._older())
 
     def points(self, bunker_id: str, revision: str) -> OutlinePoints | None:
         """Return the paint points of a revision; None for one that was never loaded."""
-        found = self._standing.outline_points(bunker_id, revision)
+        found = self.standing.outline_points(bunker_id, revision)
         if found is None:
             drawn = (version.outline_points(bunker_id, revision) for version in self._older())
             found = next((points for points in drawn if points is not None), None)
@@ -47,7 +54,9 @@ def misfits(
         if not record.practice and not record.real:
             found.append(f"Its receiver is '{record.receiver}', so it is practice and does not count.")
         found += _target_misfits(record, book)
-        found += _position_misfits(record, book.site, course_xy, off_m)
+        found += _position_misfits(record, book.standing, course_xy, off_m)
+    elif isinstance(record, CheckIn | Trial):
+        found += peg_misfits(record, book.standing, course_xy)
     return found
 
 
@@ -86,15 +95,17 @@ def _point_misfits(mark: Mark, points: OutlinePoints) -> Iterator[str]:
 
 
 def _position_misfits(
-    mark: Mark, site: Site, course_xy: tuple[float, float] | None, off_m: float | None
+    mark: Mark, standing: StandingSite, course_xy: tuple[float, float] | None, off_m: float | None
 ) -> Iterator[str]:
-    if mark.fix is None:
+    if mark.position is None:
         return
-    if course_xy is None or off_m is None:
-        yield "The position lies outside the course grid."
+    elsewhere = elsewhere_words(standing, mark.position, course_xy)
+    if elsewhere or off_m is None:
+        yield elsewhere or "The position lies outside the course grid."
         return
     if mark.off_m is not None and abs(mark.off_m - off_m) > SAME_PLACE_M:
         yield f"The phone says {mark.off_m:.2f} m off the point, its position says {off_m:.2f} m."
     nearest = max(off_m - SAME_PLACE_M, 0.0)
-    if mark.verdict == "inside" and verdict(nearest, mark.fix.radius95_m, site.rules.tolerance_m) != "inside":
+    tolerance_m = standing.site.rules.tolerance_m
+    if mark.verdict == "inside" and verdict(nearest, mark.position.radius95_m, tolerance_m) != "inside":
         yield "The phone's verdict is 'inside', its position does not bear that out."

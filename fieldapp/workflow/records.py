@@ -12,12 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldapp.errors import InputError
-from fieldapp.formats.records import Refusal, SentRecord, mark_for_phone, read_records
+from fieldapp.formats.records import Refusal, SentRecord, mark_for_phone, read_records, sent_at
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import FieldRecord, HeldRecord, Mark
+from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading, Undo
 from fieldapp.store.engine import Store
-from fieldapp.store.records import NewRecord, add_record, held_records, newest_sequence
+from fieldapp.store.records import NewRecord, Outcome, add_records, held_records, newest_sequence
 from fieldapp.workflow.fitness import RevisionBook, misfits
+from fieldapp.workflow.phone_clock import Arrival, clock_remarks
 from fieldapp.workflow.sites import StandingSite, site_versions, standing_site
 
 OTHER_CONTENT = (
@@ -42,6 +43,24 @@ class Receipt:
     refused: list[Refusal]
     remarks: list[Remark]
 
+    @classmethod
+    def of(
+        cls, sent: Sequence[SentRecord], refused: list[Refusal], outcomes: Sequence[tuple[Outcome, str]]
+    ) -> Receipt:
+        """Return the receipt for records sent, of which some were refused before; each id is named once."""
+        receipt = cls([], list(refused), [])
+        named: set[str] = set()
+        for item, (outcome, remarks) in zip(sent, outcomes, strict=True):
+            record_id = item.record.id
+            if outcome == "contradicts":
+                receipt.refused.append(Refusal(record_id, OTHER_CONTENT.format(id=record_id)))
+            elif record_id not in named:
+                named.add(record_id)
+                receipt.stored.append(record_id)
+                if remarks:
+                    receipt.remarks.append(Remark(record_id, remarks))
+        return receipt
+
 
 @dataclass(frozen=True)
 class RecordsSince:
@@ -52,23 +71,32 @@ class RecordsSince:
     undone: list[str]
 
 
-def accept_records(store: Store, site_id: str, document: object, received_at: datetime) -> Receipt:
+def accept_records(
+    store: Store, site_id: str, document: object, received_at: datetime, came_by: str = ""
+) -> Receipt:
     """Store a batch of records of a site; what the receipt calls stored is on disk.
 
-    Raises NotFoundError for a site never loaded, FormatError for a body that is no batch, StoreError.
+    `came_by` is the name on the link by which they came. Raises NotFoundError for a site never loaded, FormatError for
+    a body that is no batch, StoreError.
     """
     standing = standing_site(store, site_id)
     sent, refused = read_records(document)
     ours = [item for item in sent if item.record.site == site_id]
     refused += [_other_site(item, site_id) for item in sent if item.record.site != site_id]
-    book = RevisionBook(standing, lambda: site_versions(store, site_id))
-    places = _course_places(standing.grid, [item.record for item in ours])
-    new = [_examined(item, standing, book, received_at, xy) for item, xy in zip(ours, places, strict=True)]
-    receipt = Receipt([], refused, [])
+    arrival = Arrival(received_at, sent_at(document), came_by)
+    return Receipt.of(ours, refused, store_records(store, standing, ours, arrival))
+
+
+def store_records(
+    store: Store, standing: StandingSite, sent: Sequence[SentRecord], arrival: Arrival
+) -> list[tuple[Outcome, str]]:
+    """Store records of one site and return what became of each, with its remarks; raises StoreError."""
+    book = RevisionBook(standing, lambda: site_versions(store, standing.site.id))
+    places = _course_places(standing.grid, [item.record for item in sent])
+    new = [_examined(item, book, arrival, xy) for item, xy in zip(sent, places, strict=True)]
     with store.writing() as transaction:
-        for item in new:
-            _note(receipt, item, add_record(transaction, item))
-    return receipt
+        outcomes = add_records(transaction, new)
+    return [(outcome, item.remarks) for outcome, item in zip(outcomes, new, strict=True)]
 
 
 def held_records_of(store: Store, site_id: str | None = None, hole: int | None = None) -> list[HeldRecord]:
@@ -89,13 +117,13 @@ def records_since(store: Store, site_id: str, hole: int, since: int) -> RecordsS
     standing_site(store, site_id).site.hole(hole)
     with store.reading() as transaction:
         newest = newest_sequence(transaction, site_id)
-        held = held_records(transaction, site_id) if newest > since else []
-    late = {item.record.id for item in held if item.sequence > since}
-    ours = [item for item in held if item.record.hole == hole]
+        late = held_records(transaction, site_id, hole, since) if newest > since else []
     return RecordsSince(
         sequence=newest,
-        marks=[mark_for_phone(item, mark) for item, mark in real_marks(ours) if item.sequence > since],
-        undone=[item.record.id for item in ours if item.undone_by in late and not item.record.practice],
+        marks=[mark_for_phone(item, mark) for item, mark in real_marks(late)],
+        undone=[
+            item.record.undoes for item in late if isinstance(item.record, Undo) and not item.record.practice
+        ],
     )
 
 
@@ -116,11 +144,17 @@ def _other_site(item: SentRecord, site_id: str) -> Refusal:
 
 
 def _course_places(grid: CourseGrid, records: Sequence[FieldRecord]) -> list[tuple[float, float] | None]:
-    """Return each record's fix in course coordinates; None without a fix, or with one outside the grid."""
-    fixes = [record.fix if isinstance(record, Mark) else None for record in records]
-    lonlat = np.array([(fix.lon_deg, fix.lat_deg) for fix in fixes if fix is not None]).reshape(-1, 2)
+    """Return each record's position in course coordinates; None without one, or with one outside the grid."""
+    places = [_position(record) for record in records]
+    lonlat = np.array([(at.lon_deg, at.lat_deg) for at in places if at is not None]).reshape(-1, 2)
     found = iter(_to_course(grid, lonlat))
-    return [None if fix is None else next(found) for fix in fixes]
+    return [None if at is None else next(found) for at in places]
+
+
+def _position(record: FieldRecord) -> Fix | StoodReading | None:
+    if isinstance(record, Mark):
+        return record.position
+    return record.reading if isinstance(record, CheckIn) else None
 
 
 def _to_course(grid: CourseGrid, lonlat: NDArray[np.float64]) -> list[tuple[float, float] | None]:
@@ -136,26 +170,20 @@ def _to_course(grid: CourseGrid, lonlat: NDArray[np.float64]) -> list[tuple[floa
 
 
 def _examined(
-    sent: SentRecord,
-    standing: StandingSite,
-    book: RevisionBook,
-    received_at: datetime,
-    xy: tuple[float, float] | None,
+    sent: SentRecord, book: RevisionBook, arrival: Arrival, xy: tuple[float, float] | None
 ) -> NewRecord:
-    record = sent.record
-    off_m = None
-    if isinstance(record, Mark) and xy is not None:
-        off_m = math.dist(xy, (record.target.x, record.target.y)) * standing.ground_scale(record.hole)
-    remarks = " ".join(misfits(record, book, xy, off_m))
-    return NewRecord(sent, standing.sequence, received_at, xy, off_m, remarks)
+    record, standing = sent.record, book.standing
+    off_m = None if xy is None else _off_m(record, standing, xy)
+    remarks = " ".join([*misfits(record, book, xy, off_m), *clock_remarks(record, book, arrival)])
+    return NewRecord(sent, standing.sequence, arrival.received_at, xy, off_m, remarks, arrival.came_by)
 
 
-def _note(receipt: Receipt, item: NewRecord, outcome: str) -> None:
-    record_id = item.sent.record.id
-    if outcome == "contradicts":
-        receipt.refused.append(Refusal(record_id, OTHER_CONTENT.format(id=record_id)))
-        return
-    if record_id not in receipt.stored:
-        receipt.stored.append(record_id)
-        if item.remarks:
-            receipt.remarks.append(Remark(record_id, item.remarks))
+def _off_m(record: FieldRecord, standing: StandingSite, xy: tuple[float, float]) -> float | None:
+    """Return how far from its target, or from its peg, a record's position lies, ground metres."""
+    if isinstance(record, Mark):
+        meant = record.target.x, record.target.y
+    elif isinstance(record, CheckIn):
+        meant = record.peg_x, record.peg_y
+    else:
+        return None
+    return math.dist(xy, meant) * standing.ground_scale(record.hole)

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from fieldapp.errors import ConflictError, NotFoundError
 from fieldapp.formats.bundle import describe_hole
 from fieldapp.formats.site_folder import check_site, read_site_text, site_text
+from fieldapp.geodesy.distance import geodesic
 from fieldapp.geodesy.grid import CourseGrid, build_grid
 from fieldapp.model import Bunker, Site
 from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
@@ -50,6 +51,16 @@ class StandingSite:
     def ground_scale(self, hole_number: int) -> float:
         """Return ground metres per course metre on a hole, as in its bundle; unknown ones get the first's."""
         return _ground_scale(self.document, hole_number)
+
+    @property
+    def middle_xy(self) -> tuple[float, float]:
+        """A place in the midst of the site, course metres."""
+        return _middle_xy(self.document)
+
+    def away_m(self, lat_deg: float, lon_deg: float) -> float:
+        """Return how far a position lies from the midst of the site, metres along the ellipsoid."""
+        middle = self.grid.to_gnss(np.array(self.middle_xy))
+        return float(geodesic(middle, np.array([lon_deg, lat_deg])).distance_m)
 
 
 @dataclass(frozen=True)
@@ -126,6 +137,14 @@ def _opened(text: str) -> tuple[Site, CourseGrid]:
 def _ground_scale(text: str, hole_number: int) -> float:
     site, grid = _opened(text)
     return hole_scale(grid, next((hole for hole in site.holes if hole.number == hole_number), site.holes[0]))
+
+
+@lru_cache(maxsize=32)
+def _middle_xy(text: str) -> tuple[float, float]:
+    site, _ = _opened(text)
+    greens = np.array([(hole.green_x, hole.green_y) for hole in site.holes])
+    x, y = np.median(greens, axis=0)
+    return float(x), float(y)
 
 
 @lru_cache(maxsize=32)

@@ -7,7 +7,7 @@ import pytest
 from fieldapp.formats.records import SentRecord, canonical_text, read_record
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
-from fieldapp.store.records import NewRecord, add_record, held_records
+from fieldapp.store.records import NewRecord, add_records, held_records
 from fieldapp.store.sites import add_version
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
@@ -90,7 +90,9 @@ def new():
 def add(store, new):
     def made(*documents):
         with store.writing() as transaction:
-            return [add_record(transaction, new(document)) for document in documents]
+            return [
+                outcome for document in documents for outcome in add_records(transaction, [new(document)])
+            ]
 
     return made
 

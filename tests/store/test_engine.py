@@ -15,7 +15,7 @@ import fieldapp.store
 from fieldapp.errors import StoreError
 from fieldapp.settings import DATABASE_FILE, Settings
 from fieldapp.store.engine import open_held_store, open_store
-from fieldapp.store.records import add_record, held_records
+from fieldapp.store.records import add_records, held_records
 from fieldapp.store.tables import METADATA
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
@@ -125,7 +125,7 @@ def test_only_the_engine_speaks_sqlite():
 def test_a_transaction_that_fails_leaves_nothing(store, held, mark, new):
     def fail_half_way():
         with store.writing() as transaction:
-            add_record(transaction, new(mark(1)))
+            add_records(transaction, [new(mark(1))])
             raise ZeroDivisionError
 
     with pytest.raises(ZeroDivisionError):

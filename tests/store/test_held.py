@@ -8,7 +8,7 @@ import pytest
 
 from fieldapp.errors import StoreError
 from fieldapp.formats.records import read_record
-from fieldapp.store.records import add_record, marked_revisions
+from fieldapp.store.records import add_records, marked_revisions
 from fieldapp.store.sites import add_version, site_ids, standing_version, versions
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
@@ -34,7 +34,7 @@ def test_a_record_comes_back_as_it_was_sent_with_what_the_server_found(store, ad
 
 def test_a_record_must_belong_to_a_version_of_a_site(store, held, mark, new):
     with pytest.raises(StoreError, match="FOREIGN KEY"), store.writing() as transaction:
-        add_record(transaction, replace(new(mark(1)), site_version=99))
+        add_records(transaction, [replace(new(mark(1)), site_version=99)])
     assert held() == []
 
 

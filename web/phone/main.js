@@ -1,7 +1,6 @@
 // The set-out page: wires receiver, storage and view to the job in hand.
 
 import { startCompass } from './device/compass_sensor.js';
-import { createMarksFeed } from './device/fetched.js';
 import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOutbox } from './device/outbox.js';
@@ -21,6 +20,7 @@ import { receiverAsked, receiverRows } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
 import { moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
 import { lastOwnMark } from './session/standing.js';
+import { createSharing } from './sharing.js';
 import { listenToArrowKeys } from './view/arrow_keys.js';
 import { createPage } from './view/page.js';
 import { createStartPanel } from './view/start_panel.js';
@@ -62,11 +62,7 @@ function start({ receiver: chosen, person }) {
   setPerson(person);
   job.own = ownRecords();
   setReceiver(chosen);
-  createMarksFeed({
-    url: addresses.records,
-    hole: job.bundle.hole.number,
-    onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
-  }).start();
+  sharing.start();
   setInterval(showFigures, 1000);
   listenToArrowKeys((right, down) => steer(page.ground.step(right, down)));
 }
@@ -117,7 +113,7 @@ function change(next) {
 
 function showAll() {
   const records = outbox.state();
-  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(planning.notices()));
+  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(planning.notices(), sharing.notices()));
   page.head.show(headOf(job, records));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
@@ -165,6 +161,11 @@ const { press, undo } = createMarking({
   outbox, change, aimNow, stamp, current: () => job, button: () => page.mark, onChoose: chooseOutline,
 });
 
+const sharing = createSharing({
+  keep, outbox, recordsUrl: addresses.records, change, aimNow, current: () => job,
+  onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
+});
+
 const handlers = {
   press, undo, nearest: () => { planning.takeNewer(); change(jobs.aimAtNearest(job)); },
   tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
@@ -184,4 +185,5 @@ const handlers = {
   receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
   person: setPerson,
   send: () => outbox.send(),
+  act: sharing.act,
 };

@@ -31,10 +31,10 @@ export function createMarking({ outbox, current, change, aimNow, stamp, button, 
   const press = (confirmed) => {
     if (busy) return undefined;
     const [job, aim] = [current(), aimNow()];
-    const { action, outlineId, doubt } = markButtonOf(job, aim);
+    const { action, outlineId, doubt, asks } = markButtonOf(job, aim);
     if (action === 'outline') return change(choose(job, { outlineId }));
     if (action === 'choose') return onChoose();
-    if (doubt && !confirmed) return button().ask(doubtWords(aim, job.bundle.site.units.ground));
+    if (doubt && !confirmed) return button().ask(asks ?? doubtWords(aim, job.bundle.site.units.ground));
     return mark(job, aim);
   };
 

@@ -114,14 +114,30 @@ export function createOutbox({ keep, url, onChange }) {
     setInterval(send, RETRY_MS);
   };
 
+  const refused = () => inOrder(entries.outbox.filter((e) => e.refused !== null));
+
+  /** Note something about every record the server refused, on the phone's storage too; they stay there for good. */
+  const markRefused = async (note) => {
+    const noted = new Map(refused().filter((e) => !e.putAway).map((e) => [e.record.id, { ...e, ...note }]));
+    const renew = (e) => noted.get(e.record.id) ?? e;
+    entries = { ...entries, outbox: entries.outbox.map(renew) };
+    [...unkept].forEach(([id, e]) => unkept.set(id, renew(e)));
+    for (const entry of noted.values()) await keep.put('outbox', entry).catch(() => {});
+    onChange();
+  };
+
   return {
-    add, send, start, forgetSeen,
+    add, send, start, forgetSeen, markRefused,
+    /** All records of this phone, each list in the order made: {unsent, refused, sent}. */
+    handOver: () => Object.fromEntries(Object.entries({ unsent: open(), refused: refused(), sent: inOrder(entries.sent) })
+      .map(([name, list]) => [name, list.map((e) => e.record)])),
     records: () => inOrder(entries.sent.concat(entries.outbox)).map((e) => e.record),
-    /** {waiting, unkept: counts, refused: [{id, detail}], faults: [{status (undefined: not reached), detail, count}]} */
+    /** {waiting, unkept: counts, oldestAt (ms or null), refused: [{id, detail, handedOver}], faults: [{status (undefined: not reached), detail, count}]} */
     state: () => ({
       waiting: open().length,
       unkept: unkept.size,
-      refused: entries.outbox.filter((e) => e.refused !== null).map((e) => ({ id: e.record.id, detail: e.refused })),
+      oldestAt: open().length ? Math.min(...open().map((e) => Date.parse(e.record.made_at))) : null,
+      refused: refused().filter((e) => !e.putAway).map((e) => ({ id: e.record.id, detail: e.refused, handedOver: e.handedOver ?? null })),
       faults: [...faults].map(([to, { status, message }]) => ({ status, detail: message, count: open().filter((e) => e.url === to).length })),
     }),
   };

@@ -11,7 +11,7 @@ export async function postRecords(url, records) {
   const answer = await fetch(url, {
     method: 'POST',
     headers: { 'Content-Type': 'application/json' },
-    body: JSON.stringify({ ...FORMAT, records }),
+    body: JSON.stringify({ ...FORMAT, sent_at: new Date().toISOString(), records }),
     signal: AbortSignal.timeout(TIMEOUT_MS),
   });
   if (answer.ok) return takenApart(await answer.json());

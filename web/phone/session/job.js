@@ -1,6 +1,7 @@
 // The job in hand: which bunker, outline and point, where the worker is, which marks stand. Every change makes a new job.
 
 import { nearestUnpainted, nextNumber, nextOutline, pointNear } from './choosing.js';
+import { numbersOfOthers } from './company.js';
 import { placeFix } from './guidance.js';
 import { paintedNumbers, standingMarks } from './standing.js';
 import { standing, walkOn } from './walking.js';
@@ -61,9 +62,11 @@ function chooseFirst(job) {
   return aimAtNext({ ...job, outlineId: open.id }, 0);
 }
 
-/** The job aimed at the next unpainted point after `number`; at none when all are painted. */
+/** The job aimed at the next unpainted point after `number`, past those others are at; at none when all are painted. */
 export function aimAtNext(job, number) {
-  return { ...job, number: nextNumber(outlineOf(job), paintedOf(job, job.bunkerId, job.outlineId), number) };
+  const painted = paintedOf(job, job.bunkerId, job.outlineId);
+  const taken = new Set([...painted, ...numbersOfOthers(job)]);
+  return { ...job, number: nextNumber(outlineOf(job), taken, number) ?? nextNumber(outlineOf(job), painted, number) };
 }
 
 /** The job on another outline, at its first unpainted point or at `number`. */
@@ -75,7 +78,9 @@ export function choose(job, { bunkerId = job.bunkerId, outlineId, number = null 
 /** The job aimed at the unpainted point nearest to the worker; unchanged without a position. */
 export function aimAtNearest(job) {
   if (job.place === null || job.place.awayM !== null) return job;
-  return { ...job, number: nearestUnpainted(outlineOf(job), paintedOf(job, job.bunkerId, job.outlineId), job.place) };
+  const painted = paintedOf(job, job.bunkerId, job.outlineId);
+  const taken = new Set([...painted, ...numbersOfOthers(job)]);
+  return { ...job, number: nearestUnpainted(outlineOf(job), taken, job.place) ?? nearestUnpainted(outlineOf(job), painted, job.place) };
 }
 
 /** The job aimed at the point touched at x, y within `reachM`; unchanged when none is there. */

@@ -1,5 +1,6 @@
 // What the ground shows: which outlines and points, where the worker and the target are, which way is up.
 
+import { othersOnGround } from './company.js';
 import { frameGround, scaleBar } from './framing.js';
 import { bunkerOf, outlineOf, paintedOf } from './job.js';
 
@@ -50,6 +51,7 @@ export function pictureOf(job, aim, before, size) {
       bearingDeg: job.walk.bearingDeg ?? aim.way?.courseBearingDeg ?? up,
     },
     target: to && { x: to.x, y: to.y, number: aim.line === null ? aim.point?.number ?? null : null },
+    others: othersOnGround(job),
     bar: scaleBar(frame.scale, job.bundle.site.units.ground),
   };
 }

@@ -1,6 +1,7 @@
 // Everything the page shows beside the ground, in words and figures: a plain object made from the job and the time.
 
 import { doubtOf } from './aim.js';
+import { companyWords, markOfAnother, markOn, paintedAlreadyWords, paintedWords } from './company.js';
 import { headingOf } from './compass.js';
 import { sendWords } from './fault_words.js';
 import { turnDeg } from './guidance.js';
@@ -91,7 +92,7 @@ export function headOf(job, { waiting, refused }) {
   };
 }
 
-/** The large button: {label, note, action 'mark' | 'outline' | 'choose'}. */
+/** The large button: {label, note, action 'mark' | 'outline' | 'choose', doubt, asks: words for the second tap or null}. */
 export function markButtonOf(job, aim) {
   if (aim.point === null) {
     const after = outlineAfter(job);
@@ -99,8 +100,12 @@ export function markButtonOf(job, aim) {
       ? { label: 'Choose the next', note: 'every outline of this bunker is painted', action: 'choose' }
       : { label: `Go on: ${after.part}`, note: `${after.points.length} points`, action: 'outline', outlineId: after.id };
   }
-  const again = paintedOf(job, job.bunkerId, job.outlineId).has(aim.point.number);
-  return { label: `Painted ${aim.point.number}`, note: again ? 'painted already' : '', action: 'mark', doubt: doubtOf(aim) };
+  const { number } = aim.point;
+  const [mark, other] = [markOn(job, number), markOfAnother(job, number)];
+  return {
+    label: `Painted ${number}`, note: mark ? paintedWords(mark) : companyWords(job, number), action: 'mark',
+    doubt: other ? 'painted by another' : doubtOf(aim), asks: other && paintedAlreadyWords(other),
+  };
 }
 
 /** What the button asks before it takes a doubtful mark. */

@@ -1,6 +1,7 @@
 // What the sheets over the page say.
 
 import { recordsWords, refusalWords, sendFaultLines } from './fault_words.js';
+import { HAND_OVER, refusedActs } from './hand_over.js';
 import { bunkerOf, teeOf } from './job.js';
 import { declinationWords } from './receiver_words.js';
 import { yardageSheet } from './yardage_check.js';
@@ -38,12 +39,12 @@ export function moreModel(job, outboxState) {
   };
 }
 
-/** What must not be overlooked: [{words, danger}]. */
+/** What must not be overlooked: [{words, danger, acts}]. */
 export function noticesOf({ canKeep, unkept, refused, faults, keptSince }) {
   const notices = [];
-  if (unkept > 0) notices.push({ words: `This phone could not store ${unkept === 1 ? '1 record' : `${unkept} records`}. Keep this page open until all are sent.`, danger: true });
+  if (unkept > 0) notices.push({ words: `This phone could not store ${unkept === 1 ? '1 record' : `${unkept} records`}. Keep this page open until all are sent, or hand them over.`, danger: true, acts: [HAND_OVER] });
   else if (!canKeep) notices.push({ words: 'This phone lets the page store nothing. Marks are sent at once; without signal they are lost when the page closes.', danger: true });
-  if (refused.length > 0) notices.push({ words: refusalWords(refused), danger: true });
+  if (refused.length > 0) notices.push({ words: refusalWords(refused), danger: true, acts: refusedActs(refused) });
   sendFaultLines(faults).forEach((words) => notices.push({ words, danger: true }));
   if (keptSince !== null) notices.push({ words: `Working with the plan kept here, ${keptSince}: the server gives none now.`, danger: false });
   return notices;

@@ -2,6 +2,7 @@
 
 import { el, setText, svg } from './element.js';
 import { createGroundLines } from './ground_lines.js';
+import { createGroundOthers } from './ground_others.js';
 import { createGroundPoints } from './ground_points.js';
 import { createPlaySigns, createScaleBar, createStripes } from './ground_signs.js';
 import { onCourse, stepOnCourse } from './turning.js';
@@ -10,9 +11,9 @@ const TAP_PX = 10;
 
 /** The ground: {node, size(), step(right, down), set(hole), draw(picture), setRadius(words)}. `onTap({x, y, scale})` and `onDrag({dx, dy})` are in course metres. */
 export function createGround({ onTap, onDrag, onRadius, onResize }) {
-  const [stripes, lines, points, signs, bar] = [createStripes(), createGroundLines(), createGroundPoints(), createPlaySigns(), createScaleBar()];
+  const [stripes, lines, others, points, signs, bar] = [createStripes(), createGroundLines(), createGroundOthers(), createGroundPoints(), createPlaySigns(), createScaleBar()];
   const picture = svg('svg', { class: 'grass', role: 'img', 'aria-label': 'The ground around you' },
-    ...stripes.nodes, lines.node, points.node, signs.node, bar.node);
+    ...stripes.nodes, lines.node, others.node, points.node, signs.node, bar.node);
   const radius = el('span', { class: 'radius-words' });
   const badge = el('button', { class: 'radius', type: 'button', onclick: onRadius }, radius);
   const node = el('div', { class: 'ground' }, picture, badge);
@@ -26,7 +27,7 @@ export function createGround({ onTap, onDrag, onRadius, onResize }) {
 
   const draw = (next) => {
     view = { ...next, ...hole, width: size.width, height: size.height };
-    [stripes, lines, points, signs, bar].forEach((layer) => layer.draw(view));
+    [stripes, lines, others, points, signs, bar].forEach((layer) => layer.draw(view));
   };
 
   listenToFingers(picture, {

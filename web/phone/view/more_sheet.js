@@ -8,7 +8,7 @@ const UPS = [['play', 'Play up'], ['walk', 'Walk up'], ['north', 'North up']];
 const RECEIVERS = [['phone', 'This phone'], ['practice phone', 'Practise, 4 m'], ['practice centimetre', 'Practise, 1 cm']];
 
 /** The sheet: {node, open, close, isOpen, show(model)}. */
-export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson, onSend, onYardage, onOutlines, onDetails }) {
+export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson, onSend, onHandOver, onYardage, onOutlines, onDetails }) {
   const ups = createSegments({ label: 'Which way is up', onChoose: onUp });
   const receivers = createSegments({ label: 'Receiver', onChoose: onReceiver });
   const name = el('input', { class: 'name', id: 'painter', type: 'text', autocomplete: 'name', maxlength: '60', onchange: () => onPerson(name.value.trim()) });
@@ -19,7 +19,7 @@ export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson,
     el('div', { class: 'tools' }, tool('Yardage', leave(onYardage)), tool('Outlines', leave(onOutlines)), tool('Position', leave(onDetails))),
     el('h3', {}, 'Which way is up'), ups.node,
     el('h3', {}, 'Receiver'), receivers.node,
-    el('h3', {}, 'Records'), records, tool('Send now', onSend),
+    el('h3', {}, 'Records'), records, el('div', { class: 'tools' }, tool('Send now', onSend), tool('Hand over as a file', leave(onHandOver))),
     el('div', { class: 'field' }, el('label', { for: 'painter' }, 'Your name, for the record'), name),
     el('h3', {}, 'Kept on this phone'), kept, el('a', { href: fieldUrl }, 'All bunkers, and get ready for the field'),
     el('h3', {}, 'About this ground'), notes, north,

@@ -2,12 +2,21 @@
 
 import { el, keepChildren, setText } from './element.js';
 
-/** The notices: {node, show([{words, danger}])}. */
-export function createNotices() {
+/** The notices: {node, show([{words, danger, acts: [{name, words, key}]}])}; `onAct(name, key)` when one of them is pressed. */
+export function createNotices({ onAct }) {
   const node = el('div', { class: 'notices', role: 'alert' });
-  const show = (notices) => keepChildren(node, notices.length, () => el('p')).forEach((line, i) => {
-    setText(line, notices[i].words);
-    line.classList.toggle('is-danger', notices[i].danger);
-  });
+  const drawn = new WeakMap();
+  const fill = (notice, { words, danger, acts = [] }) => {
+    setText(notice.firstChild, words);
+    notice.classList.toggle('is-danger', danger);
+    const key = JSON.stringify(acts);
+    if (drawn.get(notice) === key) return;
+    drawn.set(notice, key);
+    notice.lastChild.replaceChildren(...acts.map((act) => el('button', {
+      class: 'tool', type: 'button', onclick: () => onAct(act.name, act.key),
+    }, act.words)));
+  };
+  const make = () => el('div', { class: 'notice' }, el('p'), el('div', { class: 'notice-acts' }));
+  const show = (notices) => keepChildren(node, notices.length, make).forEach((notice, i) => fill(notice, notices[i]));
   return { node, show };
 }

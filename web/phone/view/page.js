@@ -17,7 +17,7 @@ import { createYardageSheet } from './yardage_sheet.js';
 /** Build the working page into `root`; `on` holds what each part calls when it is used. */
 export function createPage(root, { sitePage, field }, on) {
   const parts = {
-    notices: createNotices(),
+    notices: createNotices({ onAct: on.act }),
     head: createHeadBar({ onChoose: on.outlines }),
     practice: createPracticeBand({ onWalk: on.walk, onShow: (shown) => root.classList.toggle('is-practice', shown) }),
     ground: createGround({ onTap: on.tap, onDrag: on.drag, onRadius: on.details, onResize: on.resize }),
@@ -31,7 +31,7 @@ export function createPage(root, { sitePage, field }, on) {
     receiverSheet: createReceiverSheet({ onRestart: on.restart }),
     outlineSheet: createOutlineSheet({ onChoose: on.choose }),
     moreSheet: createMoreSheet({
-      siteUrl: sitePage, fieldUrl: field, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send,
+      siteUrl: sitePage, fieldUrl: field, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send, onHandOver: () => on.act('handOver'),
       onYardage: on.yardage, onOutlines: on.outlines, onDetails: on.details,
     }),
   };

@@ -1,0 +1,87 @@
+"""The desk's page for files of records that phones handed over; it works without JavaScript."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Sequence
+from datetime import UTC, datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, HTTPException, Request, Response
+from starlette.datastructures import UploadFile
+from starlette.types import Message
+
+from fieldapp.server.page_contexts import HandedInFile, HandInPage
+from fieldapp.server.pages import page_answer
+from fieldapp.server.records_api import visitor_name
+from fieldapp.workflow.handed_in import FileTaken, take_in_file
+from fieldapp.workflow.phone_clock import Arrival
+from fieldapp.workflow.sites import StandingSite, standing_site
+
+MOST_BYTES = 10_000_000
+MOST_FILES = 50
+TOO_LARGE = f"More than {MOST_BYTES // 1_000_000} MB came at once; hand the files in one by one."
+NO_FILE = "No file was chosen: choose the file that the phone handed over."
+
+router = APIRouter()
+
+
+async def handed_files(request: Request) -> list[tuple[str, bytes]]:
+    """Return the files of a form as names and contents; 413 where they are too large together."""
+    said = request.headers.get("content-length", "0")
+    if said.isdigit() and int(said) > MOST_BYTES:
+        raise HTTPException(413, TOO_LARGE, {"connection": "close"})
+    async with Request(request.scope, _bounded(request)).form(max_files=MOST_FILES, max_fields=10) as form:
+        files = [part for part in form.getlist("file") if isinstance(part, UploadFile) and part.filename]
+        return [(file.filename or "", await file.read()) for file in files]
+
+
+def _bounded(request: Request) -> Callable[[], Awaitable[Message]]:
+    came = 0
+
+    async def receive() -> Message:
+        nonlocal came
+        message = await request.receive()
+        came += len(message.get("body", b""))
+        if came > MOST_BYTES:
+            raise HTTPException(413, TOO_LARGE, {"connection": "close"})
+        return message
+
+    return receive
+
+
+@router.get("/sites/{site_id}/hand-in")
+def hand_in(request: Request, site_id: str) -> Response:
+    """Show the form."""
+    return page_answer(request, "hand_in.html", _page(standing_site(request.app.state.store, site_id)))
+
+
+@router.post("/sites/{site_id}/hand-in")
+def take_in(
+    request: Request, site_id: str, files: Annotated[list[tuple[str, bytes]], Depends(handed_files)]
+) -> Response:
+    """Take files of records in and show what became of each."""
+    store = request.app.state.store
+    standing = standing_site(store, site_id)
+    arrival = Arrival(datetime.now(UTC), came_by=visitor_name(request))
+    taken = [take_in_file(store, name, content, arrival, site_id) for name, content in files]
+    return page_answer(request, "hand_in.html", _page(standing, taken, "" if files else NO_FILE))
+
+
+def _page(standing: StandingSite, taken: Sequence[FileTaken] = (), fault: str = "") -> HandInPage:
+    site = standing.site
+    return HandInPage(
+        site_name=site.name,
+        site_url=f"/sites/{site.id}",
+        hand_in_url=f"/sites/{site.id}/hand-in",
+        fault=fault,
+        files=tuple(_file(answer) for answer in taken),
+    )
+
+
+def _file(taken: FileTaken) -> HandedInFile:
+    return HandedInFile(
+        words=taken.words,
+        whole=taken.whole,
+        refused=tuple(refusal.detail for refusal in taken.refused),
+        remarks=tuple(remark.detail for remark in taken.remarks),
+    )
