@@ -47,6 +47,21 @@ SETTINGS = (
 
 
 @dataclass(frozen=True)
+class Way:
+    """How phones reach the server: by its own https, through a proxy, or neither.
+
+    `names` are further host names and addresses for its certificate. `behind_proxy`: what a proxy on this machine
+    says of a visitor is believed. `root_path` is the path under which a proxy shows it, such as /course, or empty.
+    """
+
+    https: bool = False
+    names: tuple[str, ...] = ()
+    new_authority: bool = False
+    behind_proxy: bool = False
+    root_path: str = ""
+
+
+@dataclass(frozen=True)
 class Settings:
     """The settings of one run.
 
@@ -61,6 +76,7 @@ class Settings:
     crew_key: str = ""
     trust_this_machine: bool = True
     crew_key_hashes: frozenset[str] = frozenset()
+    way: Way = Way()
 
     @property
     def for_this_machine_only(self) -> bool:
@@ -76,6 +92,7 @@ def read_settings(
     environment: Mapping[str, str],
     data_dir: Path | None = None,
     host: str = "127.0.0.1",
+    way: Way = Way(),
 ) -> Settings:
     """Return the settings from the options given and the environment."""
     values = {setting.name: environment.get(setting.name, "") or setting.default for setting in SETTINGS}
@@ -86,6 +103,7 @@ def read_settings(
         host=host,
         hosts=tuple(name for name in names if name),
         crew_key=values["FIELDAPP_CREW_KEY"],
+        way=way,
     )
 
 

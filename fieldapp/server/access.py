@@ -16,13 +16,14 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from fieldapp.errors import AccessError, InputError, StoreError
 from fieldapp.server.addresses import came_by_https, link, own_path
+from fieldapp.server.machine_names import read_names
 from fieldapp.settings import CREW_LINKS_FILE, Settings, is_this_machine
 
 COOKIE = "fieldapp_crew"
 COOKIE_AGE_S = 180 * 24 * 3600
 SHORTEST_KEY = 16
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
-OPEN_PATHS = ("/enter/", "/s/", "/problems/")
+OPEN_PATHS = ("/enter/", "/s/", "/problems/", "/trust")
 PROXY_HEADERS = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
 HOST = re.compile(r"(\[(?P<address>[0-9a-f:.]+)\]|(?P<name>[^\s:\[\]]+))(:\d+)?")
 SHUT = "This server is for the crew: open the link that was printed where it was started, once on each phone."
@@ -37,7 +38,13 @@ def enter(request: Request, key: str) -> RedirectResponse:
         raise AccessError("This link is not valid, or not any more; ask for the one the server prints now.")
     answer = RedirectResponse(link(request, "/"), status_code=303)
     answer.set_cookie(
-        COOKIE, key, max_age=COOKIE_AGE_S, httponly=True, samesite="lax", secure=came_by_https(request)
+        COOKIE,
+        key,
+        max_age=COOKIE_AGE_S,
+        path=link(request, "/"),
+        httponly=True,
+        samesite="lax",
+        secure=came_by_https(request),
     )
     return answer
 
@@ -79,7 +86,8 @@ def role_of(request: Request, settings: Settings) -> str:
 def known_hosts(settings: Settings) -> frozenset[str]:
     """Return the names this server answers to, besides IP addresses."""
     name = socket.gethostname().lower()
-    return frozenset({"localhost", name, f"{name}.local", settings.host.lower(), *settings.hosts})
+    given = read_names(settings.way.names).dns
+    return frozenset({"localhost", name, f"{name}.local", settings.host.lower(), *settings.hosts, *given})
 
 
 def crew_key(settings: Settings, at: datetime) -> tuple[str, Settings]:

@@ -8,15 +8,18 @@ from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
-from fieldapp.server import access, assets, pages, problems, records_api, sites_api
+from fieldapp.server import access, assets, pages, problems, proxy, records_api, sites_api, trust_pages
 from fieldapp.server.security_headers import SecurityHeaders
 from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
 
 
-def create_app(settings: Settings) -> FastAPI:
-    """Return the application on an open store, which it closes when it ends; raises StoreError."""
+def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> FastAPI:
+    """Return the application on an open store, which it closes when it ends; raises StoreError.
+
+    `trust` is what phones are to trust where the server has its own authority.
+    """
     store = open_store(settings)
     app = FastAPI(
         title="fieldapp",
@@ -29,7 +32,8 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.settings = settings
     app.state.store = store
     app.state.assets = assets.Assets(web_folder())
-    for part in (assets, access, problems, sites_api, records_api):
+    app.state.trust = trust
+    for part in (assets, access, problems, sites_api, records_api, trust_pages):
         app.include_router(part.router)
     pages.add_pages(app)
     problems.add_problem_answers(app)
@@ -37,6 +41,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_middleware(GZipMiddleware, compresslevel=6)
     app.add_middleware(problems.ProblemAnswers)
     app.add_middleware(SecurityHeaders)
+    proxy.add_way(app, settings.way)
     return app
 
 

@@ -82,8 +82,7 @@ def test_the_cookie_cannot_be_read_by_scripts_or_sent_by_other_sites(visitor_to,
 
 
 def test_the_cookie_stays_on_https_where_the_phone_came_by_it(visitor_to, crew_app):
-    phone = visitor_to(crew_app)
-    answer = phone.get(f"/enter/{KEY}", headers={"x-forwarded-proto": "https"})
+    answer = visitor_to(crew_app, base="https://127.0.0.1:8000").get(f"/enter/{KEY}")
     assert "secure" in answer.headers["set-cookie"].lower()
 
 

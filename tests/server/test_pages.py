@@ -7,6 +7,8 @@ from dataclasses import replace
 
 import segno
 
+from fieldapp.settings import Way
+
 SITE = "/sites/small-links"
 KEY = "a-key-of-the-crew-for-tests"
 KEY_HASH = hashlib.sha256(KEY.encode()).hexdigest()
@@ -97,7 +99,8 @@ def test_the_code_leads_to_the_phone_page_at_the_address_asked(manager):
 
 
 def test_behind_an_https_proxy_the_code_leads_to_https(make_app, visitor_to, settings):
-    app = make_app(replace(settings, hosts=("course.example",), crew_key_hashes=frozenset({KEY_HASH})))
+    open_to = replace(settings, hosts=("course.example",), crew_key_hashes=frozenset({KEY_HASH}))
+    app = make_app(replace(open_to, way=Way(behind_proxy=True)))
     crew = visitor_to(app, base="http://course.example", x_forwarded_proto="https")
     crew.cookies.set("fieldapp_crew", KEY)
     drawn = crew.get(f"{SITE}/set-out/square/qr.svg")

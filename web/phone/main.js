@@ -28,7 +28,7 @@ const TAP_REACH_PX = 28;
 const AFTER_THE_FIGURES_MS = 25;
 
 const root = document.getElementById('set-out');
-const { bunker: bunkerId, bundleUrl, recordsUrl, siteUrl } = root.dataset;
+const { bunker: bunkerId, bundleUrl, recordsUrl, siteUrl, trustUrl } = root.dataset;
 const asked = new URLSearchParams(location.search);
 const keep = createKeep();
 const outbox = createOutbox({ keep, url: recordsUrl, onChange: () => page && takeMarks({}) });
@@ -57,7 +57,7 @@ async function open() {
 }
 
 function showStart() {
-  root.replaceChildren(createStartPanel({ ...startModel(job, isSecureContext), receiver: receiverAsked(asked), onStart: start }).node);
+  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow()), receiver: receiverAsked(asked), onStart: start }).node);
 }
 
 function start({ receiver: chosen, person }) {
@@ -109,6 +109,7 @@ function takeMarks(changes) {
   if (other) page.mark.rest(`${before.number} is painted`, `by ${other.person}`);
 }
 
+const securityNow = () => ({ isSecure: isSecureContext, protocol: location.protocol, host: location.host, workerFault: null, trustUrl });
 const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id && r.hole === job.bundle.hole.number);
 const stamp = () => ({ id: newId(), at: Date.now() });
 const aimNow = () => aimOf(job, Date.now());
