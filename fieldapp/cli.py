@@ -8,9 +8,10 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import sys
 from collections.abc import Iterable, Sequence
-from contextlib import closing
+from contextlib import ExitStack, closing
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
@@ -24,7 +25,7 @@ from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.formats.site_folder import load_checked_site
 from fieldapp.links_cli import link_app
 from fieldapp.model.units import METRES_PER_YARD
-from fieldapp.settings import DATABASE_FILE, Settings, read_settings
+from fieldapp.settings import DATABASE_FILE, Settings, Way, read_settings
 from fieldapp.shipped_files import sample_site_folders
 from fieldapp.store.engine import Store, open_held_store, open_store
 from fieldapp.workflow.handed_in import take_in_path
@@ -38,6 +39,7 @@ FAULT = 1
 INTERRUPTED = 130
 LOOPBACK = "127.0.0.1"
 HIGHEST_PORT = 65_535
+ROOT_PATH = re.compile(r"(/[A-Za-z0-9_~-][A-Za-z0-9._~-]*)+")
 RECORD_FORMATS = {"csv": records_csv, "geojson": records_geojson}
 
 
@@ -55,6 +57,18 @@ def _port(given: str | int) -> int:
     raise typer.BadParameter(f"'{text}' is no port; give a whole number from 0 to {HIGHEST_PORT}.")
 
 
+def _root_path(given: str) -> str:
+    """Read the path that a proxy shows the server under: with a slash before it and none behind."""
+    path = "/" + given.strip("/")
+    if path == "/":
+        return ""
+    if ROOT_PATH.fullmatch(path):
+        return path
+    raise typer.BadParameter(
+        f"'{given}' is no path; give one such as /course, of letters, digits and . _ ~ -."
+    )
+
+
 app = typer.Typer(
     help="Set out golf bunkers on the ground: from a designed outline to a painted point.",
     add_completion=False,
@@ -68,6 +82,12 @@ app.add_typer(link_app, name="link")
 SiteFolder = Annotated[Path, typer.Argument(metavar="SITE_DIR", help="folder that holds a site.toml")]
 Data = Annotated[Path, typer.Option(help="folder that holds the data", envvar="FIELDAPP_DATA")]
 Port = Annotated[int, typer.Option(parser=_port, metavar="N", help="port to serve on; 0 takes a free one")]
+HttpPort = Annotated[
+    int | None,
+    typer.Option(
+        parser=_port, metavar="N", help="with --https: port of the trust page; else one above --port"
+    ),
+]
 
 
 @app.command()
@@ -86,17 +106,35 @@ def serve_data(
     data: Data,
     host: Annotated[str, typer.Option(help="0.0.0.0 lets others in by a link")] = LOOPBACK,
     port: Port = 8000,
+    https: Annotated[bool, typer.Option("--https", help="https by an authority of its own")] = False,
+    name: Annotated[
+        list[str] | None, typer.Option(help="with --https: a name or address to reach it by")
+    ] = None,
+    http_port: HttpPort = None,
+    new_authority: Annotated[
+        bool, typer.Option("--new-authority", help="replace one that does not fit")
+    ] = False,
+    proxy_headers: Annotated[
+        bool, typer.Option("--proxy-headers", help="believe a proxy on this machine")
+    ] = False,
+    root_path: Annotated[str, typer.Option(parser=_root_path, metavar="PATH", help="such as /course")] = "",
 ) -> None:
     """Serve the sites and records of a data folder."""
     from fieldapp.server.serving import bound_socket, serve
 
-    settings = read_settings(os.environ, data, host)
-    with bound_socket(host, port) as listening:
+    way = Way(https, tuple(name or ()), new_authority, proxy_headers, root_path)
+    _check_way(way, http_port)
+    settings = read_settings(os.environ, data, host, way=way)
+    with bound_socket(host, port) as listening, ExitStack() as others:
+        plain = None
+        if https:
+            beside = _http_port(listening.getsockname()[1], port, http_port)
+            plain = others.enter_context(bound_socket(host, beside, "--http-port"))
         if not settings.database_url and not (data / DATABASE_FILE).exists():
             print(
                 f"'{data}' holds no fieldapp data yet and begins empty; load a site with 'fieldapp site load'."
             )
-        serve(settings, listening)
+        serve(settings, listening, plain)
 
 
 @site_app.command("check")
@@ -224,6 +262,36 @@ def _one_line(text: str) -> str:
 def _help_hint(wrong: typer.TyperException) -> str:
     context = getattr(wrong, "ctx", None)
     return f"(see '{context.command_path if context else 'fieldapp'} --help')"
+
+
+def _check_way(way: Way, http_port: int | None) -> None:
+    """Refuse options that have nothing to do with each other."""
+    alone = [
+        ("--name", way.names),
+        ("--new-authority", way.new_authority),
+        ("--http-port", http_port is not None),
+    ]
+    for option, given in alone:
+        if given and not way.https:
+            raise InputError(f"{option} belongs to --https; give both or neither.")
+    if way.https and (way.behind_proxy or way.root_path):
+        raise InputError(
+            "--https is for phones that reach this machine directly, --proxy-headers and --root-path for a proxy in "
+            "front, which has a certificate of its own; give one or the other."
+        )
+
+
+def _http_port(https_port: int, asked: int, given: int | None) -> int:
+    """Return the port for plain http: the one given, else a free one where any was asked for, else the next."""
+    if given is not None:
+        return given
+    if asked == 0:
+        return 0
+    if https_port == HIGHEST_PORT:
+        raise InputError(
+            f"There is no port above {HIGHEST_PORT}; give one for the trust page with --http-port."
+        )
+    return https_port + 1
 
 
 def _load_samples(settings: Settings) -> None:

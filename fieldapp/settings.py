@@ -40,6 +40,21 @@ SETTINGS = (
 
 
 @dataclass(frozen=True)
+class Way:
+    """How phones reach the server: by its own https, through a proxy, or neither.
+
+    `names` are further host names and addresses for its certificate. `behind_proxy`: what a proxy on this machine
+    says of a visitor is believed. `root_path` is the path under which a proxy shows it, such as /course, or empty.
+    """
+
+    https: bool = False
+    names: tuple[str, ...] = ()
+    new_authority: bool = False
+    behind_proxy: bool = False
+    root_path: str = ""
+
+
+@dataclass(frozen=True)
 class Settings:
     """The settings of one run.
 
@@ -52,6 +67,7 @@ class Settings:
     host: str = "127.0.0.1"
     hosts: tuple[str, ...] = ()
     trust_this_machine: bool = False
+    way: Way = Way()
 
     @property
     def for_this_machine_only(self) -> bool:
@@ -64,6 +80,7 @@ def read_settings(
     data_dir: Path | None = None,
     host: str = "127.0.0.1",
     trust_this_machine: bool = False,
+    way: Way = Way(),
 ) -> Settings:
     """Return the settings from the options given and the environment."""
     values = {setting.name: environment.get(setting.name, "") or setting.default for setting in SETTINGS}
@@ -74,6 +91,7 @@ def read_settings(
         host=host,
         hosts=tuple(name for name in names if name),
         trust_this_machine=trust_this_machine,
+        way=way,
     )
 
 

@@ -3,7 +3,8 @@
 What minutes can tell and what not: the white and the short part show; of the long part only one value is seen on each
 axis, and its time constant cannot be seen at all. So every candidate process (`likelihood`) keeps the weight that the
 errors give it, and the scatter is not the likeliest but the one whose 95 % radius holds 95 % of what all of them
-expect. Where little was learnt, that is larger. The long time constant and the spread stay those of the default process.
+expect. Where little was learnt, that is larger. The long time constant and the spread stay those of the default
+process.
 
 The receiver's own figure counts as two more degrees of freedom (one more position): a choice, without a source. It
 keeps a trial of a minute from saying anything wild, and hardly matters where minutes tell enough.

@@ -15,6 +15,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/enter/{token}", "everybody"),
     ("POST", "/enter/{token}", "everybody"),
     ("GET", "/s/{release}/{name:path}", "everybody"),
+    ("GET", "/s/{release}/shell/{name}", "everybody"),
     ("GET", "/problems/{slug}", "everybody"),
     ("GET", "/sw.js", "everybody"),
     ("GET", "/manifest.webmanifest", "everybody"),

@@ -19,5 +19,5 @@ def own_path(connection: HTTPConnection) -> str:
 
 
 def came_by_https(request: Request) -> bool:
-    """Whether the visitor's own connection is https, by a proxy's word if there is one."""
-    return "https" in (request.url.scheme, request.headers.get("x-forwarded-proto", ""))
+    """Whether the visitor's own connection is https; a proxy's word counts where `proxy` has put it into effect."""
+    return request.url.scheme == "https"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, get_args
 
-from fieldapp.formats import bundle, records
+from fieldapp.formats import bundle, json_fields, records
 from fieldapp.model import Verdict
 from fieldapp.model.visitor import ROLES
 
@@ -39,10 +39,10 @@ def ref(name: str) -> Schema:
 
 NUMBER: Schema = {"type": "number", "minimum": -1e15, "maximum": 1e15}
 SIZE: Schema = {"type": "number", "minimum": 0, "maximum": 1e15}
-WHOLE: Schema = {"type": "integer", "minimum": 0, "maximum": records.LARGEST_WHOLE}
-WORDS = _text(maxLength=records.LONGEST_TEXT)
-NAME = _text(minLength=1, maxLength=records.LONGEST_TEXT)
-ID = _text(pattern=f"^{records.ID.pattern}$")
+WHOLE: Schema = {"type": "integer", "minimum": 0, "maximum": json_fields.LARGEST_WHOLE}
+WORDS = _text(maxLength=json_fields.LONGEST_TEXT)
+NAME = _text(minLength=1, maxLength=json_fields.LONGEST_TEXT)
+ID = _text(pattern=f"^{json_fields.ID.pattern}$")
 MOMENT = _text(format="date-time", description="ISO 8601 with its zone")
 VERDICT = _text(enum=list(get_args(Verdict)))
 

@@ -18,8 +18,10 @@ from fieldapp.server import (
     people_pages,
     presence,
     problems,
+    proxy,
     records_api,
     sites_api,
+    trust_pages,
 )
 from fieldapp.server.door import Door
 from fieldapp.server.security_headers import SecurityHeaders
@@ -28,9 +30,26 @@ from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
 
+PARTS = (
+    offline,
+    assets,
+    enter_pages,
+    people_pages,
+    description,
+    problems,
+    sites_api,
+    records_api,
+    presence,
+    hand_in,
+    trust_pages,
+)
 
-def create_app(settings: Settings) -> FastAPI:
-    """Return the application on an open store, which it closes when it ends; raises StoreError."""
+
+def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> FastAPI:
+    """Return the application on an open store, which it closes when it ends; raises StoreError.
+
+    `trust` is what phones are to trust where the server has its own authority.
+    """
     store = open_store(settings)
     app = FastAPI(
         title="fieldapp",
@@ -45,8 +64,8 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.sign_in_limit = SignInLimit()
     app.state.assets = assets.Assets(web_folder())
     app.state.presence = presence.Presence()
-    parts = (offline, assets, enter_pages, people_pages, description, problems, sites_api, records_api, presence, hand_in)
-    for part in parts:
+    app.state.trust = trust
+    for part in PARTS:
         app.include_router(part.router)
     pages.add_pages(app)
     problems.add_problem_answers(app)
@@ -54,6 +73,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_middleware(GZipMiddleware, compresslevel=6)
     app.add_middleware(problems.ProblemAnswers)
     app.add_middleware(SecurityHeaders)
+    proxy.add_way(app, settings.way)
     return app
 
 

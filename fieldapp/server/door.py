@@ -16,6 +16,7 @@ from fieldapp.model.visitor import AT_THIS_MACHINE, Visitor
 from fieldapp.server.access import EVERYBODY, ROLE_PHRASES, methods_of, needed_for
 from fieldapp.server.addresses import own_path
 from fieldapp.server.enter_form import DEVICE_COOKIE, is_enter_form
+from fieldapp.server.machine_names import read_names
 from fieldapp.settings import Settings, is_this_machine
 from fieldapp.store.engine import Store
 from fieldapp.workflow.links import visitor_of_cookie
@@ -84,7 +85,8 @@ def is_trusted(request: Request, settings: Settings) -> bool:
 def known_hosts(settings: Settings) -> frozenset[str]:
     """Return the names this server answers to, besides IP addresses."""
     name = socket.gethostname().lower()
-    return frozenset({"localhost", name, f"{name}.local", settings.host.lower(), *settings.hosts})
+    given = read_names(settings.way.names).dns
+    return frozenset({"localhost", name, f"{name}.local", settings.host.lower(), *settings.hosts, *given})
 
 
 def _nothing_there(path: str) -> HTTPException:

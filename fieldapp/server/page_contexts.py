@@ -164,3 +164,20 @@ class ProblemPage:
     title: str
     detail: str
     is_in: bool
+
+
+@dataclass(frozen=True)
+class TrustPage:
+    """How a phone comes to trust this machine; `not_needed` says why there is nothing to do, or is None.
+
+    `phones` are "iphone" and "android" in the order to show; `fingerprint` is in lines of eight pairs.
+    """
+
+    not_needed: str | None
+    phones: tuple[str, ...]
+    is_not_safari: bool
+    authority: str
+    fingerprint: tuple[str, ...]
+    names: str
+    ends: str
+    https_url: str

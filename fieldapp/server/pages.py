@@ -10,7 +10,7 @@ from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from fieldapp.server.addresses import came_by_https, link
+from fieldapp.server.addresses import link
 from fieldapp.server.offline import shell
 from fieldapp.server.page_contexts import ProblemPage, SitesPage
 from fieldapp.server.site_pages import site_card, site_page
@@ -25,6 +25,12 @@ NOT_KEPT = {"cache-control": "no-cache"}
 
 def add_pages(app: FastAPI) -> None:
     """Give the application its pages and its picture of a refusal; `app.state.assets` must be there."""
+    add_templates(app)
+    app.include_router(router)
+
+
+def add_templates(app: FastAPI) -> None:
+    """Give an application what draws pages and refusals; `app.state.assets` must be there."""
     templates = Environment(
         loader=FileSystemLoader(app.state.assets.folder / "templates"),
         undefined=StrictUndefined,
@@ -35,7 +41,6 @@ def add_pages(app: FastAPI) -> None:
     app.state.templates = templates
     app.state.problem_page = problem_page
     app.state.draw_page = page_answer
-    app.include_router(router)
 
 
 def problem_page(request: Request, title: str, detail: str) -> Response:
@@ -77,8 +82,7 @@ def set_out(request: Request, site_id: str, bunker_id: str) -> Response:
 def set_out_qr(request: Request, site_id: str, bunker_id: str) -> Response:
     """Draw the QR code of a bunker's phone page at the address this page was asked at."""
     standing_site(request.app.state.store, site_id).site.bunker(bunker_id)
-    scheme = "https" if came_by_https(request) else "http"
-    address = str(request.url.replace(scheme=scheme)).removesuffix("/qr.svg")
+    address = str(request.url).removesuffix("/qr.svg")
     drawn = io.BytesIO()
     segno.make(address, error="m").save(drawn, kind="svg", border=2, scale=4, dark="#0d1a12", light="#ffffff")
     return Response(drawn.getvalue(), media_type="image/svg+xml", headers=NOT_KEPT)

@@ -16,7 +16,7 @@ from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from fieldapp import errors
-from fieldapp.server.addresses import own_path
+from fieldapp.server.addresses import link, own_path
 
 STATUS: dict[type[errors.FieldappError], HTTPStatus] = {
     errors.FieldappError: HTTPStatus.INTERNAL_SERVER_ERROR,
@@ -106,7 +106,7 @@ def _path_to_tell(request: Request) -> str:
 def error_answer(request: Request, fault: errors.FieldappError) -> Response:
     """Return the answer for one of fieldapp's own refusals."""
     status = STATUS[type(fault)]
-    members: dict[str, Any] = {"type": f"/problems/{_slug(type(fault))}"}
+    members: dict[str, Any] = {"type": link(request, f"/problems/{_slug(type(fault))}")}
     if isinstance(fault, errors.SiteFolderError):
         members["mistakes"] = [vars(mistake) for mistake in fault.mistakes]
     return _problem(request, status, fault.title, str(fault), members)
@@ -125,7 +125,7 @@ def http_answer(request: Request, fault: HTTPException) -> Response:
 
 def _in_words(request: Request, status: HTTPStatus) -> str:
     if status is HTTPStatus.NOT_FOUND:
-        return f"There is nothing at {request.url.path}; start at /."
+        return f"There is nothing at {request.url.path}; start at {link(request, '/')}."
     if status is HTTPStatus.METHOD_NOT_ALLOWED:
         return f"{request.url.path} cannot be asked with {request.method}."
     return f"{status.description or status.phrase}."
@@ -139,7 +139,7 @@ def _validation_answer(request: Request, faults: Sequence[Any]) -> Response:
         HTTPStatus.UNPROCESSABLE_ENTITY,
         errors.InputError.title,
         f"The request cannot be read: {detail}.",
-        {"type": f"/problems/{_slug(errors.InputError)}", "errors": found},
+        {"type": link(request, f"/problems/{_slug(errors.InputError)}"), "errors": found},
     )
 
 

@@ -13,7 +13,10 @@ import uvicorn
 
 from fieldapp.errors import InputError
 from fieldapp.server.app import create_app
+from fieldapp.server.machine_names import LOOPBACK_ADDRESSES, own_address
+from fieldapp.server.own_https import ServerWithOthers, announce_trust, beside_https, own_certificate
 from fieldapp.server.qr_codes import terminal_qr_code
+from fieldapp.server.trust_pages import Trust
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.workflow.links import somebody_manages
@@ -21,8 +24,11 @@ from fieldapp.workflow.links import somebody_manages
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
 PATIENCE_S = 5
 PLAIN_HTTP = (
-    "Phones give their position to https pages only: "
-    "reach this server through an https proxy with a name of your own."
+    "Phones give their position to https pages only: start it with --https, "
+    "or reach this server through an https proxy with a name of your own."
+)
+NO_PROXY_HEADERS = (
+    "What a proxy says of its visitors is not believed: with a proxy on this machine add --proxy-headers."
 )
 
 NOBODY_MANAGES = (
@@ -34,7 +40,7 @@ COME_BY_LINK = (
 )
 
 
-def bound_socket(host: str, port: int) -> socket.socket:
+def bound_socket(host: str, port: int, option: str = "--port") -> socket.socket:
     """Return a listening socket; raises InputError in words.
 
     It names TCP as its protocol, without which asyncio leaves small answers waiting 40 ms for more.
@@ -54,28 +60,36 @@ def bound_socket(host: str, port: int) -> socket.socket:
         found.close()
         raise InputError(
             f"Port {port} of {host} cannot be used ({(fault.strerror or str(fault)).lower()}); "
-            "stop the other program or give another with --port."
+            f"stop the other program or give another with {option}."
         ) from fault
     return found
 
 
-def serve(settings: Settings, listening: socket.socket) -> None:
-    """Serve on a listening socket until Ctrl-C or a request to stop; raises StoreError, InputError."""
+def serve(settings: Settings, listening: socket.socket, plain: socket.socket | None = None) -> None:
+    """Serve on a listening socket until Ctrl-C or a request to stop; raises StoreError, InputError, ConflictError.
+
+    With https of its own it serves the pages that lead to trusting it on a second socket, by plain http.
+    """
     host, port = listening.getsockname()[:2]
     if not settings.trust_this_machine:
         _check_managed(settings)
-    server = uvicorn.Server(
-        uvicorn.Config(
-            create_app(settings),
-            log_level="warning",
-            access_log=False,
-            proxy_headers=False,
-            server_header=False,
-            timeout_graceful_shutdown=PATIENCE_S,
-        )
+    trust = Trust(own_certificate(settings), port) if settings.way.https and plain else None
+    config = uvicorn.Config(
+        create_app(settings, trust),
+        log_level="warning",
+        access_log=False,
+        proxy_headers=False,
+        server_header=False,
+        timeout_graceful_shutdown=PATIENCE_S,
+        ssl_certfile=trust.own.file if trust else None,
     )
+    config.load()
+    server = ServerWithOthers(config)
+    if trust and plain and config.ssl:
+        server = ServerWithOthers(config, beside_https(settings, trust, config.ssl, plain))
+        announce_trust(settings, trust.own, base_address(host, plain.getsockname()[1]), terminal_qr_code)
     _stop_on_signal(server)
-    _announce(settings, base_address(host, port))
+    _announce(settings, trust.https_url() if trust else base_address(host, port))
     server.run(sockets=[listening])
     print("fieldapp has stopped; the data is kept.", flush=True)
 
@@ -84,19 +98,9 @@ def base_address(host: str, port: int) -> str:
     """Return the address to open; a host that stands for all addresses becomes the one this machine has."""
     address = ipaddress.ip_address(host)
     if address.is_unspecified:
-        address = ipaddress.ip_address(_own_address())
+        address = own_address() or LOOPBACK_ADDRESSES[0]
     shown = f"[{address}]" if address.version == 6 else str(address)
     return f"http://{shown}:{port}/"
-
-
-def _own_address() -> str:
-    """Return the address by which this machine goes out; connecting a datagram socket sends nothing."""
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            probe.connect(("192.0.2.1", 9))
-        except OSError:
-            return "127.0.0.1"
-        return str(probe.getsockname()[0])
 
 
 def _stop_on_signal(server: uvicorn.Server) -> None:
@@ -117,12 +121,22 @@ def _check_managed(settings: Settings) -> None:
 
 def _announce(settings: Settings, address: str) -> None:
     print(f"fieldapp is at {address}")
-    outside = f"https://{settings.hosts[0]}/" if settings.hosts else address
+    outside = _outside_address(settings, address)
     if outside != address:
         print(f"From outside it is at {outside}")
     print(terminal_qr_code(outside), end="")
     if not settings.trust_this_machine:
         print(COME_BY_LINK)
-    if not settings.for_this_machine_only and not settings.hosts:
+    if not settings.for_this_machine_only and not settings.hosts and not settings.way.https:
         print(PLAIN_HTTP)
+    if settings.hosts and not settings.way.https and not settings.way.behind_proxy:
+        print(NO_PROXY_HEADERS)
     print("Ctrl-C stops it.", flush=True)
+
+
+def _outside_address(settings: Settings, address: str) -> str:
+    """Return the address that phones use: the proxy's where one is named, else the server's own."""
+    root = f"{settings.way.root_path.strip('/')}/".lstrip("/")
+    if settings.hosts and not settings.way.https:
+        return f"https://{settings.hosts[0]}/{root}"
+    return address + root

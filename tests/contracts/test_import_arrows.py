@@ -33,6 +33,7 @@ DOORS = {
     "starlette": ("server",),
     "jinja2": ("server",),
     "uvicorn": ("server",),
+    "cryptography": ("server",),
     "segno": ("server",),
     "typer": ("cli", "links_cli"),
 }

@@ -52,7 +52,7 @@ async function open() {
 }
 
 function showStart() {
-  root.replaceChildren(createStartPanel({ ...startModel(job, isSecureContext), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
+  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
 }
 
 function start({ receiver: chosen, person }) {
@@ -101,6 +101,7 @@ function takeMarks(changes) {
   if (other) page.mark.rest(`${before.number} is painted`, `by ${other.person}`);
 }
 
+const securityNow = () => ({ isSecure: isSecureContext, protocol: location.protocol, host: location.host, workerFault: null, trustUrl: addresses.trust });
 const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id && r.hole === job.bundle.hole.number);
 const stamp = () => ({ id: newId(), at: Date.now() });
 const moreNow = () => ({ ...moreModel(job, outbox.state()), kept: planning.words() });

@@ -3,6 +3,7 @@
 import { recordsWords, refusalWords, sendFaultLines } from './fault_words.js';
 import { HAND_OVER, refusedActs } from './hand_over.js';
 import { bunkerOf, teeOf } from './job.js';
+import { pageSecurityWords } from './page_security.js';
 import { declinationWords } from './receiver_words.js';
 import { yardageSheet } from './yardage_check.js';
 
@@ -50,17 +51,16 @@ export function noticesOf({ canKeep, unkept, refused, faults, keptSince }) {
   return notices;
 }
 
-/** The start panel. */
-export function startModel(job, isSecure) {
+/** The start panel; `security` is what `pageSecurityWords` takes. */
+export function startModel(job, security) {
   const { bundle, person } = job;
   const bunker = bunkerOf(job);
   const place = `${bundle.site.name}, hole ${bundle.hole.number}, revision ${bunker.revision}`;
-  return { title: bunker.name, place, person, warnings: startWarnings(bundle, isSecure) };
+  return { title: bunker.name, place, person, warnings: startWarnings(bundle, pageSecurityWords(security)) };
 }
 
-function startWarnings(bundle, isSecure) {
-  const insecure = 'This page was opened over plain http. Here the browser gives no position and no compass. You can still practise, and mark points without a position. Ask for the https address of this page.';
-  return (isSecure ? [] : [insecure]).concat(bundle.site.notes);
+function startWarnings(bundle, securityWords) {
+  return (securityWords === null ? [] : [securityWords]).concat(bundle.site.notes);
 }
 
 /** What is wrong with a bundle, or null. */
