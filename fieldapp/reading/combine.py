@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fieldapp.errors import ReadingError
-from fieldapp.reading.process import ErrorProcess, worst_variance
+from fieldapp.reading.process import ErrorProcess, worst_variance_of_mean
 from fieldapp.reading.verdict import R95_IN_SIGMA, radius_in_sigma
 
 Floats = NDArray[np.float64]
@@ -65,7 +65,7 @@ def combine(t_s: ArrayLike, xy: ArrayLike, sigma_m: ArrayLike, process: ErrorPro
     sigma = _sigma(places - middle, sigmas[kept])
     count = len(times)
     instants = tuple(times.tolist())
-    share = worst_variance(instants, [1 / count] * count, process)
+    share = worst_variance_of_mean(instants, process)
     return Reading(
         x=float(middle[0]),
         y=float(middle[1]),

@@ -3,7 +3,8 @@
 What minutes can tell and what not: the white and the short part show; of the long part only one value is seen on each
 axis, and its time constant cannot be seen at all. So every candidate process (`likelihood`) keeps the weight that the
 errors give it, and the scatter is not the likeliest but the one whose 95 % radius holds 95 % of what all of them
-expect. Where little was learnt, that is larger. The long time constant and the spread stay those of the default process.
+expect. Where little was learnt, that is larger. The long time constant and the spread stay those of the default
+process.
 
 The receiver's own figure counts as two more degrees of freedom (one more position): a choice, without a source. It
 keeps a trial of a minute from saying anything wild, and hardly matters where minutes tell enough.
@@ -24,7 +25,7 @@ from numpy.typing import ArrayLike, NDArray
 from fieldapp.errors import ReadingError
 from fieldapp.reading.combine import belonging
 from fieldapp.reading.likelihood import CANDIDATES, explained
-from fieldapp.reading.process import DEFAULT_PROCESS, ErrorProcess, worst_variance
+from fieldapp.reading.process import DEFAULT_PROCESS, ErrorProcess, worst_variance_of_mean
 from fieldapp.reading.verdict import R68_IN_SIGMA, R95_IN_SIGMA
 
 Floats = NDArray[np.float64]
@@ -88,7 +89,7 @@ def trial_of(t_s: ArrayLike, xy: ArrayLike, accuracy_m: ArrayLike, peg_xy: tuple
     told_sigma = float(np.nanmedian(told)) if np.isfinite(told).any() else None
     process, scatter = learnt(times, errors, told_sigma)
     instants = tuple(times.tolist())
-    share = worst_variance(instants, [1 / len(instants)] * len(instants), process)
+    share = worst_variance_of_mean(instants, process)
     offset = errors.mean(axis=0)
     return Trial(
         process=process,
