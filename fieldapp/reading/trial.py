@@ -131,10 +131,10 @@ def learnt(times: Floats, errors: Floats, told_sigma_m: float | None) -> tuple[E
     """
     used = apart(times)
     squares, log_determinant = explained(times[used], errors[used])
-    prior, axes = (0.0 if told_sigma_m is None else FIGURE_COUNTS), errors.shape[1]
+    prior = 0.0 if told_sigma_m is None else FIGURE_COUNTS
     squares = np.maximum(squares + prior * (told_sigma_m or 0.0) ** 2, LEAST_SQUARES_M2)
-    degrees = prior + axes * len(used)
-    log_weight = -(axes * log_determinant + degrees * np.log(squares)) / 2
+    degrees = prior + 2 * len(used)
+    log_weight = -log_determinant - degrees * np.log(squares) / 2
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
     variance = squares / degrees

@@ -23,17 +23,17 @@ RECEIVERS = {
 }
 
 
-@pytest.mark.parametrize("minutes", [5, 10])
-@pytest.mark.parametrize("receiver", RECEIVERS)
-def test_readings_after_a_trial_hold_the_truth_in_90_per_cent_and_more(receiver, minutes, simulated):
-    """Half a minute of standing, an hour after the trial; and 2 minutes after it with its offset as a check-in."""
-    parts, says = RECEIVERS[receiver]
+def shares_held(parts, says, minutes, simulated):
+    """Per cent of later readings held, by their age, and the scatters found, over the truth of 1.
+
+    Half a minute of standing, 2 minutes after the trial with its offset as a check-in, and an hour after it without.
+    """
     rng = np.random.default_rng(minutes)
     times = np.arange(60.0 * minutes + 1)
     errors, state = simulated(rng, times, TRIALS, parts)
     said = np.full(len(times), says * R68_IN_SIGMA)
     trials = [trial_of(times, errors[:, case], said, (0.0, 0.0)) for case in range(TRIALS)]
-    shares = {}
+    shares = []
     for age_s in (120.0, 3600.0):
         later = times[-1] + age_s + np.arange(31.0)
         repeated = [np.repeat(value, AFTER, axis=0) for value in state]
@@ -45,11 +45,29 @@ def test_readings_after_a_trial_hold_the_truth_in_90_per_cent_and_more(receiver,
             if age_s < 3600:
                 reading = corrected(reading, check_in_of_trial(trial), trial.process)
             inside.append(np.hypot(mean[:, 0] + reading.x, mean[:, 1] + reading.y) <= reading.radius95_m)
-        shares[age_s] = 100 * float(np.mean(inside))
-    scatter = np.quantile([trial.scatter_m for trial in trials], [0.05, 0.5, 0.95])
+        shares.append(100 * float(np.mean(inside)))
+    return *shares, np.quantile([trial.scatter_m for trial in trials], [0.05, 0.5, 0.95])
+
+
+def print_row(receiver, minutes, soon, late, scatter):
     print(
-        f"\n  {receiver}, {minutes} min trial: an hour later {shares[3600.0]:.1f} %, "
-        f"2 min later with its offset {shares[120.0]:.1f} %; scatter over truth "
-        f"{scatter[0]:.2f} {scatter[1]:.2f} {scatter[2]:.2f} (5, 50, 95 of 100 trials)"
+        f"\n  {receiver}, {minutes} min trial: an hour later {late:.1f} %, 2 min later with its offset {soon:.1f} %; "
+        f"scatter over truth {scatter[0]:.2f} {scatter[1]:.2f} {scatter[2]:.2f} (5, 50, 95 of 100 trials)"
     )
-    assert min(shares.values()) >= 90
+
+
+@pytest.mark.parametrize("minutes", [5, 10])
+@pytest.mark.parametrize("receiver", RECEIVERS)
+def test_readings_after_a_trial_hold_the_truth_in_90_per_cent_and_more(receiver, minutes, simulated):
+    soon, late, scatter = shares_held(*RECEIVERS[receiver], minutes, simulated)
+    print_row(receiver, minutes, soon, late, scatter)
+    assert min(soon, late) >= 90
+
+
+@pytest.mark.parametrize(("says", "least"), [(1.0, 85), (0.5, 70)])
+def test_the_limit_is_an_error_that_is_wholly_slow(says, least, simulated):
+    """Minutes show hardly any of it: it is held less often than promised, most of all where the receiver boasts."""
+    soon, late, scatter = shares_held(((1.0, 1800.0),), says, 10, simulated)
+    print_row(f"wholly slow, says {says}", 10, soon, late, scatter)
+    assert least <= late < 95
+    assert soon >= 90
