@@ -41,6 +41,7 @@ MARKS_A_PHONE = (8, 24)
 MARKS_A_SERVER = (6, 20)
 """So many marks of one phone, or of all, come between one trouble of it, or of the server, and the next."""
 LEAST_KILLS = 3
+SHARE_LOST = 0.1
 POINTS_AT_ONE_METRE = 454
 PATIENCE_S = 120
 PORTS = range(20_000, 30_000)
@@ -82,11 +83,11 @@ class Server:
     """The server process on one port for good; it can be killed, halted and started again."""
 
     def __init__(self, data: Path, port: int) -> None:
-        self._data, self._port = data, port
+        self._data, self.port = data, port
         self.process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
-        words = ["-m", "fieldapp", "serve", "--port", str(self._port), "--data", str(self._data)]
+        words = ["-m", "fieldapp", "serve", "--port", str(self.port), "--data", str(self._data)]
         self.process = subprocess.Popen(
             [sys.executable, *words], cwd=REPOSITORY, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )
@@ -210,7 +211,7 @@ class Trial:
         """Load a site with points enough, paint through the trouble, settle, and count."""
         _load_site(self.folder, self.marks)
         self.server.start()
-        proxy = LosingProxy(self.server._port)
+        proxy = LosingProxy(self.server.port, SHARE_LOST, f"{self.seed} proxy")
         try:
             async with async_playwright() as playwright:
                 address = f"http://127.0.0.1:{proxy.port}"
