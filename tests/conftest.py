@@ -219,7 +219,7 @@ class Phone:
 
     def wait_until_kept(self) -> None:
         """Wait until the worker keeps the page, so that it opens without signal."""
-        self.page.wait_for_function("navigator.serviceWorker.controller !== null", timeout=20_000)
+        self.page.wait_for_function("() => navigator.serviceWorker.controller !== null", timeout=20_000)
 
     @property
     def main_button(self) -> Locator:
