@@ -66,7 +66,7 @@ def serve(settings: Settings, listening: socket.socket, plain: socket.socket | N
     key = ""
     if settings.crew_key or settings.hosts or not settings.for_this_machine_only:
         key, settings = crew_key(settings, datetime.now(UTC))
-    trust = Trust(own_certificate(settings), port) if settings.way.https and plain else None
+    trust = Trust(own_certificate(settings), port, host) if settings.way.https and plain else None
     config = uvicorn.Config(
         create_app(settings, trust),
         log_level="warning",
