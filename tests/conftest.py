@@ -36,6 +36,11 @@ NO_BROWSER = (
     "Get one with 'sudo apt-get install chromium', or name one in FIELDAPP_CHROMIUM, and run again."
 )
 
+NO_CERTUTIL = (
+    "No certutil found, so {count} tests of https by the machine's own authority did NOT run and it is unproven here. "
+    "Get it with 'sudo apt-get install libnss3-tools' and run again."
+)
+
 
 def chromium_path() -> str | None:
     """Return the browser to test with, or None."""
@@ -44,30 +49,37 @@ def chromium_path() -> str | None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Browser tests come last. Without a browser: fail in CI; elsewhere leave them out and say so.
+    """Browser tests come last. Without a browser, or certutil: fail in CI; elsewhere leave them out and say so.
 
     Playwright keeps an event loop running in this thread, in which tests that start a loop of their own cannot run.
     """
     items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
-    wanting = [item for item in items if item.get_closest_marker("browser")]
-    if chromium_path() is not None or not wanting:
+    if chromium_path() is None:
+        _leave_out(config, items, "browser", NO_BROWSER)
+    elif shutil.which("certutil") is None:
+        _leave_out(config, items, "certutil", NO_CERTUTIL)
+
+
+def _leave_out(config: pytest.Config, items: list[pytest.Item], marker: str, words: str) -> None:
+    wanting = [item for item in items if item.get_closest_marker(marker)]
+    if not wanting:
         return
     if os.environ.get("CI"):
-        raise pytest.UsageError(NO_BROWSER.format(count=len(wanting)) + " In CI this is a failure.")
+        raise pytest.UsageError(words.format(count=len(wanting)) + " In CI this is a failure.")
     items[:] = [item for item in items if item not in wanting]
     config.hook.pytest_deselected(items=wanting)
-    config.stash[_LEFT_OUT] = len(wanting)
+    config.stash[_LEFT_OUT] = (marker, words.format(count=len(wanting)))
 
 
-_LEFT_OUT = pytest.StashKey[int]()
+_LEFT_OUT = pytest.StashKey[tuple[str, str]]()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
     """Say at the very end what did not run."""
-    left_out = config.stash.get(_LEFT_OUT, 0)
-    if left_out:
-        terminalreporter.section("no browser", sep="=", red=True, bold=True)
-        terminalreporter.line(NO_BROWSER.format(count=left_out))
+    marker, words = config.stash.get(_LEFT_OUT, ("", ""))
+    if words:
+        terminalreporter.section(f"no {marker}", sep="=", red=True, bold=True)
+        terminalreporter.line(words)
 
 
 @pytest.fixture(scope="session")
@@ -97,13 +109,14 @@ class ServerProcess:
         verb: str = "demo",
         port: int = 0,
         environment: dict[str, str] | None = None,
+        options: tuple[str, ...] = (),
         checkout: Path = REPOSITORY,
     ) -> None:
         self.data = data
         if verb == "serve":
             self.manager_link = self.link("manage", "Manager")
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "fieldapp", verb, "--port", str(port), "--data", str(data)],
+            [sys.executable, "-m", "fieldapp", verb, "--port", str(port), "--data", str(data), *options],
             cwd=checkout,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
@@ -143,6 +156,12 @@ class ServerProcess:
         return code
 
 
+@pytest.fixture(scope="session")
+def server_process() -> type[ServerProcess]:
+    """The class of server processes, for a fixture that needs one longer than a test."""
+    return ServerProcess
+
+
 @pytest.fixture
 def start_server(tmp_path: Path) -> Iterator[Callable[..., ServerProcess]]:
     """A function that starts a server process; all are killed at the end."""
@@ -152,10 +171,11 @@ def start_server(tmp_path: Path) -> Iterator[Callable[..., ServerProcess]]:
         data: Path | None = None,
         verb: str = "demo",
         port: int = 0,
+        *options: str,
         checkout: Path = REPOSITORY,
         **environment: str,
     ) -> ServerProcess:
-        server = ServerProcess(data or tmp_path / "data", verb, port, environment, checkout)
+        server = ServerProcess(data or tmp_path / "data", verb, port, environment, options, checkout)
         started.append(server)
         return server
 

@@ -73,7 +73,7 @@ def serve(settings: Settings, listening: socket.socket, plain: socket.socket | N
     host, port = listening.getsockname()[:2]
     if not settings.trust_this_machine:
         _check_managed(settings)
-    trust = Trust(own_certificate(settings), port) if settings.way.https and plain else None
+    trust = Trust(own_certificate(settings), port, host) if settings.way.https and plain else None
     config = uvicorn.Config(
         create_app(settings, trust),
         log_level="warning",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 
 from fastapi import APIRouter, FastAPI, HTTPException, Request
 from fastapi.responses import RedirectResponse, Response
@@ -37,16 +36,27 @@ plain_router = APIRouter()
 
 
 class Trust:
-    """What phones are to trust, and where the https side is; `own` is replaced when the certificate is renewed."""
+    """What phones are to trust, and where the https side is; `own` is replaced when the certificate is renewed.
 
-    def __init__(self, own: OwnCertificate, https_port: int) -> None:
+    `listens_at` is the address served, which may stand for all.
+    """
+
+    def __init__(self, own: OwnCertificate, https_port: int, listens_at: str = "0.0.0.0") -> None:
         self.own = own
+        self._listens_at = listens_at
         self._port = "" if https_port == 443 else f":{https_port}"
 
     def https_url(self, host: str = "") -> str:
         """Return the https address at a host that the certificate names, else at the best of those it names."""
-        named = host if host in _texts(self.own.names) else _best(self.own)
+        named = host if host in _texts(self.own.names) else self._best()
         return f"https://{f'[{named}]' if ':' in named else named}{self._port}/"
+
+    def _best(self) -> str:
+        """Return a name given by hand, else the address listened at, else one on the network, else any."""
+        named = _texts(self.own.names)
+        given = _texts(self.own.given - self.own.unserved)
+        listening = [self._listens_at] if self._listens_at in named else []
+        return next(iter((*given, *listening, *map(str, (self.own.names - LOOPBACK).addresses), *named)))
 
 
 def create_trust_app(trust: Trust) -> FastAPI:
@@ -114,16 +124,6 @@ def _trust_page(request: Request) -> TrustPage:
 def _in_lines(fingerprint: str) -> tuple[str, ...]:
     pairs = fingerprint.split(":")
     return tuple(" ".join(pairs[start : start + 8]) for start in range(0, len(pairs), 8))
-
-
-def _best(own: OwnCertificate) -> str:
-    """Return a name given by hand, else the address on the network, else whatever there is."""
-    ordered: Iterable[str] = (
-        *_texts(Names(own.given.dns) - own.unserved),
-        *map(str, (own.names - LOOPBACK).addresses),
-        *_texts(own.names),
-    )
-    return next(iter(ordered))
 
 
 def _texts(names: Names) -> tuple[str, ...]:

@@ -42,6 +42,27 @@ def points_of() -> Callable[..., dict[int, dict]]:
     return points
 
 
+@pytest.fixture(scope="session")
+def load_samples() -> Callable[[Path], Path]:
+    """A function that loads a sample site into a data folder and gives the folder back."""
+
+    def load(data: Path) -> Path:
+        words = [
+            sys.executable,
+            "-m",
+            "fieldapp",
+            "site",
+            "load",
+            "sample_sites/skerry-bank",
+            "--data",
+            str(data),
+        ]
+        subprocess.run(words, cwd=REPOSITORY, capture_output=True, check=True)
+        return data
+
+    return load
+
+
 @pytest.fixture
 def held() -> Callable[..., list[dict[str, str]]]:
     """A function that gives the records a server holds of a site and a person, as its CSV tells them."""

@@ -50,8 +50,14 @@ def test_an_insecure_page_by_another_way_is_not_called_plain_http(ask):
     assert "does not trust" in said
 
 
-def test_a_warning_tapped_away_is_named_with_the_page_that_cures_it(ask):
-    said = words(ask, workerFault=CLICKED_THROUGH, trustUrl="/course/trust")
+MODULE_WORKER = CLICKED_THROUGH | {
+    "message": "Failed to register a ServiceWorker: An unknown error occurred when fetching the script."
+}
+
+
+@pytest.mark.parametrize("fault", [CLICKED_THROUGH, MODULE_WORKER], ids=["classic", "module"])
+def test_a_warning_tapped_away_is_named_with_the_page_that_cures_it(ask, fault):
+    said = words(ask, workerFault=fault, trustUrl="/course/trust")
     assert "a warning was tapped away" in said
     assert "The position works, but nothing is kept" in said
     assert "open https://course.lan:8000/course/trust, follow its steps" in said
@@ -61,6 +67,7 @@ def test_a_warning_tapped_away_is_named_with_the_page_that_cures_it(ask):
     "fault",
     [
         {"name": "SecurityError", "message": "The operation is insecure."},
+        {"name": "TypeError", "message": "An unknown error occurred when fetching the script."},
         {"name": "", "message": "The worker was not ready in time."},
     ],
     ids=str,

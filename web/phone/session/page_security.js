@@ -1,6 +1,7 @@
 // Why the browser does not give this page everything, and what to do about it.
 
-const CERTIFICATE = /certificate|\bssl\b|\btls\b/i;
+// Chromium names the certificate for a classic worker; for a module worker only that fetching it was a matter of security.
+const CERTIFICATE = /certificate|\bssl\b|\btls\b|^SecurityError: .*error occurred when fetching/i;
 
 /**
  * Words, or null where the page lacks nothing. `isSecure` is the browser's own word, `protocol` and `host` are those of
@@ -10,7 +11,7 @@ const CERTIFICATE = /certificate|\bssl\b|\btls\b/i;
 export function pageSecurityWords({ isSecure, protocol, host, workerFault, trustUrl }) {
   if (!isSecure) return insecureWords(protocol, host);
   if (workerFault === null) return null;
-  const isCertificate = protocol === 'https:' && CERTIFICATE.test(workerFault.message);
+  const isCertificate = protocol === 'https:' && CERTIFICATE.test(`${workerFault.name}: ${workerFault.message}`);
   return isCertificate ? clickedThroughWords(`https://${host}${trustUrl}`) : notKeptWords(workerFault);
 }
 
