@@ -1,21 +1,19 @@
 // The set-out page: wires receiver, storage and view to the job in hand.
 
+import { createAiding } from './aiding.js';
 import { startCompass } from './device/compass_sensor.js';
 import { createMarksFeed, fetchBundle } from './device/fetched.js';
 import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOutbox } from './device/outbox.js';
-import { createPhoneReceiver } from './device/phone_receiver.js';
-import { createPracticeReceiver } from './device/practice_receiver.js';
 import { timeFix } from './device/timing.js';
 import { createFrame } from './geometry/frame.js';
 import { createMarking } from './marking.js';
+import { createReceiving } from './receiving.js';
 import { aimOf } from './session/aim.js';
 import { loadFaultWords } from './session/fault_words.js';
-import { createFixClock } from './session/fix_clock.js';
 import * as jobs from './session/job.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
-import { practiceSetting } from './session/practice_setting.js';
 import { receiverAsked, receiverRows } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
 import { bundleFault, moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
@@ -34,15 +32,21 @@ const keep = createKeep();
 const outbox = createOutbox({ keep, url: recordsUrl, onChange: () => page && takeMarks({}) });
 let job = null;
 let page = null;
-let receiver = null;
+let figures = null;
 let [shownFrame, isDrawing] = [null, false];
 let storage = { canKeep: true, keptSince: null };
+
+const aiding = createAiding({ keep, onChange: () => page?.moreSheet.isOpen() && showAll() });
+const receiving = createReceiving({
+  keep, outbox, change, startNumber: asked.get('start') && Number(asked.get('start')),
+  current: () => job, page: () => page, stamp: () => stamp(), onFix: (fix) => takeFix(fix),
+});
 
 outbox.start();
 open();
 
 async function open() {
-  const identity = await loadIdentity(keep);
+  const [identity] = await Promise.all([loadIdentity(keep), receiving.load(), aiding.load()]);
   try {
     const { bundle, keptAt } = await fetchBundle(bundleUrl, keep, Date.now());
     const fault = bundleFault(bundle, bunkerId);
@@ -61,7 +65,8 @@ function showStart() {
 }
 
 function start({ receiver: chosen, person }) {
-  startCompass((compass) => { job = { ...job, compass }; showFigures(); });
+  startCompass((compass) => { job = { ...job, compass: { ...compass, at: Date.now() } }; showFigures(); });
+  aiding.start();
   page = createPage(root, siteUrl, handlers);
   setPerson(person);
   job.own = ownRecords();
@@ -72,7 +77,7 @@ function start({ receiver: chosen, person }) {
     onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
   }).start();
   setInterval(showFigures, 1000);
-  listenToArrowKeys((right, down) => steer(page.ground.step(right, down)));
+  listenToArrowKeys((right, down) => receiving.steer(page.ground.step(right, down)));
 }
 
 function setPerson(person) {
@@ -82,17 +87,8 @@ function setPerson(person) {
 }
 
 function setReceiver(chosen) {
-  receiver?.stop();
-  const [kind, grade] = chosen.split(' ');
-  const now = Date.now();
-  job = jobs.withReceiver(job, kind === 'phone' ? null : { grade, start: new Date(now).toISOString() });
-  receiver = kind === 'phone'
-    ? createPhoneReceiver({ createClock: createFixClock, onFix: takeFix, onTrouble: (trouble) => change({ ...job, trouble }) })
-    : createPracticeReceiver({ ...practiceSetting(job, Number(asked.get('start') ?? now)), onFix: takeFix });
-  page.practice.show(kind !== 'phone');
   shownFrame = null;
-  showAll();
-  receiver.start();
+  receiving.choose(chosen);
 }
 
 function takeFix(fix) {
@@ -124,20 +120,23 @@ function showAll() {
   page.head.show(headOf(job, records));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
-  if (page.moreSheet.isOpen()) page.moreSheet.show(moreModel(job, records));
+  if (page.moreSheet.isOpen()) page.moreSheet.show(moreModel(job, records, aiding.model()));
   showFigures();
 }
 
 function showFigures() {
   const aim = aimNow();
-  const figures = figuresOf(job, aim, upDegOf(job, aim));
+  figures = figuresOf(job, aim, upDegOf(job, aim));
   page.figures.show(figures);
   page.verdict.show(figures.verdict);
-  page.ground.setRadius(figures.radius);
+  page.ground.setRadius(figures.radius, figures.radiusNote);
+  page.remarks.show(figures.remarks);
   page.mark.show(markButtonOf(job, aim));
   if (page.yardageSheet.isOpen()) page.yardageSheet.show(yardageModel(job, aim));
   if (page.receiverSheet.isOpen()) page.receiverSheet.show(receiverRows(job, aim, job.bundle.site.units.ground));
-  receiver?.leadTo?.(aim.to ?? aim.point);
+  receiving.show();
+  receiving.leadTo(aim.to ?? aim.point);
+  aiding.show(aim);
   draw();
 }
 
@@ -153,11 +152,6 @@ function draw() {
   }, AFTER_THE_FIGURES_MS);
 }
 
-function steer({ dx, dy }) {
-  receiver?.steer?.(dx, dy);
-  return receiver?.steer !== undefined;
-}
-
 function openSheet(sheet, model) {
   sheet.show(model);
   sheet.open();
@@ -166,24 +160,30 @@ function openSheet(sheet, model) {
 const chooseOutline = () => openSheet(page.outlineSheet, outlineChoices(job));
 const { press, undo } = createMarking({
   outbox, change, aimNow, stamp, current: () => job, button: () => page.mark, onChoose: chooseOutline,
+  onMarked: (isKept) => { receiving.marked(); if (isKept) aiding.stored(); },
 });
 
 const handlers = {
   press, undo, nearest: () => change(jobs.aimAtNearest(job)),
   tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
-  drag: steer,
-  walk: (on) => receiver?.walkByItself?.(on),
+  drag: receiving.steer,
+  walk: receiving.walk,
+  hold: receiving.hold,
+  say: () => aiding.say(job, aimNow(), figures),
+  aid: aiding.set,
+  trial: receiving.trial,
+  checkIn: receiving.checkIn,
   line: () => change({ ...job, mode: job.mode === 'line' ? 'points' : 'line' }),
   choose: (chosen) => change(jobs.choose({ ...job, mode: 'points' }, chosen)),
   outlines: chooseOutline,
   yardage: () => openSheet(page.yardageSheet, yardageModel(job, aimNow())),
   details: () => openSheet(page.receiverSheet, receiverRows(job, aimNow(), job.bundle.site.units.ground)),
-  more: () => openSheet(page.moreSheet, moreModel(job, outbox.state())),
+  more: () => openSheet(page.moreSheet, moreModel(job, outbox.state(), aiding.model())),
   tee: (teeId) => change({ ...job, teeId }),
   unit: (yardageUnit) => change({ ...job, yardageUnit }),
   up: (up) => { shownFrame = null; change({ ...job, up }); },
   resize: draw,
-  restart: () => { receiver.stop(); receiver.start(); },
+  restart: receiving.restart,
   receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
   person: setPerson,
   send: () => outbox.send(),
