@@ -46,6 +46,7 @@ def mine(demo, worker, points, held):
     """A function that waits until all is sent, and gives the records of the test's own bunker."""
 
     def rows():
+        expect(worker.sent).to_have_text("all sent")
         return held(demo.address, person=points["bunker"])
 
     return rows

@@ -32,7 +32,7 @@ def started(worker, bunker=BUNKER):
 def test_without_a_position_a_second_tap_makes_a_record_without_one(demo, phone, held):
     worker = started(phone(demo.address), "3-left")
     worker.main_button.click()
-    expect(worker.main_button).to_contain_text("No position. Tap again if it is painted.")
+    expect(worker.main_button).to_contain_text("No position. Press again if it is painted.")
     assert worker.main_button.get_attribute("data-state") == "asking"
     worker.main_button.click()
     expect(worker.main_button).to_contain_text("stored on this phone")

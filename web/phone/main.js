@@ -1,21 +1,19 @@
 // The set-out page: wires receiver, storage and view to the job in hand.
 
+import { createAiding } from './aiding.js';
 import { startCompass } from './device/compass_sensor.js';
 import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOutbox } from './device/outbox.js';
-import { createPhoneReceiver } from './device/phone_receiver.js';
-import { createPracticeReceiver } from './device/practice_receiver.js';
 import { timeFix } from './device/timing.js';
 import { createFrame } from './geometry/frame.js';
 import { createMarking } from './marking.js';
 import { createPlanning } from './planning.js';
+import { createReceiving } from './receiving.js';
 import { addressesOf } from './session/addresses.js';
 import { aimOf } from './session/aim.js';
-import { createFixClock } from './session/fix_clock.js';
 import * as jobs from './session/job.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
-import { practiceSetting } from './session/practice_setting.js';
 import { receiverAsked, receiverRows } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
 import { moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
@@ -36,15 +34,21 @@ const outbox = createOutbox({ keep, url: addresses.records, onChange: () => page
 const planning = createPlanning({ keep, addresses, current: () => job, change: (next) => { job = next; if (page) showAll(); } });
 let job = null;
 let page = null;
-let receiver = null;
+let figures = null;
 let [shownFrame, isDrawing] = [null, false];
 let canKeep = true;
+
+const aiding = createAiding({ keep, onChange: () => page?.moreSheet.isOpen() && showAll() });
+const receiving = createReceiving({
+  keep, outbox, change, startNumber: asked.get('start') && Number(asked.get('start')),
+  current: () => job, page: () => page, stamp: () => stamp(), onFix: (fix) => takeFix(fix),
+});
 
 outbox.start();
 open();
 
 async function open() {
-  const [identity, bundle] = await Promise.all([loadIdentity(keep), planning.open(root)]);
+  const [identity, bundle] = await Promise.all([loadIdentity(keep), planning.open(root), receiving.load(), aiding.load()]);
   if (bundle === null) return;
   canKeep = identity.isKept;
   job = jobs.createJob({ bundle, frame: createFrame(bundle.frame), bunkerId: addresses.bunker, ...identity });
@@ -56,7 +60,8 @@ function showStart() {
 }
 
 function start({ receiver: chosen, person }) {
-  startCompass((compass) => { job = { ...job, compass }; showFigures(); });
+  startCompass((compass) => { job = { ...job, compass: { ...compass, at: Date.now() } }; showFigures(); });
+  aiding.start();
   page = createPage(root, addresses, handlers);
   page.figures.node.before(planning.notice);
   setPerson(person);
@@ -64,7 +69,7 @@ function start({ receiver: chosen, person }) {
   setReceiver(chosen);
   sharing.start();
   setInterval(showFigures, 1000);
-  listenToArrowKeys((right, down) => steer(page.ground.step(right, down)));
+  listenToArrowKeys((right, down) => receiving.steer(page.ground.step(right, down)));
 }
 
 function setPerson(person) {
@@ -74,17 +79,8 @@ function setPerson(person) {
 }
 
 function setReceiver(chosen) {
-  receiver?.stop();
-  const [kind, grade] = chosen.split(' ');
-  const now = Date.now();
-  job = jobs.withReceiver(job, kind === 'phone' ? null : { grade, start: new Date(now).toISOString() });
-  receiver = kind === 'phone'
-    ? createPhoneReceiver({ createClock: createFixClock, onFix: takeFix, onTrouble: (trouble) => change({ ...job, trouble }) })
-    : createPracticeReceiver({ ...practiceSetting(job, Number(asked.get('start') ?? now)), onFix: takeFix });
-  page.practice.show(kind !== 'phone');
   shownFrame = null;
-  showAll();
-  receiver.start();
+  receiving.choose(chosen);
 }
 
 function takeFix(fix) {
@@ -104,7 +100,7 @@ function takeMarks(changes) {
 const securityNow = () => ({ isSecure: isSecureContext, protocol: location.protocol, host: location.host, workerFault: null, trustUrl: addresses.trust });
 const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id && r.hole === job.bundle.hole.number);
 const stamp = () => ({ id: newId(), at: Date.now() });
-const moreNow = () => ({ ...moreModel(job, outbox.state()), kept: planning.words() });
+const moreNow = () => ({ ...moreModel(job, outbox.state(), aiding.model()), kept: planning.words() });
 const aimNow = () => aimOf(job, Date.now());
 
 function change(next) {
@@ -124,14 +120,17 @@ function showAll() {
 
 function showFigures() {
   const aim = aimNow();
-  const figures = figuresOf(job, aim, upDegOf(job, aim));
+  figures = figuresOf(job, aim, upDegOf(job, aim));
   page.figures.show(figures);
   page.verdict.show(figures.verdict);
-  page.ground.setRadius(figures.radius);
+  page.ground.setRadius(figures.radius, figures.radiusNote);
+  page.remarks.show(figures.remarks);
   page.mark.show(markButtonOf(job, aim));
   if (page.yardageSheet.isOpen()) page.yardageSheet.show(yardageModel(job, aim));
   if (page.receiverSheet.isOpen()) page.receiverSheet.show(receiverRows(job, aim, job.bundle.site.units.ground));
-  receiver?.leadTo?.(aim.to ?? aim.point);
+  receiving.show();
+  receiving.leadTo(aim.to ?? aim.point);
+  aiding.show(aim);
   draw();
 }
 
@@ -147,11 +146,6 @@ function draw() {
   }, AFTER_THE_FIGURES_MS);
 }
 
-function steer({ dx, dy }) {
-  receiver?.steer?.(dx, dy);
-  return receiver?.steer !== undefined;
-}
-
 function openSheet(sheet, model) {
   sheet.show(model);
   sheet.open();
@@ -160,6 +154,7 @@ function openSheet(sheet, model) {
 const chooseOutline = () => openSheet(page.outlineSheet, outlineChoices(job));
 const { press, undo } = createMarking({
   outbox, change, aimNow, stamp, current: () => job, button: () => page.mark, onChoose: chooseOutline,
+  onMarked: (isKept) => { receiving.marked(); if (isKept) aiding.stored(); },
 });
 
 const sharing = createSharing({
@@ -170,8 +165,13 @@ const sharing = createSharing({
 const handlers = {
   press, undo, nearest: () => { planning.takeNewer(); change(jobs.aimAtNearest(job)); },
   tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
-  drag: steer,
-  walk: (on) => receiver?.walkByItself?.(on),
+  drag: receiving.steer,
+  walk: receiving.walk,
+  hold: receiving.hold,
+  say: () => aiding.say(job, aimNow(), figures),
+  aid: aiding.set,
+  trial: receiving.trial,
+  checkIn: receiving.checkIn,
   line: () => change({ ...job, mode: job.mode === 'line' ? 'points' : 'line' }),
   choose: (chosen) => { planning.takeNewer(); change(jobs.choose({ ...job, mode: 'points' }, chosen)); },
   outlines: chooseOutline,
@@ -182,7 +182,7 @@ const handlers = {
   unit: (yardageUnit) => change({ ...job, yardageUnit }),
   up: (up) => { shownFrame = null; change({ ...job, up }); },
   resize: draw,
-  restart: () => { receiver.stop(); receiver.start(); },
+  restart: receiving.restart,
   receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
   person: setPerson,
   send: () => outbox.send(),

@@ -7,9 +7,10 @@ import { lastOwnMark } from './session/standing.js';
 
 /**
  * {press(confirmed), undo()}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim, `stamp()` a new
- * {id, at}, `button()` the large button, `onChoose()` comes when everything here is painted.
+ * {id, at}, `button()` the large button, `onChoose()` comes when everything here is painted,
+ * `onMarked(isKept)` after a mark.
  */
-export function createMarking({ outbox, current, change, aimNow, stamp, button, onChoose }) {
+export function createMarking({ outbox, current, change, aimNow, stamp, button, onChoose, onMarked }) {
   let busy = false;
 
   /** Add a record, and take no other one meanwhile. */
@@ -47,6 +48,7 @@ export function createMarking({ outbox, current, change, aimNow, stamp, button, 
     } finally {
       button().rest(`${number} painted`, kept ? 'stored on this phone' : 'not stored: see above');
     }
+    onMarked(kept);
     goOn(job, (now) => (now.mode === 'line' ? now : aimAtNext(now, number)));
   };
 

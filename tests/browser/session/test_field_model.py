@@ -31,8 +31,8 @@ OWN = {
 }
 EMPTY = {"waiting": 0, "refused": [], "faults": [], "unkept": 0}
 TELL = (
-    """(m, given) => m.fieldModel({ ...given, plans: new Map(given.plans), nowMs: %d, hrefOf: (id) => `/to/${id}` })"""
-    % NOW
+    "(m, given) => m.fieldModel({ ...given, plans: new Map(given.plans),"
+    f" nowMs: {NOW}, hrefOf: (id) => `/to/${{id}}` }})"
 )
 
 

@@ -52,6 +52,7 @@ function fixOf({ coords }, at) {
     lonDeg: coords.longitude,
     accuracyM: coords.accuracy > 0 ? coords.accuracy : null,
     heightM: coords.altitude ?? null,
+    speedMS: coords.speed ?? null,
     at,
   };
 }

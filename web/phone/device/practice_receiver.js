@@ -9,13 +9,14 @@ const ARRIVED_M = 0.015;
 /** A practice receiver starting at {x, y}; `error.step(seconds)` gives [east, north] in metres, `frame` turns places into positions. */
 export function createPracticeReceiver({ frame, start: startAt, accuracyM, error, onFix }) {
   let truth = { ...startAt };
+  let left = null;
   let shown = null;
   let goal = null;
   let walking = false;
   let timer = null;
 
   const tick = () => {
-    if (walking && goal && shown) walkOn(TICK_MS / 1000);
+    if (walking && goal && shown && left === null) walkOn(TICK_MS / 1000);
     report(TICK_MS / 1000);
   };
 
@@ -40,6 +41,9 @@ export function createPracticeReceiver({ frame, start: startAt, accuracyM, error
     stop: () => clearInterval(timer),
     steer: (dx, dy) => { truth = { x: truth.x + dx, y: truth.y + dy }; report(0); },
     leadTo: (place) => { goal = place; },
+    /** Stand on a place for a while, such as a peg; then go back to where one was. */
+    visit: (place) => { left ??= truth; truth = { x: place.x, y: place.y }; },
+    goBack: () => { truth = left ?? truth; left = null; },
     walkByItself: (on) => { walking = on; },
   };
 }

@@ -3,6 +3,7 @@
 import { alongAndOff } from '../geometry/offset.js';
 import { verdict } from '../geometry/verdict.js';
 import { pointAtChainage } from './choosing.js';
+import { frozenS } from './fix_quality.js';
 import { wayTo } from './guidance.js';
 import { bunkerOf, outlineOf, pointOf } from './job.js';
 
@@ -11,12 +12,14 @@ const FAR_BEYOND_RADIUS_M = 2;
 
 /**
  * The aim now (milliseconds). `point` is what a mark would be for, null when nothing is left; `to` is where the way
- * leads; `record` holds what a mark would say. Figures are null without a position.
+ * leads. `isDoubtful` says that the position may be an old one: it came long ago, or never moves. Figures are null without
+ * a position.
  */
 export function aimOf(job, nowMs) {
   const ageS = job.fix === null ? null : Math.max(0, (nowMs - job.fix.at) / 1000);
   const staleS = ageS !== null && ageS > STALE_S ? Math.floor(ageS) : null;
-  const base = { ageS, staleS, place: job.place, line: null, way: null, distanceM: null, verdict: 'cannot tell' };
+  const isDoubtful = staleS !== null || frozenS(job.watch) !== null;
+  const base = { at: nowMs, ageS, staleS, isDoubtful, place: job.place, line: null, way: null, distanceM: null, verdict: 'cannot tell' };
   if (job.place === null || job.place.awayM !== null) return { ...base, point: pointOf(job, job.number), offM: null };
   return job.mode === 'line' ? lineAim(job, base) : pointAim(job, base);
 }
@@ -48,14 +51,15 @@ function wayFrom(job, to) {
 }
 
 function judge(job, base, distanceM) {
-  if (base.staleS !== null) return 'cannot tell';
+  if (base.isDoubtful) return 'cannot tell';
   return verdict(distanceM, job.place.radius95M, job.bundle.site.tolerance_m);
 }
 
-/** Why a mark now asks for a second tap: no position, an old one, or one that lies far off; null when it does not. */
+/** Why a mark now asks for a second tap: no position, an old or unmoving one, or one far off; null when it does not. */
 export function doubtOf(aim) {
   if (aim.place === null) return 'no position';
   if (aim.staleS !== null) return 'old position';
+  if (aim.isDoubtful) return 'frozen position';
   if (aim.offM === null || aim.offM - (aim.place.radius95M ?? 0) > FAR_BEYOND_RADIUS_M) return 'far off';
   return null;
 }

@@ -2,9 +2,20 @@
 
 import { nearestUnpainted, nextNumber, nextOutline, pointNear } from './choosing.js';
 import { numbersOfOthers } from './company.js';
+import { compareStep, uncompared } from './compass_check.js';
+import { unwatched, watchFix } from './fix_quality.js';
 import { placeFix } from './guidance.js';
+import { compassHeading, trueOfCourse } from './heading.js';
+import { onPegWith } from './on_peg.js';
+import { placeSample, sampleOf, unknownReceiver } from './placing.js';
 import { paintedNumbers, standingMarks } from './standing.js';
 import { standing, walkOn } from './walking.js';
+
+/** What a receiver that has given nothing leaves: `sample` is the last fix on the course, `onPeg` a trial or check-in going on. */
+const nothingReceived = {
+  fix: null, place: null, sample: null, walk: standing, trouble: null,
+  watch: unwatched, holding: null, heldEnd: null, onPeg: null, compassCheck: uncompared,
+};
 
 /** A new job on one bunker of a bundle. `frame` is the bundle's own, made ready. */
 export function createJob({ bundle, frame, bunkerId, person, device }) {
@@ -15,7 +26,7 @@ export function createJob({ bundle, frame, bunkerId, person, device }) {
     mode: 'points', up: 'play', practice: null,
     teeId: bunker.plan?.tee ?? bundle.hole.tees[0]?.id ?? null,
     yardageUnit: bundle.site.units.yardage,
-    fix: null, place: null, walk: standing, trouble: null, compass: null,
+    ...nothingReceived, gauge: unknownReceiver, compass: null,
     serverMarks: bundle.marks, own: [], marks: [], painted: new Map(),
   };
   return chooseFirst(recount(job));
@@ -99,14 +110,31 @@ export function outlineAfter(job) {
   return nextOutline(bunkerOf(job), job.outlineId, (o) => paintedOf(job, job.bunkerId, o.id));
 }
 
-/** The job with a receiver chosen: `practice` is null or {grade, start}. */
-export function withReceiver(job, practice) {
-  return chooseFirst(recount({ ...job, practice, fix: null, place: null, walk: standing, trouble: null }));
+/** The job with a receiver chosen: `practice` is null or {grade, start}, `gauge` what is known of that receiver. */
+export function withReceiver(job, practice, gauge = unknownReceiver) {
+  return chooseFirst(recount({ ...job, ...nothingReceived, practice, gauge }));
 }
 
-/** The job after a fix {latDeg, lonDeg, accuracyM, heightM, at}. */
+/** The job after a fix {latDeg, lonDeg, accuracyM, heightM, speedMS, at}. */
 export function withFix(job, fix) {
-  const place = placeFix(job.frame, job.bundle.frame, fix);
-  const walk = place.awayM === null ? walkOn(job.walk, place) : standing;
-  return { ...job, fix, place, walk, trouble: null };
+  const found = placeFix(job.frame, job.bundle.frame, fix);
+  const next = { ...job, fix, watch: watchFix(job.watch, fix), trouble: null };
+  if (found.awayM !== null) return { ...next, place: found, sample: null, walk: standing, holding: null };
+  const sample = sampleOf(job, fix, found);
+  const { place, holding } = placeSample(job, sample);
+  const left = holding?.left ?? false;
+  return walked({
+    ...next, place, sample, onPeg: onPegWith(job, sample),
+    holding: left ? null : holding, heldEnd: left ? { why: 'moved', at: fix.at } : job.heldEnd,
+  });
+}
+
+/** The job with its walk gone on, and the compass set against it. Who holds still walks nowhere. */
+function walked(job) {
+  if (job.holding !== null) return { ...job, walk: standing };
+  const walk = walkOn(job.walk, { ...job.sample, radius95M: job.place.fixRadius95M }, job.fix.at);
+  const heading = walk.bearingDeg !== null && walk.at === job.fix.at ? compassHeading(job, job.fix.at) : null;
+  if (heading === null || !heading.isTrue) return { ...job, walk };
+  const step = { lengthM: walk.stepM, walkedDeg: trueOfCourse(job, walk.bearingDeg), compassDeg: heading.deg };
+  return { ...job, walk, compassCheck: compareStep(job.compassCheck, step) };
 }

@@ -2,6 +2,7 @@
 
 import { othersOnGround } from './company.js';
 import { frameGround, scaleBar } from './framing.js';
+import { facingDeg } from './heading.js';
 import { bunkerOf, outlineOf, paintedOf } from './job.js';
 
 /** What changes only with the choice and the marks: outlines, pegs and the place that lies still under everything. */
@@ -30,10 +31,15 @@ function originOf(bunker) {
 /** The course bearing that points up on the screen. */
 export function upDegOf(job, aim) {
   const play = bunkerOf(job).play_bearing_deg;
-  if (job.up === 'walk') return job.walk.bearingDeg ?? aim.way?.courseBearingDeg ?? play;
+  if (job.up === 'walk') return faced(job, aim) ?? aim.way?.courseBearingDeg ?? play;
   if (job.up === 'play') return play;
   const [x, y] = bunkerOf(job).middle;
   return -job.frame.trueBearingDeg(x, y, x, y + 1);
+}
+
+/** The course bearing faced, or null when nothing tells. */
+function faced(job, aim) {
+  return aim.place === null || aim.place.awayM !== null ? null : facingDeg(job, aim.at);
 }
 
 /** The picture for a ground of `size` pixels; `before` is the frame shown last. */
@@ -48,7 +54,7 @@ export function pictureOf(job, aim, before, size) {
     frame,
     worker: here && {
       x: here.x, y: here.y, radiusM: here.radius95M, isOld: aim.staleS !== null,
-      bearingDeg: job.walk.bearingDeg ?? aim.way?.courseBearingDeg ?? up,
+      bearingDeg: faced(job, aim) ?? aim.way?.courseBearingDeg ?? up,
     },
     target: to && { x: to.x, y: to.y, number: aim.line === null ? aim.point?.number ?? null : null },
     others: othersOnGround(job),

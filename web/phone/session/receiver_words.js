@@ -1,5 +1,7 @@
 // The details of the receiver, one tap away: its own figure, what it is taken for, age, latitude and longitude.
 
+import { qualityRow } from './fix_quality.js';
+import { ageWords, positions } from './holding_words.js';
 import { fineness, radiusWords } from './lengths.js';
 import { troubleWords } from './wording.js';
 
@@ -8,14 +10,31 @@ export function receiverRows(job, aim, unit) {
   const rows = [['Receiver', receiverName(job.practice)]];
   if (job.fix === null) return rows.concat([['Position', troubleWords(job.trouble)]]);
   const { fix, place } = job;
+  const given = fix.accuracyM > 0;
   return rows.concat([
-    ['Its own accuracy figure', fix.accuracyM > 0 ? radiusWords(fix.accuracyM, unit) : 'none given'],
-    ['Taken as', fix.accuracyM > 0 ? 'the radius that holds 68 of 100 positions' : 'unknown: it cannot tell'],
+    qualityRow(job.watch, unit),
+    ['Its own accuracy figure', given ? radiusWords(fix.accuracyM, unit) : 'none given'],
+    ['Taken as', takenAs(job, given)],
+    readingRow(place),
+    checkInRow(place),
     ['Holds 95 of 100', place.radius95M === null ? 'not known' : radiusWords(place.radius95M, unit)],
     ['Age', `${aim.ageS.toFixed(0)} s`],
     ['Latitude', degrees(fix.latDeg, place.radius95M)],
     ['Longitude', degrees(fix.lonDeg, place.radius95M)],
-  ]);
+  ].filter((row) => row !== null));
+}
+
+function takenAs({ gauge }, given) {
+  if (!given) return 'unknown: it cannot tell';
+  return gauge.trial === null ? 'the radius that holds 68 of 100 positions' : `what the trial on peg ${gauge.trial.peg} makes of it`;
+}
+
+function readingRow({ reading }) {
+  return reading?.fixes > 1 ? ['Reading', `${positions(reading.fixes)} over ${ageWords(reading.seconds)}`] : null;
+}
+
+function checkInRow({ checkIn }) {
+  return checkIn ? ['Checked in', `on peg ${checkIn.peg}, ${ageWords(checkIn.ageS)} ago`] : null;
 }
 
 /** Degrees with the digits the radius has earned: the eighth is about a millimetre, the fifth a metre. */

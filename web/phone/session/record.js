@@ -1,10 +1,9 @@
 // Field records as they are kept and sent. Ids and times are given, so that the same call makes the same record.
 
 import { bunkerOf, outlineOf } from './job.js';
+import { checkInRecord, hasReading, readingRecord, trialRecord } from './peg_records.js';
+import { basisWords } from './placing.js';
 import { receiverInRecord } from './receiver_words.js';
-
-export const RADIUS_BASIS = 'the receiver\'s accuracy figure taken as its 68 % radius';
-export const NO_RADIUS_BASIS = 'the receiver gives no accuracy figure';
 
 /** What every record of a job carries; `id` is new, `at` a time in milliseconds. */
 function common({ bundle, person, device, practice }, { id, at }) {
@@ -21,22 +20,32 @@ export function markRecord(job, aim, stamp) {
     kind: 'mark',
     receiver: receiverInRecord(job.practice),
     target: { bunker: bunker.id, outline: outline.id, part: outline.part, number, revision: bunker.revision, x, y },
-    fix: job.fix && fixRecord({ fix: job.fix, radius95M: job.place.radius95M, ageS: aim.ageS }),
+    fix: job.fix && fixRecord(job, job.place, aim.ageS),
+    ...(hasReading(job.place) ? { reading: readingRecord(job, job.place) } : {}),
     off_m: aim.offM,
     verdict: aim.pointVerdict ?? 'cannot tell',
   };
 }
 
-function fixRecord({ fix, radius95M, ageS }) {
+/** The last fix exactly as the receiver gave it, with its own radius, whatever was made of it. */
+function fixRecord(job, place, ageS) {
+  const { fix } = job;
+  const radius95M = place.fixRadius95M ?? (place.awayM === null ? null : place.radius95M);
   return {
     lat_deg: fix.latDeg,
     lon_deg: fix.lonDeg,
     accuracy_m: fix.accuracyM,
     radius95_m: radius95M,
-    radius95_basis: radius95M === null ? NO_RADIUS_BASIS : RADIUS_BASIS,
+    radius95_basis: basisWords(job, { radius95M }),
     age_s: Math.round(ageS * 10) / 10,
     height_m: fix.heightM,
   };
+}
+
+/** The record of what standing on a peg found; `found` is what `foundOnPeg` gave. */
+export function onPegRecord(job, found, stamp) {
+  const record = job.onPeg.purpose === 'trial' ? trialRecord : checkInRecord;
+  return record(job, common(job, stamp), found);
 }
 
 /** The record that takes an earlier mark of this phone back. */

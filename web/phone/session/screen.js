@@ -2,9 +2,11 @@
 
 import { doubtOf } from './aim.js';
 import { companyWords, markOfAnother, markOn, paintedAlreadyWords, paintedWords } from './company.js';
-import { headingOf } from './compass.js';
 import { sendWords } from './fault_words.js';
+import { qualityWords } from './fix_quality.js';
 import { turnDeg } from './guidance.js';
+import { headingNow } from './heading.js';
+import { holdingRemarks, radiusNote } from './holding_words.js';
 import { bunkerOf, outlineAfter, outlineOf, paintedOf, teeOf } from './job.js';
 import { groundParts, groundWords, showsAsZero } from './lengths.js';
 import { lastOwnMark } from './standing.js';
@@ -19,9 +21,11 @@ export function figuresOf(job, aim, upDeg) {
   return {
     ...mainFigure(job, aim, unit),
     bearing: hasDirection(aim) ? bearingFigures(aim.way.trueBearingDeg) : '–',
-    compass: compassPointer(job, aim),
+    pointer: pointerOf(job, aim),
     yardage: tee === null ? null : yardageLine(tee, here, job.bundle.frame.ground_scale, job.yardageUnit),
     radius: aim.place === null ? 'no position yet' : radiusLine(aim.place.radius95M, unit, aim.staleS),
+    radiusNote: radiusNote(aim),
+    remarks: holdingRemarks(job, aim.at),
     verdict: verdictSign(job, aim, unit, upDeg),
   };
 }
@@ -51,13 +55,11 @@ function lineStep({ line, way, place }, unit) {
   return line.closed ? [lineSide(line.offM, isZero)] : wayLines(way, unit, place.radius95M);
 }
 
-/** How far the target lies from the top of the phone, by its compass; null where there is no compass. */
-function compassPointer(job, aim) {
-  if (job.compass === null || aim.way === null) return null;
-  const heading = headingOf(job.compass, job.bundle.declination);
-  if (heading === null) return null;
-  const words = heading.isTrue ? 'by compass' : 'by compass, magnetic';
-  return { turnDeg: turnDeg(aim.way.trueBearingDeg - heading.deg), words };
+/** How far the target lies from where the worker faces, and what tells so; null where nothing does. */
+function pointerOf(job, aim) {
+  if (aim.way === null || !hasDirection(aim)) return null;
+  const heading = headingNow(job, aim.at);
+  return heading && { turnDeg: turnDeg(aim.way.trueBearingDeg - heading.trueDeg), words: heading.words };
 }
 
 /** kind 'none' without a position, else the verdict; the arrow turns as the screen stands. */
@@ -68,8 +70,8 @@ function verdictSign(job, aim, unit, upDeg) {
   const radius95M = aim.place.radius95M;
   const toleranceM = job.bundle.site.tolerance_m;
   const [title, detail] = verdictWords({ verdict: aim.verdict, radius95M, toleranceM, unit, what, staleS: aim.staleS });
-  const rough = job.fix.accuracyM > 500 ? 'The phone gives only a rough position. Allow the precise location for this page.' : detail;
-  return { kind: aim.verdict, title, detail: rough, turnDeg: turnDeg(aim.way.courseBearingDeg - upDeg) };
+  const wrong = aim.staleS === null ? qualityWords(job.watch) : null;
+  return { kind: aim.verdict, title: aim.isDoubtful ? 'Cannot tell' : title, detail: wrong ?? detail, turnDeg: turnDeg(aim.way.courseBearingDeg - upDeg) };
 }
 
 function noPositionSign(job, aim) {
@@ -103,7 +105,8 @@ export function markButtonOf(job, aim) {
   const { number } = aim.point;
   const [mark, other] = [markOn(job, number), markOfAnother(job, number)];
   return {
-    label: `Painted ${number}`, note: mark ? paintedWords(mark) : companyWords(job, number), action: 'mark',
+    label: `Painted ${number}`, holdWords: `Hold to mark ${number}`, action: 'mark',
+    note: mark ? paintedWords(mark) : companyWords(job, number),
     doubt: other ? 'painted by another' : doubtOf(aim), asks: other && paintedAlreadyWords(other),
   };
 }
@@ -111,10 +114,11 @@ export function markButtonOf(job, aim) {
 /** What the button asks before it takes a doubtful mark. */
 export function doubtWords(aim, unit) {
   const doubt = doubtOf(aim);
-  if (doubt === 'no position') return 'No position. Tap again if it is painted.';
-  if (doubt === 'old position') return 'The position is old. Tap again if it is painted.';
+  if (doubt === 'no position') return 'No position. Press again if it is painted.';
+  if (doubt === 'frozen position') return 'The position does not move. Press again if it is painted.';
+  if (doubt === 'old position') return 'The position is old. Press again if it is painted.';
   const far = aim.offM === null ? 'far' : groundWords(aim.offM, unit, aim.place.radius95M);
-  return `You are ${far} away. Tap again if it is painted.`;
+  return `You are ${far} away. Press again if it is painted.`;
 }
 
 /** The label of the undo button. */

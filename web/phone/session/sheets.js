@@ -29,8 +29,9 @@ function planWords(job, bunker, tee) {
 }
 
 /** The sheet of everything else. */
-export function moreModel(job, outboxState) {
+export function moreModel(job, outboxState, aids) {
   return {
+    aids,
     up: job.up,
     receiver: job.practice === null ? 'phone' : `practice ${job.practice.grade}`,
     person: job.person,

@@ -5,8 +5,8 @@ import { el, keepChildren, setAttribute, setText, svg } from './element.js';
 const SIZES = [[3, 'huge'], [5, 'large'], [7, 'middle'], [Infinity, 'small']];
 
 /** The figures: {node, show(figures)}. */
-export function createFigures({ onYardage }) {
-  const figure = el('p', { class: 'figure' });
+export function createFigures({ onYardage, onSay }) {
+  const figure = el('button', { class: 'figure', type: 'button', onclick: onSay });
   const bearing = el('strong', {}, '–');
   const [yards, from] = [el('strong', {}), el('small', {})];
   const yardage = el('button', { class: 'yardage', type: 'button', onclick: onYardage }, yards, from);
@@ -24,10 +24,10 @@ export function createFigures({ onYardage }) {
     keepChildren(way, figures.way.length, () => el('p', {})).forEach((line, i) => setText(line, figures.way[i]));
     yardage.hidden = figures.yardage === null;
     if (figures.yardage) [yards, from].forEach((part, i) => setText(part, figures.yardage[i]));
-    compass.hidden = figures.compass === null;
-    if (figures.compass === null) return;
-    setAttribute(needle, 'transform', `rotate(${figures.compass.turnDeg.toFixed(0)})`);
-    setText(compassWords, figures.compass.words);
+    compass.hidden = figures.pointer === null;
+    if (figures.pointer === null) return;
+    setAttribute(needle, 'transform', `rotate(${figures.pointer.turnDeg.toFixed(0)})`);
+    setText(compassWords, figures.pointer.words);
   };
   return { node, show };
 }

@@ -9,24 +9,31 @@ import { onCourse, stepOnCourse } from './turning.js';
 
 const TAP_PX = 10;
 
-/** The ground: {node, size(), step(right, down), set(hole), draw(picture), setRadius(words)}. `onTap({x, y, scale})` and `onDrag({dx, dy})` are in course metres. */
+/** The ground: {node, size(), step(right, down), set(hole), draw(picture), setRadius(words, note)}. `onTap({x, y, scale})` and `onDrag({dx, dy})` are in course metres. */
 export function createGround({ onTap, onDrag, onRadius, onResize }) {
   const [stripes, lines, others, points, signs, bar] = [createStripes(), createGroundLines(), createGroundOthers(), createGroundPoints(), createPlaySigns(), createScaleBar()];
   const picture = svg('svg', { class: 'grass', role: 'img', 'aria-label': 'The ground around you' },
     ...stripes.nodes, lines.node, others.node, points.node, signs.node, bar.node);
   const radius = el('span', { class: 'radius-words' });
-  const badge = el('button', { class: 'radius', type: 'button', onclick: onRadius }, radius);
+  const radiusNote = el('small', { class: 'radius-note' });
+  const plate = el('span', { class: 'radius-plate' }, radius, radiusNote);
+  const badge = el('button', { class: 'radius', type: 'button', onclick: onRadius }, plate);
   const node = el('div', { class: 'ground' }, picture, badge);
   let hole = null;
   let view = null;
   let size = { width: 1, height: 1 };
+  let plateSize = { width: 0, height: 0 };
   new ResizeObserver(([entry]) => {
     size = entry.contentRect;
     onResize();
   }).observe(node);
+  new ResizeObserver(([{ borderBoxSize: [box] }]) => {
+    plateSize = { width: box.inlineSize, height: box.blockSize };
+    onResize();
+  }).observe(badge);
 
   const draw = (next) => {
-    view = { ...next, ...hole, width: size.width, height: size.height };
+    view = { ...next, ...hole, width: size.width, height: size.height, plate: plateSize };
     [stripes, lines, others, points, signs, bar].forEach((layer) => layer.draw(view));
   };
 
@@ -40,7 +47,11 @@ export function createGround({ onTap, onDrag, onRadius, onResize }) {
     size: () => ({ width: Math.max(1, size.width), height: Math.max(1, size.height) }),
     set: (next) => { hole = next; lines.set(next.outlines, next.origin); },
     step: (rightPx, downPx) => (view ? stepOnCourse(view.frame, rightPx, downPx) : { dx: 0, dy: 0 }),
-    setRadius: (words) => setText(radius, words),
+    setRadius: (words, note) => {
+      setText(radius, words);
+      setText(radiusNote, note);
+      radiusNote.hidden = note === '';
+    },
   };
 }
 

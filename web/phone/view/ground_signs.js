@@ -52,12 +52,12 @@ function place(sign, turnDeg, { width, height }, wanted) {
   setAttribute(text, 'y', (py + (beside ? 7 : 30)).toFixed(1));
 }
 
-/** The scale bar: {node, draw(view)}. */
+/** The scale bar: {node, draw(view)}. It stands above the radius where there is no room beside it. */
 export function createScaleBar() {
   const [halo, bar] = ['scale-halo', 'scale-line'].map((name) => svg('path', { class: name }));
   const text = svg('text', { class: 'scale-text' });
-  const draw = ({ bar: { px, words }, height }) => {
-    const y = height - 18;
+  const draw = ({ bar: { px, words }, width, height, plate }) => {
+    const y = height - (16 + px > width - plate.width ? plate.height + 4 : 18);
     [halo, bar].forEach((path) => setAttribute(path, 'd', `M16 ${y - 7}V${y}H${(16 + px).toFixed(1)}V${y - 7}`));
     setText(text, words);
     setAttribute(text, 'x', 16);

@@ -1,10 +1,12 @@
-// The large button. A plain tap records; a doubtful mark asks for a second tap, and for a moment after a mark nothing more
-// is taken, so that a bouncing or wet finger does not mark the next point too.
+// The large button. A finger holds it shortly to record; a doubtful mark asks once more, and for a moment after a mark
+// nothing is taken, so that a bouncing or wet finger does not mark the next point too.
 
 import { el, setAttribute, setText } from './element.js';
+import { listenToPress } from './short_hold.js';
 
 const ASK_MS = 5000;
 const REST_MS = 900;
+const SHORT_MS = 2500;
 
 /** The button: {node, show(button), wait(words) until the next rest, rest(words), ask(words)}. `onPress(confirmed)`. */
 export function createMarkButton({ onPress }) {
@@ -29,17 +31,21 @@ export function createMarkButton({ onPress }) {
   };
   const release = () => { held = null; render(); };
 
-  node.addEventListener('click', () => {
-    if (held?.state === 'resting') return;
-    const confirmed = held?.state === 'asking' && held.label === shown.label;
-    held = null;
-    onPress(confirmed);
-    render();
+  listenToPress(node, {
+    needsHold: () => shown.action === 'mark' && held?.state !== 'resting',
+    onPress: () => {
+      if (held?.state === 'resting') return;
+      const confirmed = held?.state === 'asking' && held.label === shown.label;
+      held = null;
+      onPress(confirmed);
+      render();
+    },
+    onTooShort: () => held?.state !== 'asking' && hold('short', shown.label, shown.holdWords, SHORT_MS),
   });
 
   return {
     node,
-    show: (button) => { shown = button; if (held?.state === 'asking' && held.label !== shown.label) held = null; render(); },
+    show: (button) => { shown = button; if (held !== null && held.state !== 'resting' && held.label !== shown.label) held = null; render(); },
     wait: (text, more) => hold('resting', text, more, null),
     rest: (text, more) => hold('resting', text, more, REST_MS),
     ask: (words) => hold('asking', shown.label, words, ASK_MS),

@@ -4,12 +4,15 @@ import { el } from './element.js';
 import { createFigures } from './figures.js';
 import { createGround } from './ground.js';
 import { createHeadBar } from './head_bar.js';
+import { createHoldButton } from './hold_button.js';
 import { createMarkButton } from './mark_button.js';
 import { createMoreSheet } from './more_sheet.js';
 import { createNotices } from './notices.js';
 import { createOutlineSheet } from './outline_sheet.js';
+import { createPegSheet } from './peg_sheet.js';
 import { createPracticeBand } from './practice_band.js';
 import { createReceiverSheet } from './receiver_sheet.js';
+import { createRemarks } from './remarks.js';
 import { createToolRow } from './tool_row.js';
 import { createVerdictStrip } from './verdict_strip.js';
 import { createYardageSheet } from './yardage_sheet.js';
@@ -21,8 +24,10 @@ export function createPage(root, { sitePage, field }, on) {
     head: createHeadBar({ onChoose: on.outlines }),
     practice: createPracticeBand({ onWalk: on.walk, onShow: (shown) => root.classList.toggle('is-practice', shown) }),
     ground: createGround({ onTap: on.tap, onDrag: on.drag, onRadius: on.details, onResize: on.resize }),
-    figures: createFigures({ onYardage: on.yardage }),
+    remarks: createRemarks(),
+    figures: createFigures({ onYardage: on.yardage, onSay: on.say }),
     verdict: createVerdictStrip(),
+    hold: createHoldButton({ onHold: on.hold }),
     mark: createMarkButton({ onPress: on.press }),
     tools: createToolRow({ onUndo: on.undo, onNearest: on.nearest, onLine: on.line, onMore: on.more }),
   };
@@ -33,14 +38,20 @@ export function createPage(root, { sitePage, field }, on) {
     moreSheet: createMoreSheet({
       siteUrl: sitePage, fieldUrl: field, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send, onHandOver: () => on.act('handOver'),
       onYardage: on.yardage, onOutlines: on.outlines, onDetails: on.details,
+      onTrial: on.trial.open, onCheckIn: on.checkIn.open, onAid: on.aid,
     }),
   };
-  const { notices, head, practice, ground, figures, verdict, mark, tools } = parts;
+  const pegSheets = {
+    trial: createPegSheet({ title: 'Receiver trial', on: on.trial }),
+    'check-in': createPegSheet({ title: 'Check in on a peg', on: on.checkIn }),
+  };
+  const { notices, head, practice, ground, remarks, figures, verdict, hold, mark, tools } = parts;
   root.replaceChildren(
     el('div', { class: 'work' }, notices.node, head.node, practice.node, ground.node,
-      el('div', { class: 'below' }, figures.node, verdict.node, el('div', { class: 'actions' }, mark.node, tools.node))),
-    ...Object.values(sheets).map((sheet) => sheet.node));
-  return { ...parts, ...sheets };
+      el('div', { class: 'below' }, remarks.node, figures.node, verdict.node,
+        el('div', { class: 'actions' }, el('div', { class: 'main-row' }, hold.node, mark.node), tools.node))),
+    ...Object.values({ ...sheets, ...pegSheets }).map((sheet) => sheet.node));
+  return { ...parts, ...sheets, pegSheets };
 }
 
 /** A page with nothing but words and a way to the site's own page, when there is nothing to work on; `onRetry` may be null. */

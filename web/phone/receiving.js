@@ -1,0 +1,109 @@
+// The receiver in use and what is known of it: choosing one, holding still, and standing on a peg.
+
+import { createPhoneReceiver } from './device/phone_receiver.js';
+import { createPracticeReceiver } from './device/practice_receiver.js';
+import { createFixClock } from './session/fix_clock.js';
+import { gaugeAfter, gaugeFrom } from './session/gauge.js';
+import { holdButtonOf } from './session/holding_words.js';
+import { withReceiver } from './session/job.js';
+import { foundOnPeg, standOnPeg } from './session/on_peg.js';
+import { pegSheetModel } from './session/peg_sheet.js';
+import { holdStill, unknownReceiver, walkAgain } from './session/placing.js';
+import { practiceSetting } from './session/practice_setting.js';
+import { onPegRecord } from './session/record.js';
+
+const KEPT_AS = { trial: 'trial phone', checkIn: 'check-in phone' };
+
+/**
+ * The receiving part of the page. `current()` and `change(job)` are the job in hand, `page()` its view, `stamp()` a new
+ * {id, at}, `onFix(fix)` takes a fix. What is known of a practice receiver is never kept: it is another one each time.
+ */
+export function createReceiving({ keep, outbox, current, change, stamp, page, onFix, startNumber }) {
+  let ofThePhone = unknownReceiver;
+  const standing = { trial: { chosen: null, found: null }, 'check-in': { chosen: null, found: null } };
+  let receiver = null;
+
+  const load = async () => {
+    const kept = await Promise.all(Object.values(KEPT_AS).map(keep.get)).catch(() => []);
+    ofThePhone = gaugeFrom(...kept);
+  };
+
+  const choose = (chosen) => {
+    receiver?.stop();
+    const [kind, grade] = chosen.split(' ');
+    const now = Date.now();
+    const practice = kind === 'phone' ? null : { grade, start: new Date(now).toISOString() };
+    const job = withReceiver(current(), practice, practice === null ? ofThePhone : unknownReceiver);
+    receiver = practice === null
+      ? createPhoneReceiver({ createClock: createFixClock, onFix, onTrouble: (trouble) => change({ ...current(), trouble }) })
+      : createPracticeReceiver({ ...practiceSetting(job, startNumber ?? now), onFix });
+    page().practice.show(practice !== null);
+    change(job);
+    receiver.start();
+  };
+
+  const know = (gauge) => {
+    if (current().practice === null) {
+      ofThePhone = gauge;
+      Object.entries(KEPT_AS).forEach(([name, key]) => keep.set(key, gauge[name]).catch(() => {}));
+    }
+    change({ ...current(), gauge });
+  };
+
+  const showPegSheet = (purpose) => page().pegSheets[purpose].show(pegSheetModel(current(), purpose, standing[purpose], Date.now()));
+
+  const leave = () => {
+    receiver?.goBack?.();
+    change({ ...current(), onPeg: null });
+  };
+
+  const finish = (purpose) => {
+    const job = current();
+    const found = job.onPeg.left ? null : foundOnPeg(job);
+    standing[purpose] = { chosen: null, found };
+    if (found !== null && !found.fault) {
+      const { id, at } = stamp();
+      outbox.add(onPegRecord(job, found, { id, at }));
+      know(gaugeAfter(job.gauge, job.onPeg, found, { id, at, site: job.bundle.site.id }));
+    }
+    leave();
+  };
+
+  const onPeg = (purpose) => ({
+    open: () => {
+      standing[purpose] = { chosen: null, found: null };
+      showPegSheet(purpose);
+      page().pegSheets[purpose].open();
+    },
+    choose: (pegId) => { standing[purpose] = { chosen: pegId, found: null }; showPegSheet(purpose); },
+    begin: () => {
+      change(standOnPeg(current(), purpose, standing[purpose].chosen, Date.now()));
+      receiver.visit?.(current().onPeg.peg);
+    },
+    finish: () => finish(purpose),
+    leave,
+    drop: () => know({ ...current().gauge, [purpose === 'trial' ? 'trial' : 'checkIn']: null }),
+  });
+
+  return {
+    load, choose,
+    trial: onPeg('trial'),
+    checkIn: onPeg('check-in'),
+    hold: () => {
+      const job = current();
+      change(job.holding === null ? holdStill(job, Date.now()) : walkAgain(job, null, Date.now()));
+    },
+    marked: () => change(walkAgain(current(), 'marked', Date.now())),
+    restart: () => { receiver.stop(); receiver.start(); },
+    show: () => {
+      page().hold.show(holdButtonOf(current(), Date.now()));
+      Object.entries(page().pegSheets).forEach(([purpose, sheet]) => sheet.isOpen() && showPegSheet(purpose));
+    },
+    leadTo: (place) => receiver?.leadTo?.(place),
+    walk: (on) => receiver?.walkByItself?.(on),
+    steer: ({ dx, dy }) => {
+      receiver?.steer?.(dx, dy);
+      return receiver?.steer !== undefined;
+    },
+  };
+}

@@ -1,0 +1,31 @@
+// What is known of a receiver and stays on the phone: its trial and its check-in. What was kept is looked at before it is believed.
+
+/** What is known of the phone's receiver, from what was kept of its trial and check-in; a broken one is no longer known. */
+export function gaugeFrom(trial, checkIn) {
+  return { trial: isTrial(trial) ? trial : null, checkIn: isCheckIn(checkIn) ? checkIn : null };
+}
+
+/** The gauge after standing on a peg: `found` of `foundOnPeg`, the id of its record, the site, a time (ms). */
+export function gaugeAfter(gauge, onPeg, found, { id, site, at }) {
+  const common = { id, peg: onPeg.peg.id, madeAt: new Date(at).toISOString() };
+  const checkIn = { ...common, site, found: found.checkIn };
+  return found.trial === undefined ? { ...gauge, checkIn } : { trial: { ...common, found: found.trial }, checkIn };
+}
+
+const areNumbers = (...values) => values.every((value) => Number.isFinite(value));
+
+const isFactor = (value) => value === null || (Number.isFinite(value) && value > 0);
+
+function isTrial(kept) {
+  const found = kept?.found;
+  return typeof kept?.id === 'string' && typeof kept.peg === 'string' && typeof kept.madeAt === 'string'
+    && areNumbers(found?.scatterM, found?.offsetX, found.offsetY, found.spread) && isFactor(found.sigmaPerAccuracy) && Array.isArray(found.parts)
+    && found.parts.length > 0 && found.parts.every((part) => Array.isArray(part) && areNumbers(...part));
+}
+
+function isCheckIn(kept) {
+  const found = kept?.found;
+  return typeof kept?.id === 'string' && typeof kept.peg === 'string' && typeof kept.site === 'string'
+    && areNumbers(found?.shiftX, found?.shiftY, found?.madeAtS, found?.sigmaM)
+    && Array.isArray(found.keptS) && found.keptS.length > 0 && areNumbers(...found.keptS);
+}

@@ -1,0 +1,48 @@
+// What the page says of a reading going on or just ended, of a check-in, and of a compass that is wrong.
+
+import { compassWords } from './compass_check.js';
+import { gainsLittle } from './holding.js';
+import { processOf } from './placing.js';
+
+const ENDED_SHOWN_MS = 8000;
+
+const ENDS = {
+  moved: 'You have moved, so the reading ended.',
+  marked: 'Marked with the reading. Walk on.',
+};
+
+/** A time that has passed, in whole units: '40 s', '4 min', '1 h 10 min'. */
+export function ageWords(seconds) {
+  if (seconds < 90) return `${Math.floor(seconds)} s`;
+  const minutes = Math.floor(seconds / 60);
+  return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+}
+
+/** A count with its noun: '1 position', '12 positions'. */
+export const positions = (count) => (count === 1 ? '1 position' : `${count} positions`);
+
+/** The lines between the grass and the figures, at a time (ms). */
+export function holdingRemarks(job, nowMs) {
+  return [holdingLine(job, nowMs), compassWords(job.compassCheck)].filter((words) => words !== null);
+}
+
+function holdingLine({ holding, heldEnd, ...job }, nowMs) {
+  if (holding === null) return heldEnd !== null && nowMs - heldEnd.at < ENDED_SHOWN_MS ? ENDS[heldEnd.why] : null;
+  const stood = Math.max(0, (nowMs - holding.since) / 1000);
+  if (holding.reading === null) return `Holding still, ${Math.floor(stood)} s. Waiting for a position.`;
+  const { fixes, leftOut, seconds } = holding.reading;
+  const without = leftOut === 0 ? '' : `, ${leftOut} left out`;
+  const gain = gainsLittle(seconds, processOf(job)) ? ' Standing longer gains little now.' : '';
+  return `Holding still, ${Math.floor(stood)} s, ${positions(fixes)}${without}.${gain}`;
+}
+
+/** What stands under the radius: the check-in and how old it is; '' without one. */
+export function radiusNote({ place }) {
+  return place?.checkIn ? `checked in ${ageWords(place.checkIn.ageS)} ago` : '';
+}
+
+/** The button for it: {label, note, on}. */
+export function holdButtonOf(job, nowMs) {
+  if (job.holding === null) return { label: 'Hold still', note: '', on: false };
+  return { label: 'Walk on', note: `${Math.floor(Math.max(0, (nowMs - job.holding.since) / 1000))} s`, on: true };
+}
