@@ -13,11 +13,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, cast
 
-from sqlalchemy import Connection, Row, insert, select
+from sqlalchemy import Connection, Row, bindparam, insert, select
 
 from fieldapp.formats.records import moment_text
 from fieldapp.model.visitor import InvitationLink, LinkDevice, Role
 from fieldapp.store.tables import LINK, LINK_DEVICE, LINK_END
+
+LINK_BY_COOKIE = (
+    select(LINK, LINK_DEVICE.c.cookie_hash, LINK_END.c.ended_at)
+    .join(LINK_DEVICE, LINK_DEVICE.c.link == LINK.c.sequence)
+    .outerjoin(LINK_END, LINK_END.c.link == LINK.c.sequence)
+    .where(LINK_DEVICE.c.cookie_hash == bindparam("wanted"))
+    .order_by(LINK_END.c.sequence)
+)
 
 
 @dataclass(frozen=True)
@@ -68,14 +76,7 @@ def link_of_token(connection: Connection, token_hash: str) -> InvitationLink | N
 
 def link_of_cookie(connection: Connection, cookie_hash: str) -> InvitationLink | None:
     """Return the link, without its devices, that let in the device of a cookie, whatever has become of it."""
-    query = (
-        select(LINK, LINK_DEVICE.c.cookie_hash, LINK_END.c.ended_at)
-        .join(LINK_DEVICE, LINK_DEVICE.c.link == LINK.c.sequence)
-        .outerjoin(LINK_END, LINK_END.c.link == LINK.c.sequence)
-        .where(LINK_DEVICE.c.cookie_hash == cookie_hash)
-        .order_by(LINK_END.c.sequence)
-    )
-    row = connection.execute(query).first()
+    row = connection.execute(LINK_BY_COOKIE, {"wanted": cookie_hash}).first()
     if row is None or not hmac.compare_digest(row.cookie_hash, cookie_hash):
         return None
     return _link(row, row.ended_at, ())

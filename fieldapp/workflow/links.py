@@ -39,7 +39,7 @@ NO_NAME = re.compile("[\0-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
 
 ASK = "ask the manager for a new one."
 NOT_IN = (
-    "This phone has not been let in, or its time has run out: open the link that the manager gave you on it, "
+    "This device has not been let in, or its time is over: open on it the link that the manager gave you, "
     "or ask the manager for one."
 )
 UNKNOWN = (

@@ -4,16 +4,24 @@ import pytest
 
 pytestmark = pytest.mark.browser
 
-CREW = "This server is for the crew: open the link that was printed where it was started."
+ENDED = "The link of Robin was ended; ask the manager for a new one."
 
 
 def send_lines(ask, *faults):
     return ask("fault_words", "(m, faults) => m.sendFaultLines(faults)", list(faults))
 
 
+@pytest.mark.parametrize("status", [401, 403])
+def test_who_is_not_let_in_is_told_why_and_that_nothing_is_lost(ask, status):
+    (line,) = send_lines(ask, {"status": status, "detail": ENDED, "count": 2})
+    assert line == (
+        f"The server did not take 2 records: {ENDED} Kept on this phone, and sent by itself once it is let in."
+    )
+
+
 def test_what_the_server_does_not_take_is_told_in_its_own_words(ask):
-    (line,) = send_lines(ask, {"status": 401, "detail": CREW, "count": 2})
-    assert line == f"The server did not take 2 records: {CREW} Kept on this phone."
+    (line,) = send_lines(ask, {"status": 503, "detail": "The disk is full.", "count": 1})
+    assert line == "The server did not take 1 record: The disk is full. Kept on this phone."
 
 
 def test_a_site_that_is_gone_is_said_to_be_gone(ask):

@@ -2,6 +2,7 @@
 // server was not reached.
 
 const GONE = 404;
+const NOT_LET_IN = [401, 403];
 
 /** Why there is nothing to work on: {title, words}. */
 export function loadFaultWords({ status, title, detail, message }) {
@@ -14,7 +15,8 @@ export function sendFaultLines(faults) {
   return faults.filter(({ status, count }) => status !== undefined && count > 0).map(({ status, detail, count }) => {
     const many = count === 1 ? '1 record' : `${count} records`;
     const why = status === GONE ? `its site is not on this server any more. ${detail}` : detail;
-    return `The server did not take ${many}: ${why} Kept on this phone.`;
+    const kept = NOT_LET_IN.includes(status) ? 'Kept on this phone, and sent by itself once it is let in.' : 'Kept on this phone.';
+    return `The server did not take ${many}: ${why} ${kept}`;
   });
 }
 
