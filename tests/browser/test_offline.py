@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import signal
+import time
 from collections.abc import Callable, Iterator
 
 import pytest
@@ -40,7 +41,15 @@ def start_button(page: Page):
 
 def wait_for_plans(page: Page, holes: int) -> None:
     """Wait until the list of the site and the plans of that many holes are kept."""
-    page.wait_for_function(f"async () => (await ({KEPT})({{}})) === {holes + 1}", timeout=20_000)
+    wait_until(page, lambda: page.evaluate(KEPT, {}) == holes + 1)
+
+
+def wait_until(page: Page, holds: Callable[[], bool], seconds: float = 20) -> None:
+    """Ask again and again; a page's own wait takes the promise of an answer for the answer."""
+    end = time.monotonic() + seconds
+    while not holds():
+        assert time.monotonic() < end, "it did not come about in time"
+        page.wait_for_timeout(100)
 
 
 @pytest.fixture
@@ -207,7 +216,7 @@ def test_a_plan_kept_two_days_ago_says_so_wherever_it_is_used(worker):
 def test_evicted_caches_are_filled_again_and_evicted_plans_fetched_again(worker):
     worker.page.evaluate("async () => Promise.all((await caches.keys()).map((name) => caches.delete(name)))")
     worker.page.goto(worker.address + FIELD)
-    worker.page.wait_for_function(f"async () => (await ({FILES_KEPT})()).length > 60", timeout=20_000)
+    wait_until(worker.page, lambda: len(worker.page.evaluate(FILES_KEPT)) > 60)
     worker.page.evaluate(FORGET)
     worker.page.goto(worker.address + FIELD)
     wait_for_plans(worker.page, 3)

@@ -20,7 +20,7 @@ const LET_IN_NO_MORE = [401, 403];
 /** The planning of one set-out page; `current()` and `change(job)` are the job in hand, null before it is made. */
 export function createPlanning({ keep, addresses, current, change }) {
   const plans = createPlans({ keep, indexUrl: addresses.index, canRead });
-  let [url, inHand, isFresh, fault, newer, askedAt] = [null, null, false, null, null, Date.now()];
+  let [index, url, inHand, isFresh, fault, newer, askedAt] = [null, null, null, false, null, null, Date.now()];
   const offline = createOffline({ url: addresses.worker, scope: addresses.scope });
   const notice = createPlanNotice({ onTake: () => takeNewer() });
 
@@ -52,8 +52,8 @@ export function createPlanning({ keep, addresses, current, change }) {
   };
 
   const keptPlan = async () => {
-    const held = await plans.index();
-    url = held?.index.holes.find(has)?.bundle_url ?? null;
+    index = (await plans.index())?.index ?? null;
+    url = index?.holes.find(has)?.bundle_url ?? null;
     return url === null ? null : plans.plan(url);
   };
 
@@ -61,9 +61,9 @@ export function createPlanning({ keep, addresses, current, change }) {
 
   const freshPlan = async () => {
     if (url === null) {
-      const index = await plans.freshIndex();
+      index = await plans.freshIndex().catch((thrown) => { if (index === null || thrown.status) throw thrown; return index; });
       url = index.holes.find(has)?.bundle_url ?? null;
-      if (url === null) throw Object.assign(new Error(), { status: 404, title: 'Not found', detail: `There is no bunker '${addresses.bunker}' at ${index.name}. Choose another one on the page of the site.` });
+      if (url === null) throw noSuchBunker(addresses.bunker, index.name);
     }
     return plans.freshPlan(url);
   };
@@ -122,7 +122,7 @@ export function createPlanning({ keep, addresses, current, change }) {
     setTimeout(() => plans.freshIndex().then(keepOthers).catch(() => {}), OTHER_HOLES_AFTER_MS);
   };
 
-  const keepOthers = (index) => plans.keepAll({ holes: index.holes.filter((hole) => hole.bundle_url !== url) });
+  const keepOthers = ({ holes }) => plans.keepAll({ holes: holes.filter((hole) => hole.bundle_url !== url) });
 
   /** What the page must say of it: since when the plan is kept, and further notices. */
   const keptSince = () => (isFresh || fault === null || inHand === null ? null : `as it was ${agoWords(inHand.keptAt, Date.now())}`);
@@ -133,6 +133,10 @@ export function createPlanning({ keep, addresses, current, change }) {
     words: () => keptHere(inHand === null ? '' : `Hole ${inHand.bundle.hole.number}: ${planWords(inHand, Date.now())}.`, offline.state()),
   };
 }
+
+const noSuchBunker = (bunker, place) => Object.assign(new Error(), {
+  status: 404, title: 'Not found', detail: `There is no bunker '${bunker}' at ${place}. Choose another one on the page of the site.`,
+});
 
 const nothingToDo = (why) => Object.assign(new Error(why.words), why);
 

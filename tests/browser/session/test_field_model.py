@@ -30,16 +30,15 @@ OWN = {
     "target": {"bunker": "r", "outline": "sand", "number": 3, "revision": "B"},
 }
 EMPTY = {"waiting": 0, "refused": [], "faults": [], "unkept": 0}
-TELL = (
-    "(m, given) => m.fieldModel({ ...given, plans: new Map(given.plans),"
-    f" nowMs: {NOW}, hrefOf: (id) => `/to/${{id}}` }})"
-)
+TELL = """(m, given) => m.fieldModel({
+  ...given, plans: new Map(given.plans), nowMs: given.now, hrefOf: (id) => `/to/${id}`,
+})"""
 
 
 @pytest.fixture
 def tell(ask):
     def asked(**changes):
-        given = {"index": INDEX, "plans": [], "records": [], "outbox": EMPTY, "fault": None}
+        given = {"index": INDEX, "plans": [], "records": [], "outbox": EMPTY, "fault": None, "now": NOW}
         return ask("field_model", TELL, given | changes)
 
     return asked
