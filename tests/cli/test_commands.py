@@ -15,30 +15,9 @@ from fieldapp.geodesy.grid import build_grid
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.workflow.records import accept_records
+from tests.field_records import mark_document
 
-MARK = {
-    "id": "00000000-0000-4000-8000-000000000001",
-    "kind": "mark",
-    "site": "small-links",
-    "hole": 1,
-    "made_at": "2026-05-01T09:30:15Z",
-    "person": "Ada",
-    "device": "phone",
-    "practice": False,
-    "receiver": "phone",
-    "target": {
-        "bunker": "square",
-        "outline": "sand",
-        "part": "sand edge",
-        "number": 1,
-        "revision": "A",
-        "x": 1020.0,
-        "y": 2200.0,
-    },
-    "fix": None,
-    "off_m": None,
-    "verdict": "cannot tell",
-}
+MARK = mark_document()
 
 
 def test_check_of_a_good_folder_says_what_is_in_it(fieldapp, folder):

@@ -12,6 +12,7 @@ from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.workflow.links import make_link
 from fieldapp.workflow.sites import load_site
+from tests.field_records import batch_of, mark_document
 
 SMALL_SITE = Path(__file__).parent.parent / "workflow" / "small_site"
 
@@ -85,34 +86,7 @@ def manager(app):
 @pytest.fixture
 def mark():
     """Makes a mark of the small site's square bunker as a phone would send it."""
-
-    def make(number=1, **changes):
-        made = {
-            "id": f"00000000-0000-4000-8000-{number:012d}",
-            "kind": "mark",
-            "site": "small-links",
-            "hole": 1,
-            "made_at": "2026-05-01T09:30:15.250Z",
-            "person": "Ada",
-            "device": "phone 2",
-            "practice": False,
-            "receiver": "phone",
-            "target": {
-                "bunker": "square",
-                "outline": "sand",
-                "part": "sand edge",
-                "number": 1,
-                "revision": "A",
-                "x": 1020.0,
-                "y": 2200.0,
-            },
-            "fix": None,
-            "off_m": None,
-            "verdict": "cannot tell",
-        }
-        return made | changes
-
-    return make
+    return mark_document
 
 
 @pytest.fixture
@@ -120,8 +94,7 @@ def send(manager):
     """Sends records to the small site as the manager."""
 
     def post(*records, visitor=manager):
-        body = {"format": "fieldapp-records", "version": 1, "records": list(records)}
-        return visitor.post("/api/sites/small-links/records", json=body)
+        return visitor.post("/api/sites/small-links/records", json=batch_of(*records))
 
     return post
 

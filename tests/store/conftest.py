@@ -9,6 +9,7 @@ from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.store.records import NewRecord, add_records, held_records
 from fieldapp.store.sites import add_version
+from tests.field_records import mark_document, undo_document
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
 
@@ -30,48 +31,17 @@ def store(settings):
 @pytest.fixture
 def mark():
     def made(number, **changes):
-        whole = {
-            "id": f"mark-{number:04d}",
-            "kind": "mark",
-            "site": "links",
-            "hole": 1,
-            "made_at": "2026-05-01T09:30:15Z",
-            "person": "Ada",
-            "device": "phone",
-            "practice": False,
-            "receiver": "phone",
-            "target": {
-                "bunker": "b1",
-                "outline": "sand",
-                "part": "sand edge",
-                "number": number,
-                "revision": "A",
-                "x": 1,
-                "y": 2,
-            },
-            "fix": None,
-            "off_m": None,
-            "verdict": "cannot tell",
-        }
+        whole = mark_document(id=f"mark-{number:04d}", site="links")
+        whole["target"] |= {"bunker": "b1", "number": number}
         return whole | changes
 
     return made
 
 
 @pytest.fixture
-def undo():
+def undo(mark):
     def made(number, **changes):
-        whole = {
-            "id": f"undo-{number:04d}",
-            "kind": "undo",
-            "site": "links",
-            "hole": 1,
-            "made_at": "2026-05-01T09:31:00Z",
-            "person": "Ada",
-            "device": "phone",
-            "practice": False,
-            "undoes": f"mark-{number:04d}",
-        }
+        whole = undo_document(mark(number), id=f"undo-{number:04d}")
         return whole | changes
 
     return made

@@ -9,6 +9,7 @@ import pytest
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.workflow.sites import load_site, standing_site
+from tests.field_records import FIX, batch_of, mark_document
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
 
@@ -53,37 +54,10 @@ def mark(standing):
         points = standing.outline_points(bunker, "A")["sand"]
         x, y = points[(number - 1) % len(points)]
         lon, lat = standing.grid.to_gnss([x + east_m, y])
-        whole = {
-            "id": f"00000000-0000-4000-8000-{number:012d}",
-            "kind": "mark",
-            "site": "small-links",
-            "hole": 1,
-            "made_at": "2026-05-01T09:30:15.250Z",
-            "person": "Ada",
-            "device": "phone 2",
-            "practice": False,
-            "receiver": "phone",
-            "target": {
-                "bunker": bunker,
-                "outline": "sand",
-                "part": "sand edge",
-                "number": number,
-                "revision": revision,
-                "x": float(x),
-                "y": float(y),
-            },
-            "fix": {
-                "lat_deg": float(lat),
-                "lon_deg": float(lon),
-                "accuracy_m": 0.01,
-                "radius95_m": 0.016,
-                "radius95_basis": "68 % figure",
-                "age_s": 0.3,
-                "height_m": None,
-            },
-            "off_m": abs(east_m),
-            "verdict": "inside",
-        }
+        target = {"bunker": bunker, "number": number, "revision": revision, "x": float(x), "y": float(y)}
+        fix = FIX | {"lat_deg": float(lat), "lon_deg": float(lon), "accuracy_m": 0.01, "radius95_m": 0.016}
+        whole = mark_document(number, fix=fix, off_m=abs(east_m), verdict="inside")
+        whole["target"] |= target
         return whole | changes
 
     return made
@@ -91,7 +65,4 @@ def mark(standing):
 
 @pytest.fixture
 def batch():
-    def made(*records):
-        return {"format": "fieldapp-records", "version": 1, "records": list(records)}
-
-    return made
+    return batch_of

@@ -1,0 +1,118 @@
+"""Field records as phones send them, for every test that needs some: JSON-ready documents."""
+
+from __future__ import annotations
+
+from typing import Any
+
+Json = dict[str, Any]
+
+COMMON = ("site", "hole", "made_at", "person", "device", "practice")
+FIX: Json = {
+    "lat_deg": 57.2018,
+    "lon_deg": -9.3989,
+    "accuracy_m": 0.02,
+    "radius95_m": 0.0324,
+    "radius95_basis": "68 % figure of the receiver",
+    "age_s": 0.4,
+    "height_m": None,
+}
+READING: Json = {
+    "lat_deg": 57.2018,
+    "lon_deg": -9.3989,
+    "radius95_m": 0.8,
+    "radius95_basis": "default error process",
+    "seconds": 30.5,
+    "fixes": 30,
+    "left_out": 1,
+    "check_in": None,
+    "check_in_age_s": None,
+}
+
+
+def record_id(number: int) -> str:
+    """Return an id that a phone might have made."""
+    return f"00000000-0000-4000-8000-{number:012d}"
+
+
+def mark_document(number: int = 1, **changes: object) -> Json:
+    """Return a mark of paint point 1 of the small site's square bunker, without a position; `number` is its id's."""
+    target = {
+        "bunker": "square",
+        "outline": "sand",
+        "part": "sand edge",
+        "number": 1,
+        "revision": "A",
+        "x": 1020.0,
+        "y": 2200.0,
+    }
+    return {
+        "id": record_id(number),
+        "kind": "mark",
+        "site": "small-links",
+        "hole": 1,
+        "made_at": "2026-05-01T09:30:15.250Z",
+        "person": "Ada",
+        "device": "phone 2",
+        "practice": False,
+        "receiver": "phone",
+        "target": target,
+        "fix": None,
+        "off_m": None,
+        "verdict": "cannot tell",
+        **changes,
+    }
+
+
+def undo_document(of: Json, number: int = 9001, **changes: object) -> Json:
+    """Return the record that takes another one back."""
+    return {
+        "id": record_id(number),
+        "kind": "undo",
+        **{name: of[name] for name in COMMON},
+        "undoes": of["id"],
+        **changes,
+    }
+
+
+def check_in_document(number: int = 8001, **changes: object) -> Json:
+    """Return a check-in over the small site's only peg."""
+    mark = mark_document()
+    return {
+        "id": record_id(number),
+        "kind": "check_in",
+        **{name: mark[name] for name in COMMON},
+        "receiver": "phone",
+        "peg": "c1",
+        "peg_x": 990.0,
+        "peg_y": 2010.0,
+        "reading": READING,
+        "shift_x_m": 1.5,
+        "shift_y_m": -2.0,
+        **changes,
+    }
+
+
+def trial_document(number: int = 7001, **changes: object) -> Json:
+    """Return a trial over the small site's only peg."""
+    check_in = check_in_document()
+    kept = ("receiver", "peg", "peg_x", "peg_y", *COMMON)
+    return {
+        "id": record_id(number),
+        "kind": "trial",
+        **{name: check_in[name] for name in kept},
+        "seconds": 300.0,
+        "fixes": 290,
+        "accuracy_m": 3.0,
+        "scatter_m": 1.25,
+        "parts": [[0.25, 0], [0.75, 90.5]],
+        "spread": 1.5,
+        "offset_x_m": 0.6,
+        "offset_y_m": 0.8,
+        "offset_radius95_m": 1.9,
+        **changes,
+    }
+
+
+def batch_of(*records: object, **header: object) -> Json:
+    """Return a batch, or with more in its header a file handed over."""
+    return {"format": "fieldapp-records", "version": 1, **header, "records": list(records)}
