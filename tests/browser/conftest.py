@@ -13,8 +13,10 @@ from pathlib import Path
 from urllib.request import urlopen
 
 import pytest
+from playwright.sync_api import Page
 
 REPOSITORY = Path(__file__).parents[2]
+LAYOUT = Path(__file__).with_name("layout.js").read_text(encoding="utf-8")
 
 
 @cache
@@ -73,3 +75,14 @@ def held() -> Callable[..., list[dict[str, str]]]:
             return [row for row in found if row["person"] == person]
 
     return rows
+
+
+@pytest.fixture(scope="session")
+def layout_faults() -> Callable[..., list[str]]:
+    """What is wrong with a page's layout now: `layout_faults(page, least=56, targets='button')`; see layout.js."""
+
+    def faults(page: Page, **options: object) -> list[str]:
+        code = LAYOUT[LAYOUT.index("(options) =>") :]
+        return page.evaluate(code, options)
+
+    return faults

@@ -59,8 +59,15 @@ class Receiver:
 def receiving(demo, phone) -> Callable[..., Receiver]:
     """A function that opens a bunker on a phone with a receiver in the test's hands, and starts."""
 
-    def begin(bunker: str = "4-right", chosen: str = "phone", query: str = "", before: str = "") -> Receiver:
+    def begin(
+        bunker: str = "4-right",
+        chosen: str = "phone",
+        query: str = "",
+        before: str = "",
+        size: tuple[int, int] = (360, 740),
+    ) -> Receiver:
         worker = phone(demo.address)
+        worker.page.set_viewport_size({"width": size[0], "height": size[1]})
         worker.context.add_init_script(path=STUB)
         if before:
             worker.context.add_init_script(before)

@@ -29,7 +29,7 @@ export function holdOn(holding, fix, process) {
   if (last && (fix.tS - last.tS < holding.gapS || isSame(fix, last))) return holding;
   const strikes = isWalking(fix) || hasLeft(holding.fixes, fix, process) ? holding.strikes + 1 : 0;
   if (strikes >= STRIKES) return { ...holding, strikes, left: true };
-  const added = { ...holding, strikes, fixes: holding.fixes.concat([fix]) };
+  const added = { ...holding, strikes, fixes: holding.fixes.concat([{ ...fix, isStray: strikes > 0 }]) };
   const thinned = added.fixes.length > MOST_FIXES
     ? { ...added, fixes: added.fixes.filter((_, i) => i % 2 === 0), gapS: 2 * added.gapS }
     : added;
@@ -46,10 +46,11 @@ function isDue({ fixes, reading }, fix) {
   return reading === null || fixes.length <= FEW_FIXES || fix.tS - reading.timesS[1] >= COMBINE_EVERY_S;
 }
 
-/** Whether a fix lies off all the fixes, or off those of some seconds ago: the one tells a slow stray, the other a step. */
+/** Whether a fix lies off all the sound fixes, or off those of some seconds ago: the one tells a slow stray, the other a step. */
 export function hasLeft(fixes, fix, process) {
-  const recent = fixes.filter(({ tS }) => fix.tS - tS >= RECENT_S[0] && fix.tS - tS <= RECENT_S[1]);
-  return [fixes, recent].some((set) => set.length >= 2 && isOff(set, fix, process));
+  const sound = fixes.filter(({ isStray }) => !isStray);
+  const recent = sound.filter(({ tS }) => fix.tS - tS >= RECENT_S[0] && fix.tS - tS <= RECENT_S[1]);
+  return [sound, recent].some((set) => set.length >= 2 && isOff(set, fix, process));
 }
 
 /**

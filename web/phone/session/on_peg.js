@@ -35,7 +35,7 @@ export function onPegWith({ onPeg, gauge }, sample) {
   if (last && (sample.tS - last.tS < GAP_S || (sample.x === last.x && sample.y === last.y))) return onPeg;
   const strikes = hasLeft(onPeg.samples, sample, processOf({ gauge })) ? onPeg.strikes + 1 : 0;
   if (strikes >= STRIKES) return { ...onPeg, left: true };
-  return { ...onPeg, strikes, samples: onPeg.samples.concat([sample]) };
+  return { ...onPeg, strikes, samples: onPeg.samples.concat([{ ...sample, isStray: strikes > 0 }]) };
 }
 
 /** Seconds stood, by the fixes themselves. */
@@ -60,7 +60,7 @@ export function foundOnPeg(job) {
   if (purpose === 'trial') {
     const trial = trialOf(samples, peg);
     if (trial.refused !== null) return { fault: REFUSED[trial.refused] };
-    return { reading, trial, checkIn: checkInOfTrial(trial) };
+    return { reading, trial, checkIn: checkInOfTrial({ ...trial, keptS: evenly(trial.keptS, CHECK_IN_FIXES) }) };
   }
   const few = combine(evenly(samples, CHECK_IN_FIXES), processOf(job));
   return { reading: few, checkIn: checkInOf(few, peg, few.timesS[1]) };

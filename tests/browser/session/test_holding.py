@@ -1,0 +1,106 @@
+"""Holding still: a reading that grows, somebody who walks off it, and when longer gains little."""
+
+import math
+import random
+import statistics
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+# (share of the variance, time constant): as of a phone whose trial is known
+SHORT = {"parts": [[0.1, 0], [0.9, 30]], "spread": 1}
+HOLD = """async (m, {fixes, process}) => {
+  let holding = m.beginHolding(0);
+  let at = null;
+  for (const [i, fix] of fixes.entries()) {
+    holding = m.holdOn(holding, fix, process);
+    if (holding.left) { at = i; break; }
+  }
+  return {at, count: holding.fixes.length, gapS: holding.gapS, reading: holding.reading};
+}"""
+
+
+def noise(count, sigma=2.65, tau=30.0, start=3, every_s=1.0):
+    """Fixes a second apart at 0, 0 with 10 % white and 90 % first-order Gauss-Markov noise."""
+    normal = random.Random(start).gauss
+    kept = math.exp(-every_s / tau)
+    slow = [normal(0, sigma * math.sqrt(0.9)) for _ in "xy"]
+    fixes = []
+    for i in range(count):
+        x, y = (value + normal(0, sigma * math.sqrt(0.1)) for value in slow)
+        fixes.append({"tS": 1000 + i * every_s, "x": x, "y": y, "sigmaM": sigma, "speedMS": None})
+        step = sigma * math.sqrt(0.9 * (1 - kept * kept))
+        slow = [value * kept + normal(0, step) for value in slow]
+    return fixes
+
+
+def hold(ask, fixes, process=SHORT):
+    return ask("holding", HOLD, {"fixes": fixes, "process": process})
+
+
+def test_a_reading_shrinks_with_the_time_stood_but_never_as_plain_averaging_would(ask):
+    short, long = (hold(ask, noise(count))["reading"] for count in (10, 300))
+    assert long["radius95M"] < 0.6 * short["radius95M"]
+    assert long["radius95M"] > 3 * long["plainRadius95M"]
+
+
+def test_who_stands_is_not_called_a_walker(ask):
+    ended = [hold(ask, noise(120, start=start))["at"] for start in range(40)]
+    assert sum(at is not None for at in ended) <= 2
+
+
+def test_who_walks_off_is_noticed_within_a_few_steps(ask):
+    """At walking pace, with a receiver whose 95 % radius is 6.5 m."""
+    gone = []
+    for start in range(15):
+        fixes = noise(60, start=start)
+        for step, fix in enumerate(fixes[40:], 1):
+            fix["x"] += 1.3 * step
+        at = hold(ask, fixes)["at"]
+        assert at is not None
+        gone.append(1.3 * (at - 39))
+    assert statistics.median(gone) < 10
+    assert max(gone) < 17
+
+
+def test_one_wild_position_does_not_end_a_reading_and_is_left_out(ask):
+    fixes = noise(60)
+    fixes[30]["x"] += 80
+    found = hold(ask, fixes)
+    assert found["at"] is None
+    assert found["reading"]["leftOut"] == 1
+
+
+def test_a_walking_pace_of_the_receiver_ends_a_reading(ask):
+    fixes = noise(30)
+    for fix in fixes[20:]:
+        fix["speedMS"] = 1.2
+    assert hold(ask, fixes)["at"] == 21
+
+
+def test_a_repeated_position_counts_once(ask):
+    fixes = [{**noise(1)[0], "tS": 1000 + i} for i in range(20)]
+    assert hold(ask, fixes)["count"] == 1
+
+
+def test_a_long_reading_keeps_at_most_600_fixes_and_goes_on(ask):
+    found = hold(ask, noise(1500, sigma=0.5, start=8, every_s=0.5))
+    assert found["count"] <= 600
+    assert found["gapS"] > 0.4
+    assert found["at"] is None
+    assert found["reading"]["seconds"] > 700
+
+
+LITTLE = [
+    ([[1, 0]], 60, False),
+    ([[1, 0]], 900, True),
+    ([[0.1, 0], [0.35, 60], [0.55, 1800]], 10, False),
+    ([[0.1, 0], [0.35, 60], [0.55, 1800]], 90, True),
+]
+
+
+@pytest.mark.parametrize(("parts", "seconds", "little"), LITTLE)
+def test_longer_gains_little_once_the_slow_error_is_reached(ask, parts, seconds, little):
+    given = {"seconds": seconds, "process": {"parts": parts, "spread": 1}}
+    assert ask("holding", "(m, g) => m.gainsLittle(g.seconds, g.process)", given) is little
