@@ -105,3 +105,26 @@ def test_twenty_threads_with_overlapping_batches_hold_every_record_once(store, a
         thread.join()
     assert faults == []
     assert sorted(item.record.id for item in held()) == [f"mark-{number:04d}" for number in range(115)]
+
+
+def test_a_batch_is_added_in_one_go_and_each_record_has_its_own_outcome(store, new, held, mark):
+    with store.writing() as transaction:
+        add_records(transaction, [new(mark(1))])
+    batch = [mark(1), mark(1, person="Bob"), mark(2), mark(2), mark(2, person="Bob"), mark(3)]
+    with store.writing() as transaction:
+        outcomes = add_records(transaction, [new(made) for made in batch])
+    assert outcomes == ["held", "contradicts", "new", "held", "contradicts", "new"]
+    assert [item.record.id for item in held()] == ["mark-0001", "mark-0002", "mark-0003"]
+
+
+def test_more_records_than_one_question_may_name_are_added_alike(store, new, held, mark):
+    batch = [new(mark(number)) for number in range(1, 1203)]
+    for outcome in ("new", "held"):
+        with store.writing() as transaction:
+            assert set(add_records(transaction, batch)) == {outcome}
+    assert len(held()) == 1202
+
+
+def test_only_what_came_after_a_number_is_read(store, add, held, mark, undo):
+    add(mark(1), mark(2), undo(1))
+    assert [item.record.id for item in held(since=2)] == ["undo-0001"]
