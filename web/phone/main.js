@@ -13,6 +13,7 @@ import { createReceiving } from './receiving.js';
 import { addressesOf } from './session/addresses.js';
 import { aimOf } from './session/aim.js';
 import * as jobs from './session/job.js';
+import { pageSecurityWords } from './session/page_security.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
 import { receiverAsked, receiverRows } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
@@ -97,7 +98,8 @@ function takeMarks(changes) {
   if (other) page.mark.rest(`${before.number} is painted`, `by ${other.person}`);
 }
 
-const securityNow = () => ({ isSecure: isSecureContext, protocol: location.protocol, host: location.host, workerFault: null, trustUrl: addresses.trust });
+const securityNow = () => ({ isSecure: isSecureContext, protocol: location.protocol, host: location.host, workerFault: planning.workerFault(), trustUrl: addresses.trust });
+const securityNotices = () => [isSecureContext ? pageSecurityWords(securityNow()) : null].filter(Boolean).map((words) => ({ words, danger: false }));
 const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id && r.hole === job.bundle.hole.number);
 const stamp = () => ({ id: newId(), at: Date.now() });
 const moreNow = () => ({ ...moreModel(job, outbox.state(), aiding.model()), kept: planning.words() });
@@ -110,7 +112,7 @@ function change(next) {
 
 function showAll() {
   const records = outbox.state();
-  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(planning.notices(), sharing.notices()));
+  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), sharing.notices()));
   page.head.show(headOf(job, records));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));

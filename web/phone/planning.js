@@ -21,7 +21,7 @@ const LET_IN_NO_MORE = [401, 403];
 export function createPlanning({ keep, addresses, current, change }) {
   const plans = createPlans({ keep, indexUrl: addresses.index, canRead });
   let [index, url, inHand, isFresh, fault, newer, askedAt] = [null, null, null, false, null, null, Date.now()];
-  const offline = createOffline({ url: addresses.worker, scope: addresses.scope });
+  const offline = createOffline({ url: addresses.worker, scope: addresses.scope, onChange: () => current() && change(current()) });
   const notice = createPlanNotice({ onTake: () => takeNewer() });
 
   /** The bundle to work on; null when there is none, which the page then says. */
@@ -129,7 +129,7 @@ export function createPlanning({ keep, addresses, current, change }) {
   const notices = () => (fault === null ? [] : faultNotices(fault));
 
   return {
-    open, takeNewer, keptSince, notices, notice: notice.node,
+    open, takeNewer, keptSince, notices, notice: notice.node, workerFault: () => offline.state().thrown,
     words: () => keptHere(inHand === null ? '' : `Hole ${inHand.bundle.hole.number}: ${planWords(inHand, Date.now())}.`, offline.state()),
   };
 }

@@ -6,14 +6,14 @@ const ANSWER_MS = 5000;
 /**
  * state(): {state: 'asking' | 'kept' | 'missing', fault, newer, isBusy}. Fault, where it is missing: 'insecure' (no secure
  * page), 'unsupported', 'certificate' (the browser does not trust it, so it keeps nothing), 'not reached', 'incomplete'.
- * `newer`: a newer release waits; `isBusy`: it was asked to come and waits for a set-out page. `onTaken()`: it came.
+ * `thrown`: what registering the worker threw. `newer`: a newer release waits; `isBusy`: it was asked to come and waits for a set-out page. `onTaken()`: it came.
  */
 export function createOffline({ url, scope, onChange = () => {}, onTaken = () => {} }) {
   const workers = globalThis.navigator.serviceWorker;
-  let found = { state: 'asking', fault: null, newer: false, isBusy: false };
+  let found = { state: 'asking', fault: null, thrown: null, newer: false, isBusy: false };
   let registration = null;
   const set = (changes) => { found = { ...found, ...changes }; onChange(found); };
-  const missing = (fault) => set({ state: 'missing', fault });
+  const missing = (fault, thrown = null) => set({ state: 'missing', fault, thrown });
 
   const start = async () => {
     if (!isSecureContext) return missing('insecure');
@@ -22,7 +22,7 @@ export function createOffline({ url, scope, onChange = () => {}, onTaken = () =>
     try {
       registration = await workers.register(url, { scope, updateViaCache: 'none' });
     } catch (fault) {
-      return missing(fault.name === 'SecurityError' ? 'certificate' : 'not reached');
+      return missing(fault.name === 'SecurityError' ? 'certificate' : 'not reached', fault);
     }
     registration.addEventListener('updatefound', watchInstalling);
     watchInstalling();
@@ -35,7 +35,7 @@ export function createOffline({ url, scope, onChange = () => {}, onTaken = () =>
     const ready = await Promise.race([workers.ready, after(PATIENCE_MS)]);
     if (!ready) return missing('not reached');
     const answer = await tell(ready.active, 'check');
-    return answer?.whole ? set({ state: 'kept', fault: null }) : missing('incomplete');
+    return answer?.whole ? set({ state: 'kept', fault: null, thrown: null }) : missing('incomplete');
   };
 
   const watchInstalling = () => {

@@ -16,7 +16,7 @@ const PAGE_FAULTS = {
 const PAGE_REMEDIES = {
   insecure: 'Ask the manager for the https address.',
   unsupported: 'Use another browser, and leave private browsing.',
-  certificate: 'Ask the manager how to trust this server, then open the page again.',
+  certificate: 'Open this server\'s page about trusting it (its address with /trust after it), follow its steps, then open this page again.',
 };
 const TRY_AGAIN = 'Go where there is signal and check again.';
 
