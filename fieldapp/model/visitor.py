@@ -22,7 +22,8 @@ def may(role: str, needed: str) -> bool:
 class Visitor:
     """Somebody who was let in. `link_id` is None for the manager at the serving machine.
 
-    `name` is the link's own: of a person, or of a crew, whose members type theirs themselves.
+    `name` is the link's own: of a person, or of a crew, whose members type theirs themselves, as does whoever sits at
+    the serving machine.
     """
 
     name: str
@@ -35,7 +36,7 @@ class Visitor:
         return may(self.role, needed)
 
 
-AT_THIS_MACHINE = Visitor("Manager at this machine", "manage")
+AT_THIS_MACHINE = Visitor("Manager at this machine", "manage", is_crew=True)
 
 
 @dataclass(frozen=True)

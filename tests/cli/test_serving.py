@@ -155,7 +155,7 @@ def test_demo_needs_no_link_and_takes_this_machine_for_the_managers(served, tmp_
     assert httpx.get(f"{server.address}/api/me").json() == {
         "name": "Manager at this machine",
         "role": "manage",
-        "crew": False,
+        "crew": True,
     }
     passed_on = {"x-forwarded-for": "192.0.2.9"}
     assert httpx.get(f"{server.address}/api/me", headers=passed_on).status_code == 401

@@ -228,7 +228,7 @@ def test_who_may_not_do_this_learns_what_the_link_is_for(club):
 def test_each_visitor_is_known_by_the_link(club):
     assert club.visitor("plan").get("/api/me").json() == {"name": "Robin", "role": "plan", "crew": False}
     here = club.visitor("this machine in a demo").get("/api/me").json()
-    assert here == {"name": "Manager at this machine", "role": "manage", "crew": False}
+    assert here == {"name": "Manager at this machine", "role": "manage", "crew": True}
 
 
 @pytest.mark.parametrize("cookie", ["", "guess", "a" * 43, "%00", "é" * 43, "a" * 10_000])

@@ -49,7 +49,7 @@ outbox.start();
 open();
 
 async function open() {
-  const [identity, bundle] = await Promise.all([loadIdentity(keep), planning.open(root), receiving.load(), aiding.load()]);
+  const [identity, bundle] = await Promise.all([loadIdentity(keep, addresses.me), planning.open(root), receiving.load(), aiding.load()]);
   if (bundle === null) return;
   canKeep = identity.isKept;
   job = jobs.createJob({ bundle, frame: createFrame(bundle.frame), bunkerId: addresses.bunker, ...identity });

@@ -15,6 +15,7 @@ export function addressesOf(path) {
     index: `${root}/api/sites/${site}/field`,
     records: `${root}/api/sites/${site}/records`,
     clock: `${root}/api/clock`,
+    me: `${root}/api/me`,
     trust: `${root}/trust`,
     manifest: `${root}/manifest.webmanifest?site=${site}`,
     worker: `${root}/sw.js`,

@@ -18,10 +18,10 @@ const nothingReceived = {
 };
 
 /** A new job on one bunker of a bundle. `frame` is the bundle's own, made ready. */
-export function createJob({ bundle, frame, bunkerId, person, device }) {
+export function createJob({ bundle, frame, bunkerId, person, device, role = null }) {
   const bunker = bundle.bunkers.find((b) => b.id === bunkerId);
   const job = {
-    bundle, frame, person, device,
+    bundle, frame, person, device, role,
     bunkerId, outlineId: bunker.outlines[0].id, number: null,
     mode: 'points', up: 'play', practice: null,
     teeId: bunker.plan?.tee ?? bundle.hole.tees[0]?.id ?? null,

@@ -57,11 +57,13 @@ export function startModel(job, security) {
   const { bundle, person } = job;
   const bunker = bunkerOf(job);
   const place = `${bundle.site.name}, hole ${bundle.hole.number}, revision ${bunker.revision}`;
-  return { title: bunker.name, place, person, warnings: startWarnings(bundle, pageSecurityWords(security)) };
+  return { title: bunker.name, place, person, warnings: startWarnings(job, pageSecurityWords(security)) };
 }
 
-function startWarnings(bundle, securityWords) {
-  return (securityWords === null ? [] : [securityWords]).concat(bundle.site.notes);
+const ONLY_LOOKS = 'The link of this phone is to look only: the server will take no marks from it. Ask the manager for one to mark, or practise.';
+
+function startWarnings({ bundle, role }, securityWords) {
+  return [securityWords, role === 'look' ? ONLY_LOOKS : null].filter(Boolean).concat(bundle.site.notes);
 }
 
 /** What is wrong with a bundle, or null. */
