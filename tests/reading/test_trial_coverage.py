@@ -9,7 +9,7 @@ from fieldapp.reading.process import DEFAULT_PROCESS
 from fieldapp.reading.trial import sigma_of, trial_of
 from fieldapp.reading.verdict import R68_IN_SIGMA
 
-TRIALS = 100
+TRIALS = 60
 AFTER = 50
 """Ways in which the error of each tried receiver may go on."""
 RECEIVERS = {
@@ -52,7 +52,7 @@ def shares_held(parts, says, minutes, simulated):
 def print_row(receiver, minutes, soon, late, scatter):
     print(
         f"\n  {receiver}, {minutes} min trial: an hour later {late:.1f} %, 2 min later with its offset {soon:.1f} %; "
-        f"scatter over truth {scatter[0]:.2f} {scatter[1]:.2f} {scatter[2]:.2f} (5, 50, 95 of 100 trials)"
+        f"scatter over truth {scatter[0]:.2f} {scatter[1]:.2f} {scatter[2]:.2f} (5, 50, 95 % of {TRIALS} trials)"
     )
 
 
