@@ -21,7 +21,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/manifest.webmanifest", "everybody"),
     ("GET", "/api/clock", "everybody"),
     ("GET", "/trust", "everybody"),
-    ("GET", "/trust/{name}", "everybody"),
+    ("GET", "/trust/authority.crt", "everybody"),
     # pages
     ("GET", "/", "look"),
     ("GET", "/sites/{site_id}", "look"),

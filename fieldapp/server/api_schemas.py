@@ -7,6 +7,7 @@ from typing import Any, get_args
 from fieldapp.formats import bundle, json_fields, records
 from fieldapp.model import Verdict
 from fieldapp.model.visitor import ROLES
+from fieldapp.server import offline
 
 Schema = dict[str, Any]
 
@@ -75,17 +76,62 @@ FIX = _object(
     },
     {"accuracy_m": _or_null(SIZE), "radius95_m": _or_null(SIZE), "height_m": _or_null(NUMBER)},
 )
+PLACE = {
+    "lat_deg": FIX["properties"]["lat_deg"],
+    "lon_deg": FIX["properties"]["lon_deg"],
+    "radius95_basis": WORDS,
+}
+READING = _object(
+    {**PLACE, "seconds": SIZE, "fixes": WHOLE, "left_out": WHOLE},
+    {"radius95_m": _or_null(SIZE), "check_in": _or_null(ID), "check_in_age_s": _or_null(SIZE)},
+    description="Fixes combined while standing still.",
+)
 MARK = _object(
     {**COMMON, "kind": {"const": "mark"}, "receiver": WORDS, "target": TARGET, "verdict": VERDICT},
-    {"fix": _or_null(FIX), "off_m": _or_null({**SIZE, "description": "ground metres, as the phone had it"})},
+    {
+        "fix": _or_null(FIX),
+        "reading": _or_null(READING),
+        "off_m": _or_null({**SIZE, "description": "ground metres, as the phone had it"}),
+    },
     description="A paint point was sprayed or pegged.",
 )
 UNDO = _object(
     {**COMMON, "kind": {"const": "undo"}, "undoes": ID}, description="An earlier record is taken back."
 )
-OTHER = _object(
-    {**COMMON, "kind": _text(enum=["check_in", "trial"])},
-    description="What a receiver was found to be worth on a peg.",
+ON_PEG = {"receiver": WORDS, "peg": NAME, "peg_x": NUMBER, "peg_y": NUMBER}
+CHECK_IN = _object(
+    {
+        **COMMON,
+        "kind": {"const": "check_in"},
+        **ON_PEG,
+        "reading": READING,
+        "shift_x_m": NUMBER,
+        "shift_y_m": NUMBER,
+    },
+    description="A reading on a known peg, and how far off it was: course metres.",
+)
+PART = {
+    "type": "array",
+    "prefixItems": [{"type": "number", "minimum": 0, "maximum": 1}, SIZE],
+    "items": SIZE,
+    "minItems": 2,
+    "maxItems": 2,
+}
+TRIAL = _object(
+    {
+        **COMMON,
+        "kind": {"const": "trial"},
+        **ON_PEG,
+        "seconds": SIZE,
+        "fixes": WHOLE,
+        "scatter_m": SIZE,
+        "parts": {"type": "array", "items": PART, "minItems": 1, "maxItems": records.MOST_PARTS},
+        "spread": {"type": "number", "minimum": 1, "maximum": 1e15},
+        "offset_x_m": NUMBER,
+        "offset_y_m": NUMBER,
+    },
+    {"accuracy_m": _or_null(SIZE), "offset_radius95_m": _or_null(SIZE)},
+    description="What minutes on a peg told of a receiver: scatter on one axis, parts of its error, offset.",
 )
 STANDING_MARK = _object(
     {
@@ -160,7 +206,7 @@ SCHEMAS: dict[str, Schema] = {
         description="Everything a phone needs for one hole.",
     ),
     "StandingMark": STANDING_MARK,
-    "Record": {"oneOf": [MARK, UNDO, OTHER]},
+    "Record": {"oneOf": [MARK, UNDO, CHECK_IN, TRIAL]},
     "Batch": _object(
         {
             "format": {"const": records.FORMAT},
@@ -174,6 +220,58 @@ SCHEMAS: dict[str, Schema] = {
             "stored": {**_list(_text()), "description": "ids that are on disk now"},
             "refused": _list(_object({"id": _or_null(_text()), **NOTE})),
             "remarks": _list(_object({"id": _text(), **NOTE})),
+        }
+    ),
+    "Clock": _object({"now": MOMENT}),
+    "FieldIndex": _object(
+        {
+            "format": {"const": offline.INDEX_FORMAT},
+            "version": {"const": offline.INDEX_VERSION},
+            "site": _text(),
+            "name": _text(),
+            "now": MOMENT,
+            "pegs": {"type": "integer"},
+            "holes": _list(
+                _object(
+                    {
+                        "number": {"type": "integer"},
+                        "name": _text(),
+                        "bundle_url": _text(),
+                        "content_id": _text(),
+                        "bunkers": _list(
+                            _object(
+                                {
+                                    "id": _text(),
+                                    "name": _text(),
+                                    "revision": _text(),
+                                    "points": {"type": "integer"},
+                                }
+                            )
+                        ),
+                    }
+                )
+            ),
+        },
+        description="What a phone keeps of a site.",
+    ),
+    "Place": _object(
+        {"device": ID, "person": WORDS, "hole": WHOLE, "bunker": NAME, "outline": NAME},
+        {"number": _or_null(WHOLE)},
+        description="Where a phone works now; kept in memory for seconds only.",
+    ),
+    "Company": _object(
+        {
+            "others": _list(
+                _object(
+                    {
+                        "person": _text(),
+                        "bunker": _text(),
+                        "outline": _text(),
+                        "number": _or_null({"type": "integer"}),
+                        "seconds": {"type": "number"},
+                    }
+                )
+            )
         }
     ),
     "RecordsSince": _object(

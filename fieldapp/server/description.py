@@ -27,7 +27,10 @@ ABOUT = (
 )
 ANSWERS = {
     "/api/me": (JSON, ref("Me")),
+    "/api/clock": (JSON, ref("Clock")),
     "/api/sites": (JSON, ref("Sites")),
+    "/api/sites/{site_id}/field": (JSON, ref("FieldIndex")),
+    "/api/sites/{site_id}/presence": (JSON, ref("Company")),
     "/api/sites/{site_id}/holes/{hole}/bundle": (JSON, ref("Bundle")),
     "get /api/sites/{site_id}/records": (JSON, ref("RecordsSince")),
     "post /api/sites/{site_id}/records": (JSON, ref("Receipt")),
@@ -38,7 +41,10 @@ ANSWERS = {
         {"type": "object", "required": ["type", "features"]},
     ),
 }
-TAKES = {"post /api/sites/{site_id}/records": ref("Batch")}
+TAKES = {
+    "post /api/sites/{site_id}/presence": ref("Place"),
+    "post /api/sites/{site_id}/records": ref("Batch"),
+}
 MAY_BE_UNCHANGED = ("/api/sites/{site_id}/holes/{hole}/bundle",)
 IF_NONE_MATCH = {
     "name": "If-None-Match",
