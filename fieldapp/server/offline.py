@@ -10,7 +10,7 @@ import json
 import re
 from dataclasses import asdict
 from datetime import UTC, datetime
-from posixpath import dirname, normpath
+from functools import lru_cache
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -18,16 +18,16 @@ from fastapi.responses import HTMLResponse, Response
 
 from fieldapp.errors import InputError, NotFoundError
 from fieldapp.server.addresses import link
-from fieldapp.server.assets import Assets
+from fieldapp.server.assets import FOR_A_YEAR, Assets
+from fieldapp.server.joined import join_modules
 from fieldapp.workflow.field_index import field_index
 from fieldapp.workflow.sites import standing_site
 
 SHELLS = {"set-out": "set_out.html", "field": "field.html"}
-ENTRIES = {"set-out": "main.js", "field": "field.js"}
-IMPORT = re.compile(r"""^(?:import|export)\b[^'"]*\bfrom '([^']+)';""", re.MULTILINE)
+ENTRIES = {"set-out": "phone/main.js", "field": "phone/field.js"}
 WORKER = "phone/sw.js"
-NOT_FOR_THE_PHONE = (WORKER, "phone/icons/", "styles/desk.css")
-FOR_THE_PHONE = ("phone/", "styles/", "desk/mark.svg")
+NOT_FOR_THE_PHONE = ("styles/desk.css",)
+FOR_THE_PHONE = ("styles/", "desk/mark.svg")
 NO_CACHE = {"cache-control": "no-cache"}
 NO_STORE = {"cache-control": "no-store"}
 INK, PAPER, LAWN = "#0d1a12", "#ffffff", "#5f8f4e"
@@ -51,6 +51,19 @@ def kept_shell(request: Request, release: str, name: str) -> Response:
     return shell(request, name)
 
 
+@router.get("/s/{release}/script/{name}.js")
+def script(request: Request, release: str, name: str) -> Response:
+    """Answer with all modules of a page as one."""
+    assets: Assets = request.app.state.assets
+    if release != assets.release or name not in ENTRIES:
+        raise NotFoundError(f"There is no script '{name}' of release '{release}'; load the page again.")
+    return Response(
+        joined_script(assets, name),
+        media_type="text/javascript; charset=utf-8",
+        headers={"cache-control": FOR_A_YEAR},
+    )
+
+
 @router.get("/field/{site_id}")
 def field_page(request: Request, site_id: str) -> Response:
     """Show the phone's own page of a site."""
@@ -64,7 +77,7 @@ def worker(request: Request) -> Response:
     assets: Assets = request.app.state.assets
     kept = {
         "release": assets.release,
-        "files": [link(request, assets.static_url(name)) for name in phone_files(assets)],
+        "files": [link(request, url) for url in phone_urls(assets)],
         "shells": {name: link(request, f"/s/{assets.release}/shell/{name}") for name in SHELLS},
     }
     text = f"self.KEPT = {json.dumps(kept)};\n{assets.asset(WORKER).content.decode()}"
@@ -125,28 +138,27 @@ def shell(request: Request, name: str) -> HTMLResponse:
     def static(file: str) -> str:
         return link(request, assets.static_url(file))
 
-    modules = [static(file) for file in modules_of(assets, f"phone/{ENTRIES[name]}")]
-    drawn = request.app.state.templates.get_template(SHELLS[name]).render(static=static, modules=modules)
+    script = link(request, script_url(assets, name))
+    drawn = request.app.state.templates.get_template(SHELLS[name]).render(static=static, script=script)
     return HTMLResponse(drawn, headers=NO_CACHE)
 
 
-def modules_of(assets: Assets, entry: str) -> list[str]:
-    """Return the names of all modules an entry imports, itself first, so that a page can ask for them at once."""
-    found: dict[str, None] = {}
-    waiting = [entry]
-    while waiting:
-        name = waiting.pop()
-        if name not in found:
-            found[name] = None
-            text = assets.asset(name).content.decode()
-            waiting += [normpath(f"{dirname(name)}/{path}") for path in IMPORT.findall(text)]
-    return list(found)
-
-
-def phone_files(assets: Assets) -> list[str]:
-    """Return the names of all files the phone's pages need, relative to `web/`."""
-    return [
+def phone_urls(assets: Assets) -> list[str]:
+    """Return the addresses of all files the phone's pages need."""
+    names = [
         name
         for name in assets.names()
         if name.startswith(FOR_THE_PHONE) and not name.startswith(NOT_FOR_THE_PHONE)
     ]
+    return [script_url(assets, name) for name in ENTRIES] + [assets.static_url(name) for name in names]
+
+
+def script_url(assets: Assets, name: str) -> str:
+    """Return the address of a page's modules as one file."""
+    return f"/s/{assets.release}/script/{name}.js"
+
+
+@lru_cache(maxsize=8)
+def joined_script(assets: Assets, name: str) -> str:
+    """Return a page's modules as one; raises FormatError."""
+    return join_modules(ENTRIES[name], lambda module: assets.asset(module).content.decode())

@@ -16,12 +16,12 @@ RELEASES = """() => [...new Set(performance.getEntriesByType('resource')
   .map(({ name }) => /\\/s\\/([0-9a-f]+)\\//.exec(name)?.[1]).filter(Boolean))]"""
 LOOK = "async () => (await navigator.serviceWorker.getRegistration()).update().then(() => true, () => false)"
 WAITING = "async () => Boolean((await navigator.serviceWorker.getRegistration()).waiting)"
-IMPORT_ALL = """async () => {
+FETCH_ALL = """async () => {
   const own = /\\/s\\/([0-9a-f]+)\\//.exec(document.querySelector('script[type=module]').src)[1];
   const cache = await caches.open(`app-${own}`);
-  const modules = (await cache.keys()).map(({ url }) => url).filter((url) => url.endsWith('.js'));
-  const answers = await Promise.all(modules.map((url) => fetch(url).then(({ status }) => status)));
-  return [own, modules.length, [...new Set(answers)]];
+  const files = (await cache.keys()).map(({ url }) => url);
+  const answers = await Promise.all(files.map((url) => fetch(url).then(({ status }) => status)));
+  return [own, files.length, [...new Set(answers)]];
 }"""
 
 pytestmark = pytest.mark.browser
@@ -78,7 +78,7 @@ def test_a_new_release_waits_while_somebody_sets_out_and_comes_when_only_the_fie
     wait_until_it_waits(worker.page)
 
     worker.paint()
-    assert worker.page.evaluate(IMPORT_ALL)[0::2] == [old, [200]]
+    assert worker.page.evaluate(FETCH_ALL)[0::2] == [old, [200]]
 
     field = worker.context.new_page()
     field.goto(f"{worker.address}/field/{SITE}")
