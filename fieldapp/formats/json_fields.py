@@ -11,9 +11,7 @@ from fieldapp.errors import RecordError
 
 LONGEST_TEXT = 1000
 LARGEST_WHOLE = 2**31 - 1
-DEEPEST = 20
 ID = re.compile(r"[0-9A-Za-z][0-9A-Za-z-]{7,63}")
-NO_TEXT = re.compile("[\0\ud800-\udfff]")
 
 Json = dict[str, Any]
 
@@ -92,20 +90,6 @@ def read_object(item: Json, key: str) -> Json:
     if not isinstance(value, dict):
         raise RecordError(f"'{key}' must be a JSON object.")
     return value
-
-
-def check_content(value: object, left: int = DEEPEST) -> None:
-    """Refuse what no database or reader can hold: half characters, numbers that are none, endless nests."""
-    if isinstance(value, str):
-        if NO_TEXT.search(value):
-            raise RecordError("it holds characters that are no text.")
-    elif isinstance(value, float) and not math.isfinite(value):
-        raise RecordError("it holds a number that is not finite.")
-    elif isinstance(value, dict | list):
-        if left == 0:
-            raise RecordError("it is nested too deeply.")
-        for part in [*value, *value.values()] if isinstance(value, dict) else value:
-            check_content(part, left - 1)
 
 
 def shown(value: object) -> str:

@@ -14,11 +14,10 @@ from datetime import UTC, datetime
 from typing import Any, cast, get_args
 
 from fieldapp.errors import FormatError, RecordError
-from fieldapp.formats.canonical_json import canonical_text
+from fieldapp.formats.canonical_json import checked_text
 from fieldapp.formats.json_fields import (
     ID,
     Json,
-    check_content,
     read_id,
     read_moment,
     read_name,
@@ -69,7 +68,7 @@ def read_records(document: object) -> tuple[list[SentRecord], list[Refusal]]:
     refused: list[Refusal] = []
     for index, item in enumerate(_records_of(document), 1):
         try:
-            sent.append(SentRecord(read_record(item), canonical_text(item)))
+            sent.append(_sent(item))
         except RecordError as fault:
             refused.append(
                 Refusal(_readable_id(item), f"Record {index} of the batch cannot be taken: {fault}")
@@ -103,10 +102,14 @@ def sent_at(document: object) -> datetime | None:
 
 def read_record(item: object) -> FieldRecord:
     """Read one record; raises RecordError in words."""
+    return _sent(item).record
+
+
+def _sent(item: object) -> SentRecord:
     if not isinstance(item, dict):
         raise RecordError("it must be a JSON object.")
-    check_content(item)
-    return _record(item)
+    text = checked_text(item)
+    return SentRecord(_record(item), text)
 
 
 def read_held_text(text: str) -> FieldRecord:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import sqlite3
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
 from pathlib import Path
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 from alembic import command
 from alembic.config import Config
@@ -22,7 +22,35 @@ from fieldapp.settings import DATABASE_FILE, Settings
 
 BUSY_TIMEOUT_S = 30
 WRITES = "fieldapp_writes"
+T = TypeVar("T")
 MIGRATIONS = Path(__file__).resolve().parent / "migrations"
+
+
+class _Work(Generic[T]):
+    """Something to be written in a transaction shared with others."""
+
+    def __init__(self, work: Callable[[Connection], T]) -> None:
+        self._work = work
+        self._found: list[T] = []
+        self.fault: BaseException | None = None
+        self.settled = False
+
+    def run(self, connection: Connection) -> None:
+        """Write, or undo all of it; a database that cannot be used at all is the whole transaction's fault."""
+        try:
+            with connection.begin_nested():
+                self._found.append(self._work(connection))
+        except SQLAlchemyError as fault:
+            self.fault = StoreError(f"The database cannot be used: {_reason(fault)}.")
+            self.fault.__cause__ = fault
+        except Exception as fault:
+            self.fault = fault
+
+    def outcome(self) -> T:
+        """Return what the work returned, or raise what it met."""
+        if self.fault is not None:
+            raise self.fault
+        return self._found[0]
 
 
 class Store:
@@ -34,6 +62,8 @@ class Store:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
         self._turns = threading.Lock() if engine.dialect.name == "sqlite" else nullcontext()
+        self._pending: list[_Work[Any]] = []
+        self._pending_lock = threading.Lock()
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -46,6 +76,34 @@ class Store:
         """Write; what was written is on disk once the block was left without an error. Raises StoreError."""
         with self._turns, self._transaction(writes=True) as connection:
             yield connection
+
+    def write_together(self, work: Callable[[Connection], T]) -> T:
+        """Write as `writing` does, in one transaction with whatever else waits for its turn; raises StoreError.
+
+        A flush to the disk costs more than a batch of records, so those that wait share one. Each work is all or
+        nothing by itself; one that fails takes no other with it.
+        """
+        mine = _Work(work)
+        with self._pending_lock:
+            self._pending.append(mine)
+        with self._turns:
+            if not mine.settled:
+                with self._pending_lock:
+                    works, self._pending = self._pending, []
+                self._write_all(works)
+        return mine.outcome()
+
+    def _write_all(self, works: list[_Work[Any]]) -> None:
+        try:
+            with self._transaction(writes=True) as connection:
+                for work in works:
+                    work.run(connection)
+        except StoreError as fault:
+            for work in works:
+                work.fault = work.fault or fault
+        finally:
+            for work in works:
+                work.settled = True
 
     def close(self) -> None:
         """Close every connection."""

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
-
-import numpy as np
 
 from fieldapp.model import CheckIn, FieldRecord, Mark, Trial
 from fieldapp.reading.verdict import verdict
@@ -88,8 +87,7 @@ def _point_misfits(mark: Mark, points: OutlinePoints) -> Iterator[str]:
     if not 1 <= target.number <= len(xy):
         yield f"Outline '{target.outline}' has no paint point {target.number}; it has {len(xy)}."
         return
-    x, y = xy[target.number - 1]
-    apart = float(np.hypot(target.x - x, target.y - y))
+    apart = math.dist((target.x, target.y), xy[target.number - 1].tolist())
     if apart > SAME_PLACE_M:
         yield f"The phone's paint point {target.number} lies {apart:.2f} m from the designed one."
 

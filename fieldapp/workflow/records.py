@@ -94,8 +94,7 @@ def store_records(
     book = RevisionBook(standing, lambda: site_versions(store, standing.site.id))
     places = _course_places(standing.grid, [item.record for item in sent])
     new = [_examined(item, book, arrival, xy) for item, xy in zip(sent, places, strict=True)]
-    with store.writing() as transaction:
-        outcomes = add_records(transaction, new)
+    outcomes = store.write_together(lambda transaction: add_records(transaction, new)) if new else []
     return [(outcome, item.remarks) for outcome, item in zip(outcomes, new, strict=True)]
 
 

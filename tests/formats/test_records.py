@@ -10,10 +10,10 @@ from datetime import UTC, datetime
 import pytest
 
 from fieldapp.errors import FormatError
+from fieldapp.formats.canonical_json import canonical_text
 from fieldapp.formats.record_export import COLUMNS, records_csv, records_geojson
 from fieldapp.formats.records import (
     batch,
-    canonical_text,
     mark_for_phone,
     read_record,
     read_records,

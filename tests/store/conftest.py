@@ -4,7 +4,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from fieldapp.formats.records import SentRecord, canonical_text, read_record
+from fieldapp.formats.canonical_json import canonical_text
+from fieldapp.formats.records import SentRecord, read_record
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.store.records import NewRecord, add_records, held_records
