@@ -41,6 +41,7 @@ function fill([node, words]) {
 
 /** The pegs as choices; made anew only when they change, so that a finger on its way to one finds it. */
 function showPegs(node, pegs, onChoose) {
+  node.hidden = pegs.length === 0;
   const key = pegs.map(({ id }) => id).join();
   if (node.dataset.pegs !== key) {
     node.replaceChildren(...pegs.map(({ id }) => el('button', { class: 'outline-choice', type: 'button', onclick: () => onChoose(id) }, el('strong', {}), el('span', {}))));
