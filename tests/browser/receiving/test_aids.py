@@ -89,7 +89,9 @@ def test_a_tap_on_the_large_figure_says_the_distance(receiver, point):
     receiver.fix(point[0] + 1.8e-5, point[1], 0.02)
     receiver.page.locator(".figures .figure").click()
     (said,) = heard(receiver, "say")
-    assert re.match(r"Point 1: 2(\.\d+)? metres\. .* toward the (green|tee)\. .* Not yet\.$", said["words"]), said
+    assert re.match(
+        r"Point 1: 2(\.\d+)? metres\. .* toward the (green|tee)\. .* Not yet\.$", said["words"]
+    ), said
     switch(receiver, "Say the distance")
     receiver.page.locator(".figures .figure").click()
     assert len(heard(receiver, "say")) == 1
