@@ -69,9 +69,7 @@ def test_without_signal_it_is_not_ready_and_says_what_to_do_first(worker):
     worker.wait_until_kept()
     worker.context.set_offline(True)
     get_ready(worker)
-    expect(worker.page.locator(".ready-verdict")).to_contain_text(
-        "Do this first: server. The server is not reached."
-    )
+    expect(worker.page.locator(".ready-verdict")).to_contain_text("Server first. Go where there is signal")
     expect(row(worker, "page")).to_contain_text("it opens without signal")
     expect(row(worker, "plans")).to_contain_text("Whether they are the newest is not known.")
 
@@ -99,14 +97,14 @@ def test_behind_a_certificate_that_was_clicked_through_it_says_that_the_page_wil
     open_field(worker)
     get_ready(worker)
     expect(row(worker, "page")).to_contain_text("without signal this page will not open")
-    expect(worker.page.locator(".ready-verdict")).to_contain_text("Do this first: this page.")
+    expect(worker.page.locator(".ready-verdict")).to_contain_text("This page first.")
 
 
 def test_over_plain_http_it_says_what_will_not_work(worker):
     worker.page.add_init_script(INSECURE)
     open_field(worker)
     get_ready(worker)
-    expect(worker.page.locator(".ready-verdict")).to_contain_text("Do this first: address.")
+    expect(worker.page.locator(".ready-verdict")).to_contain_text("Address first.")
     expect(row(worker, "location")).to_contain_text("Over plain http the phone gives no position.")
 
 
@@ -117,7 +115,7 @@ def test_in_an_iphones_tab_the_home_screen_comes_first_with_what_waits_in_the_ta
     worker.context.route("**/api/sites/*/records", lambda route: route.abort())
     worker.paint()
     open_field(worker)
-    expect(worker.page.locator(".ready-verdict")).to_contain_text("Do this first: home screen.")
+    expect(worker.page.locator(".ready-verdict")).to_contain_text("Home screen first.")
     expect(row(worker, "homeScreen")).to_contain_text("1 record waits in this tab")
 
 

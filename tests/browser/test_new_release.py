@@ -130,7 +130,7 @@ def test_a_release_that_cannot_be_fetched_whole_leaves_the_old_one_working(start
     worker.wait_until_kept()
     old = release_of(worker.page)
     swap(server, "broken")
-    worker.context.route("**/phone/session/walking.js", lambda route: route.fulfill(status=503))
+    worker.context.route("**/script/set-out.js", lambda route: route.fulfill(status=503))
     worker.page.evaluate(LOOK)
     worker.page.wait_for_timeout(1500)
     assert worker.page.evaluate(WAITING) is False

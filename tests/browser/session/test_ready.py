@@ -72,8 +72,8 @@ def test_what_is_missing_makes_it_not_ready_and_says_what_to_do_first(judge, key
     assert found["rows"][key]["state"] == "bad"
     assert words in found["rows"][key]["words"]
     assert found["verdict"]["state"] == "not ready"
-    assert found["verdict"]["words"].startswith("Do this first: ")
-    assert words in found["verdict"]["words"]
+    assert found["rows"][key]["remedy"] != ""
+    assert found["verdict"]["words"] == f"{found['rows'][key]['title']} first. {found['rows'][key]['remedy']}"
 
 
 MIND = [
@@ -113,4 +113,4 @@ def test_nothing_is_judged_before_all_is_known(ask):
 
 def test_the_most_basic_fault_comes_first(judge):
     found = judge(secure={"isSecure": False}, location={"state": "insecure", "accuracyM": None})
-    assert found["verdict"]["words"].startswith("Do this first: address.")
+    assert found["verdict"]["words"].startswith("Address first.")

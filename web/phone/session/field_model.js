@@ -1,6 +1,6 @@
 // What the field page shows: the holes of a site with their bunkers, how far each is painted, and what waits to be sent.
 
-import { recordsWords, sendWords } from './fault_words.js';
+import { refusalWords, sendFaultLines, sendWords } from './fault_words.js';
 import { agoWords, keptWords } from './plan_words.js';
 import { paintedNumbers, standingMarks } from './standing.js';
 
@@ -14,11 +14,19 @@ export function fieldModel({ index, plans, records, outbox, fault, nowMs, hrefOf
     title: index?.name ?? 'Out on the ground',
     kept: index === null ? '' : keptWords(held, nowMs),
     fault: fault === null ? null : faultLine(fault, index !== null),
-    send: outbox.waiting + outbox.refused.length === 0 ? 'All sent' : sendWords(outbox.waiting, outbox.refused.length),
-    records: outbox.waiting + outbox.refused.length === 0 ? 'No record waits on this phone.' : recordsWords(outbox),
+    send: sentAll(outbox) ? 'All sent' : sendWords(outbox.waiting, outbox.refused.length),
+    records: recordsLine(outbox),
     canSend: outbox.waiting > 0,
     holes: index === null ? [] : index.holes.map((hole, i) => holeModel(hole, held[i], records.filter((r) => r.site === index.site), nowMs, hrefOf)),
   };
+}
+
+const sentAll = ({ waiting, refused }) => waiting + refused.length === 0;
+
+function recordsLine(outbox) {
+  const wait = outbox.waiting > 0 ? 'Kept on this phone until the server has them.' : null;
+  const lines = [wait, refusalWords(outbox.refused), ...sendFaultLines(outbox.faults)].filter(Boolean);
+  return sentAll(outbox) ? 'No record waits on this phone.' : lines.join(' ');
 }
 
 function faultLine({ status, detail }, hasIndex) {

@@ -18,7 +18,7 @@ const PAGE_REMEDIES = {
   unsupported: 'Use another browser, and leave private browsing.',
   certificate: 'Open this server\'s page about trusting it (its address with /trust after it), follow its steps, then open this page again.',
 };
-const TRY_AGAIN = 'Go where there is signal and check again.';
+const TRY_AGAIN = 'Go where there is signal, and check again.';
 
 /** The lines 'kept on this phone' under More: the plan in hand, and whether the page itself is kept. */
 export function keptHere(planLine, offline) {
@@ -32,24 +32,24 @@ function keptPageWords({ state, fault, newer }) {
 }
 
 /**
- * The rows [{key, state: 'good' | 'mind' | 'bad' | 'checking', title, words}], what matters most first. Each of `facts`
+ * The rows [{key, state: 'good' | 'mind' | 'bad' | 'checking', title, words, remedy}], what matters most first. Each of `facts`
  * is undefined while it is being looked at; what a phone cannot tell at all is null, and has no row.
  */
 export function readyRows(facts, nowMs) {
   return ROWS.map(([key, title, make]) => {
     if (facts[key] === null) return null;
     const found = facts[key] === undefined ? { state: 'checking', words: 'Looking …' } : make(facts[key], nowMs);
-    return { key, title, ...found };
+    return { key, title, remedy: '', ...found };
   }).filter(Boolean);
 }
 
 const good = (words) => ({ state: 'good', words });
 const mind = (words) => ({ state: 'mind', words });
-const bad = (words) => ({ state: 'bad', words });
+const bad = (words, remedy) => ({ state: 'bad', words: `${words} ${remedy}`, remedy });
 
 const ROWS = [
-  ['secure', 'Address', ({ isSecure }) => (isSecure ? good('This page came over a secure connection.') : bad(`${PAGE_FAULTS.insecure} Screen and compass stay off too. ${PAGE_REMEDIES.insecure}`))],
-  ['homeScreen', 'Home screen', ({ waiting }) => bad(`Put this page on the home screen before the first mark: tap Share, then 'Add to Home Screen', and open it from there. The home-screen page and this tab do not share what they store.${tabWords(waiting)}`)],
+  ['secure', 'Address', ({ isSecure }) => (isSecure ? good('This page came over a secure connection.') : bad(`${PAGE_FAULTS.insecure} The compass stays off too.`, PAGE_REMEDIES.insecure))],
+  ['homeScreen', 'Home screen', ({ waiting }) => bad(`This tab and a page on the home screen do not share what they store.${tabWords(waiting)}`, 'Before the first mark tap Share, then \'Add to Home Screen\', and open the page from there.')],
   ['server', 'Server', serverRow],
   ['page', 'This page', pageRow],
   ['plans', 'Plans', plansRow],
@@ -64,35 +64,35 @@ function tabWords(waiting) {
 }
 
 function serverRow({ reached, status, detail }) {
-  if (!reached) return bad(`The server is not reached. ${TRY_AGAIN}`);
-  if (status === 401 || status === 403) return bad(`This phone is not signed in. ${detail}`);
-  return status < 400 ? good('Reached, and this phone is let in.') : bad(`The server is unwell: ${detail}`);
+  if (!reached) return bad('The server is not reached.', TRY_AGAIN);
+  if (status === 401 || status === 403) return bad('This phone is not signed in.', detail);
+  return status < 400 ? good('Reached, and this phone is let in.') : bad(`The server is unwell: ${detail}`, 'Tell the manager.');
 }
 
 function pageRow({ state, fault, newer }) {
-  if (state !== 'kept') return bad(`${PAGE_FAULTS[fault] ?? PAGE_FAULTS['not reached']} ${PAGE_REMEDIES[fault] ?? TRY_AGAIN}`);
+  if (state !== 'kept') return bad(PAGE_FAULTS[fault] ?? PAGE_FAULTS['not reached'], PAGE_REMEDIES[fault] ?? TRY_AGAIN);
   return newer ? mind('Kept on this phone. A newer one waits: close every set-out page, then check again.') : good('Kept on this phone: it opens without signal.');
 }
 
 function plansRow({ held, isFresh, faults }, nowMs) {
   const kept = held.filter(Boolean);
   if (held.length === 0 && isFresh) return mind('This site has nothing to set out yet.');
-  if (kept.length < held.length || held.length === 0) return bad(`${keptWords(held, nowMs)} ${faults[0] ?? TRY_AGAIN}`);
-  if (!isFresh) return bad(`${keptWords(held, nowMs)} Whether they are the newest is not known. ${faults[0] ?? TRY_AGAIN}`);
+  if (kept.length < held.length || held.length === 0) return bad(keptWords(held, nowMs), faults[0] ?? TRY_AGAIN);
+  if (!isFresh) return bad(`${keptWords(held, nowMs)} Whether they are the newest is not known.`, faults[0] ?? TRY_AGAIN);
   return good(`${keptWords(held, nowMs)} These are the newest.`);
 }
 
 function storageRow({ canKeep, persisted }) {
-  if (!canKeep) return bad('This phone lets the page store nothing. Leave private browsing, or make room, then check again.');
+  if (!canKeep) return bad('This phone lets the page store nothing.', 'Leave private browsing, or make room, then check again.');
   if (persisted) return good('The phone has promised to keep what this page stores.');
   return mind('The phone promises nothing: it may clear a page that is not used for days. Open this page again before you go out.');
 }
 
 function locationRow({ state, accuracyM }) {
-  if (state === 'refused') return bad('Location is refused for this page. Allow it in the settings of the browser, then check again.');
-  if (state === 'insecure') return bad('Over plain http the phone gives no position.');
-  if (state === 'missing') return bad('This browser gives no position. Use another one.');
-  if (state === 'none') return bad('Allowed, but no position has come. Switch location on, go into the open, then check again.');
+  if (state === 'refused') return bad('Location is refused for this page.', 'Allow location in the settings of the browser, then check again.');
+  if (state === 'insecure') return bad('Over plain http the phone gives no position.', PAGE_REMEDIES.insecure);
+  if (state === 'missing') return bad('This browser gives no position.', 'Use another browser.');
+  if (state === 'none') return bad('Allowed, but no position has come.', 'Switch location on, go into the open, then check again.');
   if (accuracyM > ROUGH_M) return mind(`A position came, good to ${Math.round(accuracyM)} m only by the phone's own figure. Allow the precise location, and go into the open.`);
   return good(`Allowed, and a position came${accuracyM > 0 ? `, good to ${accuracyWords(accuracyM)} by the phone's own figure` : ''}.`);
 }
@@ -120,7 +120,7 @@ function batteryRow({ level, isCharging }) {
 export function readyVerdict(rows) {
   const first = rows.find(({ state }) => state === 'bad');
   if (rows.some(({ state }) => state === 'checking')) return { state: 'checking', title: 'Checking', words: 'This takes a few seconds. Stay where there is signal.' };
-  if (first) return { state: 'not ready', title: 'Not ready', words: `Do this first: ${first.title.toLowerCase()}. ${first.words}` };
+  if (first) return { state: 'not ready', title: 'Not ready', words: `${first.title} first. ${first.remedy}` };
   const open = rows.filter(({ state }) => state === 'mind').map(({ title }) => title.toLowerCase());
   return { state: 'ready', title: 'Ready for the field', words: open.length === 0 ? 'Everything is on this phone.' : `Everything needed is on this phone. Mind: ${open.join(', ')}.` };
 }
