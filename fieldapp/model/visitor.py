@@ -31,6 +31,11 @@ class Visitor:
     link_id: str | None = None
     is_crew: bool = False
 
+    @property
+    def came_by(self) -> str:
+        """The name on the link by which the visitor came in; empty for whoever sits at the serving machine."""
+        return "" if self.link_id is None else self.name
+
     def may(self, needed: str) -> bool:
         """Whether the visitor's role is at least the one that is needed."""
         return may(self.role, needed)

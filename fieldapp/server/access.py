@@ -29,6 +29,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg", "look"),
     ("GET", "/sites/{site_id}/hand-in", "look"),
     ("GET", "/field/{site_id}", "look"),
+    ("GET", "/field/{site_id}/qr.svg", "look"),
     # what pages and programs ask for
     ("GET", "/api/me", "look"),
     ("GET", "/api/description.json", "look"),

@@ -12,7 +12,6 @@ from starlette.types import Message
 
 from fieldapp.server.page_contexts import HandedInFile, HandInPage
 from fieldapp.server.pages import page_answer
-from fieldapp.server.records_api import visitor_name
 from fieldapp.workflow.handed_in import FileTaken, take_in_file
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import StandingSite, standing_site
@@ -62,7 +61,7 @@ def take_in(
     """Take files of records in and show what became of each."""
     store = request.app.state.store
     standing = standing_site(store, site_id)
-    arrival = Arrival(datetime.now(UTC), came_by=visitor_name(request))
+    arrival = Arrival(datetime.now(UTC), came_by=request.state.visitor.came_by)
     taken = [take_in_file(store, name, content, arrival, site_id) for name, content in files]
     return page_answer(request, "hand_in.html", _page(standing, taken, "" if files else NO_FILE))
 

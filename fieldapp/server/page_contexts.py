@@ -129,6 +129,7 @@ class SitePage:
     tees: tuple[TeeRow, ...]
     bunkers: tuple[BunkerSection, ...]
     qr_words: str
+    field_url: str
     peg_visits: tuple[PegVisitRow, ...]
     record_words: str
     csv_url: str

@@ -20,7 +20,7 @@ router = APIRouter()
 @router.post("/api/sites/{site_id}/records")
 def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> dict[str, Any]:
     """Store a batch of records; what the answer calls stored is on disk."""
-    came_by = visitor_name(request)
+    came_by = request.state.visitor.came_by
     return asdict(accept_records(request.app.state.store, site_id, body, datetime.now(UTC), came_by))
 
 
@@ -44,11 +44,6 @@ def as_geojson(request: Request, site_id: str) -> Response:
     """Answer with the marks of a site that have a position as GeoJSON."""
     pieces = records_geojson(held_records_of(request.app.state.store, site_id))
     return _download(pieces, "application/geo+json", f"{site_id}-records.geojson")
-
-
-def visitor_name(request: Request) -> str:
-    """Return the name on the link by which the visitor came in; empty where there is none."""
-    return str(getattr(getattr(request.state, "visitor", None), "name", ""))
 
 
 def _download(pieces: Iterator[str], media_type: str, name: str) -> Response:

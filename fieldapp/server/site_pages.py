@@ -64,6 +64,7 @@ def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, o
         drawing=draw_site(site, standing.bunkers, _site_scale(standing), convergence),
         tees=tuple(_tee_rows(standing)),
         bunkers=tuple(_section(standing, bunker, held, convergence) for bunker in standing.bunkers),
+        field_url=f"/field/{site.id}",
         qr_words="opens on this machine only" if only_here else "scan with the phone",
         peg_visits=tuple(peg_visit_rows(site, held, today)),
         record_words=record_words(site, held),

@@ -37,6 +37,7 @@ ADDRESSES = {
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/hand-in"): ("look", 200, {}),
     ("GET", "/field/{site_id}"): ("look", 200, {}),
+    ("GET", "/field/{site_id}/qr.svg"): ("look", 200, {}),
     ("GET", "/api/me"): ("look", 200, {}),
     ("GET", "/api/description.json"): ("look", 200, {}),
     ("GET", "/api/sites"): ("look", 200, {}),

@@ -98,8 +98,9 @@ def test_the_code_leads_to_the_phone_page_at_the_address_asked(manager):
 def test_behind_an_https_proxy_the_code_leads_to_https(make_app, visitor_to, token_of, settings):
     app = make_app(replace(settings, hosts=("course.example",), way=Way(behind_proxy=True)))
     crew = visitor_to(app, base="http://course.example", x_forwarded_proto="https")
-    crew.enter(token_of("look", of=app))
-    drawn = crew.get(f"{SITE}/set-out/square/qr.svg")
+    cookie = crew.enter(token_of("look", of=app)).headers["set-cookie"]
+    assert "secure" in cookie.lower()
+    drawn = crew.get(f"{SITE}/set-out/square/qr.svg", headers={"cookie": cookie.partition(";")[0]})
     assert drawn.content == drawn_code(f"https://course.example{SITE}/set-out/square")
 
 

@@ -2,7 +2,6 @@
 
 import re
 from datetime import UTC, datetime
-from types import SimpleNamespace
 
 import pytest
 
@@ -66,13 +65,14 @@ def test_what_is_no_double_painting_is_not_called_one(send, page, name):
     assert "painted twice" not in page()
 
 
-def test_the_name_on_the_link_is_told_where_it_is_another(app, send, page):
-    @app.middleware("http")
-    async def by_link(request, call_next):
-        request.state.visitor = SimpleNamespace(name="Morning crew")
-        return await call_next(request)
-
-    send(mark_document(1), twin(2, person="Morning crew"))
+def test_the_name_on_the_link_is_told_where_it_is_another(let_in, send, page):
+    crew = let_in("mark", name="Morning crew", is_crew=True)
+    send(mark_document(1), twin(2, person="Morning crew"), visitor=crew)
     told = page()
     assert told.count("(link of Morning crew)") == 1
     assert "Ada (link of Morning crew)" in told
+
+
+def test_a_mark_from_the_serving_machine_came_by_no_link(send, page):
+    send(mark_document(1))
+    assert "link of" not in page()
