@@ -25,7 +25,6 @@ ADDRESS = "192.168.1.50"
 FOREIGN = "bank.example"
 LEAD_HERE = f"--host-resolver-rules=MAP {NAME} 127.0.0.1, MAP {ADDRESS} 127.0.0.1, MAP {FOREIGN} 127.0.0.1"
 OPTIONS = ("--https", "--name", NAME, "--name", ADDRESS, "--http-port", "0")
-CREW_KEY = "a-key-long-enough-to-be-safe"
 SET_OUT = "/sites/skerry-bank/set-out/4-right"
 REGISTER = """async (type) => {
   const [style] = document.querySelectorAll('link[rel=stylesheet]');
@@ -57,15 +56,16 @@ def folder(tmp_path_factory):
 def server(folder, load_samples, server_process):
     """A real server with https of its own, under a name and an address of a course's network."""
     data = load_samples(folder / "data")
-    server = server_process(data, "serve", environment={"FIELDAPP_CREW_KEY": CREW_KEY}, options=OPTIONS)
+    server = server_process(data, "serve", options=OPTIONS)
     yield server
     if server.process.poll() is None:
         server.stop(signal.SIGKILL)
 
 
-def enter(page, address):
-    """Come in by the crew's link."""
-    page.goto(f"{address}/enter/{CREW_KEY}")
+def enter(page, server, host=NAME):
+    """Come in by a link of the server's."""
+    page.goto(f"https://{host}:{port_of(server)}{server.link()}")
+    page.get_by_role("button", name="Let this phone in").click()
 
 
 def port_of(server):
@@ -135,7 +135,7 @@ def page_of():
 @pytest.mark.parametrize("host", [NAME, ADDRESS])
 def test_a_phone_that_trusts_the_authority_gets_everything(trusting, page_of, server, host):
     page = page_of(trusting)
-    enter(page, f"https://{host}:{port_of(server)}")
+    enter(page, server, host)
     page.goto(f"https://{host}:{port_of(server)}{SET_OUT}")
     expect(page.get_by_role("button", name="Start")).to_be_visible()
     assert page.evaluate("isSecureContext")
@@ -206,7 +206,7 @@ def test_a_stolen_authority_cannot_imitate_another_name(trusting, page_of, stole
 @pytest.mark.parametrize("kind", ["classic", "module"])
 def test_behind_a_warning_tapped_away_the_page_says_that_nothing_is_kept(stranger, page_of, server, kind):
     page = page_of(stranger, ignore_https_errors=True)
-    enter(page, f"https://{NAME}:{port_of(server)}")
+    enter(page, server)
     page.goto(f"https://{NAME}:{port_of(server)}{SET_OUT}")
     assert page.evaluate("isSecureContext")
     assert page.evaluate(LOCATE) == [53.5, -5.0]
@@ -219,7 +219,7 @@ def test_behind_a_warning_tapped_away_the_page_says_that_nothing_is_kept(strange
 
 def test_the_page_on_plain_http_leads_to_the_https_one(trusting, page_of, server):
     page = page_of(trusting)
-    enter(page, f"https://{NAME}:{port_of(server)}")
+    enter(page, server)
     page.goto(f"{server.address.replace('127.0.0.1', NAME)}/sites/skerry-bank")
     assert page.url.endswith("/trust")
     assert page.evaluate("isSecureContext") is False
@@ -244,13 +244,11 @@ def test_a_renewed_certificate_needs_nothing_of_a_phone(trusting, page_of, serve
     server.stop()
     before = (server.data / "https" / "server.pem").read_bytes()
     (server.data / "https" / "server.pem").unlink()
-    again = server_process(
-        server.data, "serve", int(port_of(server)), {"FIELDAPP_CREW_KEY": CREW_KEY}, OPTIONS
-    )
+    again = server_process(server.data, "serve", int(port_of(server)), options=OPTIONS)
     try:
         assert (server.data / "https" / "server.pem").read_bytes() != before
         page = page_of(trusting)
-        enter(page, f"https://{NAME}:{port_of(again)}")
+        enter(page, again)
         expect(page.get_by_role("link", name="Skerry Bank")).to_be_visible()
     finally:
         again.stop(signal.SIGKILL)

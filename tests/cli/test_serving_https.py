@@ -106,7 +106,7 @@ def test_names_given_stand_in_the_addresses_printed_and_let_in(secure):
     server = secure("--name", "Course.lan", "--name", "192.168.1.50", host="0.0.0.0")
     https = https_of(server)
     assert https.startswith("https://course.lan:")
-    assert any(line.startswith("The crew opens") and f"{https}/enter/" in line for line in server.lines)
+    assert any(line.startswith(f"fieldapp is at {https}") for line in server.lines)
     assert "Only this machine" not in "".join(server.lines)
     authority = ssl.create_default_context(
         cadata=httpx.get(f"{plain_of(server)}/trust/authority.crt").content
@@ -176,8 +176,7 @@ def test_options_that_do_not_go_together_are_refused_in_one_line(fieldapp, data,
 def test_under_a_path_the_printed_link_lies_under_it(served, data):
     options = ("serve", "--port", 0, "--data", data, "--proxy-headers", "--root-path", "course/")
     server = served(*options, FIELDAPP_HOSTS="course.example")
-    link = next(line for line in server.lines if "/enter/" in line).rpartition(" ")[2].strip()
-    assert link.startswith("https://course.example/course/enter/")
+    assert "From outside it is at https://course.example/course/\n" in server.lines
     assert "is not believed" not in "".join(server.lines)
 
 

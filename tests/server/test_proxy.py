@@ -2,14 +2,14 @@
 
 import re
 from dataclasses import replace
-from hashlib import sha256
 
 import pytest
-from fastapi import Request
+from fastapi import FastAPI, Request
 
+from fieldapp.server.enter_form import DEVICE_COOKIE
+from fieldapp.server.proxy import add_way
 from fieldapp.settings import Way
 
-KEY = "a-key-long-enough-to-be-safe"
 PASSED_ON = {
     "x-forwarded-for": "203.0.113.9",
     "x-forwarded-proto": "https",
@@ -20,49 +20,59 @@ SITE = "/sites/small-links"
 
 @pytest.fixture
 def served(make_app, settings):
-    """Makes an application that says how it sees its visitor."""
+    """Makes the application as it is reached in some way."""
 
     def make(**way):
-        hashes = frozenset({sha256(KEY.encode()).hexdigest()})
-        app = make_app(replace(settings, hosts=("course.example",), crew_key_hashes=hashes, way=Way(**way)))
+        return make_app(replace(settings, hosts=("course.example",), way=Way(**way)))
 
-        @app.get("/trust/seen")
+    return make
+
+
+@pytest.fixture
+def mirror():
+    """Makes an application that is reached in some way and only says how it sees its visitor."""
+
+    def make(**way):
+        app = FastAPI()
+
+        @app.get("/seen")
         def seen(request: Request):
             return {"client": request.client.host, "url": str(request.url)}
 
+        add_way(app, Way(**way))
         return app
 
     return make
 
 
 def seen(visitor, **headers):
-    return visitor.get("/trust/seen", headers=PASSED_ON | headers).json()
+    return visitor.get("/seen", headers=PASSED_ON | headers).json()
 
 
 @pytest.mark.parametrize("proxy", ["127.0.0.1", "::1", "::ffff:127.0.0.1"])
-def test_a_proxy_on_this_machine_is_believed_where_it_was_announced(visitor_to, served, proxy):
-    found = seen(visitor_to(served(behind_proxy=True), proxy))
-    assert found == {"client": "203.0.113.9", "url": "https://course.example/trust/seen"}
+def test_a_proxy_on_this_machine_is_believed_where_it_was_announced(visitor_to, mirror, proxy):
+    found = seen(visitor_to(mirror(behind_proxy=True), proxy))
+    assert found == {"client": "203.0.113.9", "url": "https://course.example/seen"}
 
 
-def test_without_being_announced_nothing_of_it_is_believed(visitor_to, served):
-    found = seen(visitor_to(served()))
-    assert found == {"client": "127.0.0.1", "url": "http://127.0.0.1:8000/trust/seen"}
+def test_without_being_announced_nothing_of_it_is_believed(visitor_to, mirror):
+    found = seen(visitor_to(mirror()))
+    assert found == {"client": "127.0.0.1", "url": "http://127.0.0.1:8000/seen"}
 
 
 @pytest.mark.parametrize("stranger", ["192.168.1.20", "203.0.113.7", "2001:db8::1"])
-def test_nobody_else_is_believed_even_where_a_proxy_was_announced(visitor_to, served, stranger):
-    found = seen(visitor_to(served(behind_proxy=True), stranger))
-    assert found == {"client": stranger, "url": "http://127.0.0.1:8000/trust/seen"}
+def test_nobody_else_is_believed_even_where_a_proxy_was_announced(visitor_to, mirror, stranger):
+    found = seen(visitor_to(mirror(behind_proxy=True), stranger))
+    assert found == {"client": stranger, "url": "http://127.0.0.1:8000/seen"}
 
 
-def test_what_a_visitor_put_into_the_headers_does_not_count(visitor_to, served):
-    proxy = visitor_to(served(behind_proxy=True))
+def test_what_a_visitor_put_into_the_headers_does_not_count(visitor_to, mirror):
+    proxy = visitor_to(mirror(behind_proxy=True))
     found = seen(
         proxy,
         **{"x-forwarded-for": "127.0.0.1, 203.0.113.9", "x-forwarded-host": "evil.example, course.example"},
     )
-    assert found == {"client": "203.0.113.9", "url": "https://course.example/trust/seen"}
+    assert found == {"client": "203.0.113.9", "url": "https://course.example/seen"}
 
 
 def test_a_visitor_who_claims_to_be_this_machine_is_not_the_manager(visitor_to, served):
@@ -79,25 +89,27 @@ def test_the_name_a_proxy_passes_on_is_checked_like_any_other(visitor_to, served
 
 
 @pytest.fixture
-def crew(visitor_to, served):
+def crew(visitor_to, served, token_of):
     """Makes a phone of the crew behind a proxy that takes its path off, or leaves it on."""
 
     def make(way, **headers):
         app = served(behind_proxy=True, **way)
-        answer = visitor_to(app, **PASSED_ON).get(f"/enter/{KEY}")
+        answer = visitor_to(app, **PASSED_ON).enter(token_of("mark", of=app))
         assert answer.status_code == 303
-        cookie = answer.headers["set-cookie"].partition(";")[0]
-        phone = visitor_to(app, cookie=cookie, **(PASSED_ON | headers))
-        phone.answer = answer
+        kept = [
+            cookie for cookie in answer.headers.get_list("set-cookie") if cookie.startswith(DEVICE_COOKIE)
+        ]
+        phone = visitor_to(app, cookie=kept[0].partition(";")[0], **(PASSED_ON | headers))
+        phone.answer, phone.kept = answer, kept[0]
         return phone
 
     return make
 
 
 def test_the_cookie_of_an_https_proxy_is_for_https_and_for_the_path_only(crew):
-    cookie = crew({"root_path": "/course"}).answer.headers["set-cookie"].lower()
+    cookie = crew({"root_path": "/course"}).kept.lower()
     assert "; secure" in cookie
-    assert "path=/course/;" in cookie
+    assert "path=/course;" in cookie
 
 
 def test_a_redirect_leads_to_the_path(crew):
