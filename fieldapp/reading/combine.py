@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fieldapp.errors import ReadingError
-from fieldapp.reading.process import ErrorProcess, worst_variance
+from fieldapp.reading.process import ErrorProcess, worst_variance_of_mean
 from fieldapp.reading.verdict import R95_IN_SIGMA, radius_in_sigma
 
 Floats = NDArray[np.float64]
@@ -65,7 +65,7 @@ def combine(t_s: ArrayLike, xy: ArrayLike, sigma_m: ArrayLike, process: ErrorPro
     sigma = _sigma(places - middle, sigmas[kept])
     count = len(times)
     instants = tuple(times.tolist())
-    share = worst_variance(instants, [1 / count] * count, process)
+    share = worst_variance_of_mean(instants, process)
     return Reading(
         x=float(middle[0]),
         y=float(middle[1]),
@@ -87,11 +87,18 @@ def belonging(places: Floats, sigmas: Floats) -> NDArray[np.bool_]:
     1.1774, as in a circular normal error). The receiver's figure is the floor since correlated fixes clump: half of
     them may lie within centimetres of each other while the rest has honestly drifted by a metre.
     """
-    away = np.hypot(*(places - np.median(places, axis=0)).T)
-    seen = float(np.median(away)) / radius_in_sigma(0.5)
+    away = np.hypot(*(places - _middle(places)).T)
+    seen = float(_middle(away)) / radius_in_sigma(0.5)
     told = sigmas[np.isfinite(sigmas)]
-    floor = float(np.median(told)) if len(told) else FINEST_M
+    floor = float(_middle(told)) if len(told) else FINEST_M
     return np.asarray(away <= CUT_IN_SIGMA * max(seen, floor))
+
+
+def _middle(values: Floats) -> Floats:
+    """Return the median along the first axis (several times faster than numpy's for some tens of values)."""
+    ordered = np.sort(values, axis=0)
+    half = len(values) // 2
+    return np.asarray(ordered[half] if len(values) % 2 else (ordered[half - 1] + ordered[half]) / 2)
 
 
 def _sigma(off: Floats, sigmas: Floats) -> float | None:

@@ -45,28 +45,28 @@ CANDIDATES = Candidates(*np.array(list(_grid())).T)
 
 
 def explained(t_s: Floats, errors: Floats) -> tuple[Floats, Floats]:
-    """Return for each candidate, at variance 1, the sum of squares and the log determinant of one axis, `(G,)` each.
+    """Return for each candidate, at variance 1, the sum of squares over both axes and one axis's log determinant.
 
-    `errors` `(N, K)` are independent columns at times `(N,)` that rise (no two the same); the sum of squares is over
-    all columns. For a variance v a column's log likelihood is -(log determinant + N log v + squares / v) / 2.
+    `(G,)` each, from `errors` `(N, 2)`, independent on each axis, at times `(N,)` that rise (no two the same). For a
+    variance v the log likelihood of both axes is -(2 log determinant + 2 N log v + squares / v) / 2.
     """
     c = CANDIDATES
-    columns = (len(c.white), errors.shape[1])
-    short, long = np.zeros(columns), np.zeros(columns)
+    both_axes = errors[:, 0] + 1j * errors[:, 1]
+    short, long = np.zeros(len(c.white), complex), np.zeros(len(c.white), complex)
     v_short, v_both, v_long = c.short, np.zeros_like(c.short), c.long
     squares, log_determinant = np.zeros(len(c.white)), np.zeros(len(c.white))
-    for step_s, seen in zip(np.diff(t_s, prepend=t_s[0]), errors, strict=True):
+    for step_s, seen in zip(np.diff(t_s, prepend=t_s[0]), both_axes, strict=True):
         keep_short, keep_long = np.exp(-step_s / c.short_tau_s), np.exp(-step_s / c.long_tau_s)
         v_short = c.short + keep_short**2 * (v_short - c.short)
         v_both = keep_short * keep_long * v_both
         v_long = c.long + keep_long**2 * (v_long - c.long)
-        short, long = keep_short[:, None] * short, keep_long[:, None] * long
+        short, long = keep_short * short, keep_long * long
         variance = v_short + 2 * v_both + v_long + c.white
         surprise = seen - short - long
-        squares += (surprise**2).sum(axis=1) / variance
+        squares += (surprise.real**2 + surprise.imag**2) / variance
         log_determinant += np.log(variance)
         to_short, to_long = (v_short + v_both) / variance, (v_both + v_long) / variance
-        short, long = short + to_short[:, None] * surprise, long + to_long[:, None] * surprise
+        short, long = short + to_short * surprise, long + to_long * surprise
         v_short = v_short - to_short**2 * variance
         v_both = v_both - to_short * to_long * variance
         v_long = v_long - to_long**2 * variance

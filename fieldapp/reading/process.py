@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fieldapp.errors import ReadingError
 
@@ -98,6 +99,12 @@ def worst_variance(t_s: Sequence[float], weights: Sequence[float], process: Erro
     Every correlation grows with its time constant, so each part is at its worst at the longest.
     """
     return sum(share * part_variance(t_s, weights, tau_s * process.spread) for share, tau_s in process.parts)
+
+
+@lru_cache(maxsize=64)
+def worst_variance_of_mean(t_s: tuple[float, ...], process: ErrorProcess) -> float:
+    """Return the largest variance of the plain mean of errors at these times; the last times asked are remembered."""
+    return worst_variance(t_s, [1 / len(t_s)] * len(t_s), process)
 
 
 def taus_within(tau_s: float, spread: float) -> tuple[float, ...]:

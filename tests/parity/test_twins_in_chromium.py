@@ -39,7 +39,7 @@ def page(chromium):
         server.shutdown()
 
 
-@pytest.mark.parametrize("name", ["frame", "line_of_play", "offset", "verdict", "yardage"])
+@pytest.mark.parametrize("name", sorted(WRITER["CASES"]))
 def test_the_twin_answers_every_vector_as_python_does(name, page):
     document = json.loads((WRITER["VECTORS"] / f"{name}.json").read_text(encoding="utf-8"))
     answers = page.evaluate(ANSWER_ALL, document)
@@ -49,6 +49,30 @@ def test_the_twin_answers_every_vector_as_python_does(name, page):
         for difference in WRITER["differences"](answer, case["want"], case["tolerance"], case["call"])
     ]
     assert wrong == []
+
+
+def test_fixes_that_make_no_reading_or_trial_are_refused(page):
+    answers = page.evaluate(
+        """async () => {
+          const { combine } = await import('/phone/geometry/combine.js');
+          const { DEFAULT_PROCESS } = await import('/phone/geometry/process.js');
+          const { trialOf } = await import('/phone/geometry/trial.js');
+          const fix = (tS, x) => ({ tS, x, y: 0, sigmaM: 1, accuracyM: 2 });
+          const refusal = (fixes) => {
+            try {
+              return combine(fixes, DEFAULT_PROCESS);
+            } catch (error) {
+              return error.message;
+            }
+          };
+          return [refusal([]), refusal([fix(1, 0), fix(0, 0)]), refusal([fix(0, NaN)]),
+            trialOf([fix(1, 0), fix(0, 0)], { x: 0, y: 0 }).refused];
+        }"""
+    )
+    assert answers[0] is None
+    assert "backwards" in answers[1]
+    assert "no number" in answers[2]
+    assert answers[3] == "out of order"
 
 
 def test_the_nearest_location_lies_as_far_away_as_off_says(page):

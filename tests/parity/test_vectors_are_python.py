@@ -7,7 +7,18 @@ from pathlib import Path
 import pytest
 
 WRITER = runpy.run_path(str(Path(__file__).with_name("write_vectors.py")))
-NAMES = ["frame", "line_of_play", "offset", "verdict", "yardage"]
+NAMES = [
+    "check_in",
+    "combine",
+    "frame",
+    "likelihood",
+    "line_of_play",
+    "offset",
+    "process",
+    "trial",
+    "verdict",
+    "yardage",
+]
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -119,10 +119,23 @@ def frame_cases() -> list[Case]:
     return written
 
 
+def reading_cases(module: str) -> Callable[[], list[Case]]:
+    def cases() -> list[Case]:
+        written: list[Case] = runpy.run_path(str(HERE / "reading_cases.py"))[f"{module}_cases"]()
+        return written
+
+    return cases
+
+
 CASES: dict[str, Callable[[], Iterable[Case]]] = {
+    "check_in": reading_cases("check_in"),
+    "combine": reading_cases("combine"),
     "frame": frame_cases,
+    "likelihood": reading_cases("likelihood"),
     "line_of_play": line_cases,
     "offset": offset_cases,
+    "process": reading_cases("process"),
+    "trial": reading_cases("trial"),
     "verdict": verdict_cases,
     "yardage": yardage_cases,
 }

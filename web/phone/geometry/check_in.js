@@ -1,4 +1,4 @@
-// A check-in: a reading on a peg of known place, and what it is still worth later. Twin of fieldapp/reading/check_in.py.
+// A check-in: a reading on a peg of known place, and its worth later. Twin of fieldapp/reading/check_in.py.
 
 import { partVariance, tausWithin } from './process.js';
 import { R95_IN_SIGMA } from './verdict.js';

@@ -10,8 +10,8 @@ const R50_IN_SIGMA = Math.sqrt(-2 * Math.log(0.5));
 
 /**
  * Combine fixes [{tS, x, y, sigmaM}] (s, course metres, one-axis sigma or null) in the order they were taken; null for
- * none at all. `radius95M` is null where a fix that was kept has no figure. `timesS` is [first, last], `keptS` all times of
- * the fixes kept. Throws RangeError for times that run backwards or a place that is no number.
+ * none at all. `radius95M` is null where a fix that was kept has no figure. `timesS` is [first, last], `keptS` all
+ * times of the fixes kept. Throws RangeError for times that run backwards or a place that is no number.
  */
 export function combine(fixes, process) {
   if (fixes.length === 0) return null;

@@ -15,9 +15,9 @@ const HALVINGS = 60;
 const LEAST_SQUARES_M2 = 1e-12;
 
 /**
- * What fixes [{tS, x, y, accuracyM}] on a peg {x, y} tell of a receiver (s, course metres, the receiver's figure or null).
- * `parts` and `spread` are its error process, so the answer itself may be given as one. Where the fixes make no trial the
- * answer is {refused: 'too short' | 'too few' | 'held' | 'out of order'} alone.
+ * What fixes [{tS, x, y, accuracyM}] on a peg {x, y} tell of a receiver (s, course metres, the receiver's figure or
+ * null). `parts` and `spread` are its error process, so the answer itself may be given as one. Where the fixes make no
+ * trial the answer is {refused: 'too short' | 'too few' | 'held' | 'out of order'} alone.
  */
 export function trialOf(fixes, peg) {
   const refused = whyNoTrial(fixes);
