@@ -57,7 +57,9 @@ def back(page) -> None:
 
 @pytest.mark.parametrize("large", [False, True], ids=["", "text twice as large"])
 @pytest.mark.parametrize(("width", "height"), SIZES)
-def test_nothing_overlaps_is_cut_or_too_small_to_touch(receiving, points_of, layout_faults, width, height, large):
+def test_nothing_overlaps_is_cut_or_too_small_to_touch(
+    receiving, points_of, layout_faults, width, height, large
+):
     receiver = receiving(before=TWICE if large else "", size=(width, height))
     found = []
     for name in states(receiver, points_of):
@@ -82,6 +84,8 @@ def test_the_checker_sees_what_it_is_for(receiving, layout_faults):
         ".verdict": ("height", "30px; min-height: 0; overflow: hidden", "cut at the foot"),
     }
     for selector, (name, value, words) in spoil.items():
-        page.evaluate("([s, css]) => { document.querySelector(s).style.cssText = css; }", [selector, f"{name}: {value}"])
+        page.evaluate(
+            "([s, css]) => { document.querySelector(s).style.cssText = css; }", [selector, f"{name}: {value}"]
+        )
         assert any(words in fault for fault in layout_faults(page)), words
         page.evaluate("s => { document.querySelector(s).style.cssText = ''; }", selector)

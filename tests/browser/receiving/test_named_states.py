@@ -39,7 +39,9 @@ def test_a_frozen_position_is_named_and_cannot_tell(receiver, point):
     receiver.worker.expect_verdict("cannot tell")
     expect(verdict(receiver)).to_contain_text("The position has not moved at all for 24 s")
     receiver.worker.main_button.click()
-    expect(receiver.worker.main_button).to_contain_text("The position does not move. Press again if it is painted.")
+    expect(receiver.worker.main_button).to_contain_text(
+        "The position does not move. Press again if it is painted."
+    )
     receiver.play([{**fix, "lat": point[0] + 1e-9}])
     receiver.worker.expect_verdict("inside")
 

@@ -63,7 +63,9 @@ def test_holding_still_counts_and_shrinks_the_radius(receiver, point):
     alone = radius_m(receiver)
     press_hold(receiver)
     receiver.play(fixes[2:12])
-    expect(receiver.page.locator(".remarks")).to_contain_text(re.compile(r"Holding still, 1\d s, \d+ positions\."))
+    expect(receiver.page.locator(".remarks")).to_contain_text(
+        re.compile(r"Holding still, 1\d s, \d+ positions\.")
+    )
     expect(hold_button(receiver)).to_contain_text(re.compile(r"Walk on\s*1\d s"))
     receiver.play(fixes[12:])
     assert radius_m(receiver) < 0.95 * alone
@@ -200,7 +202,12 @@ def test_a_trial_is_told_kept_recorded_and_used_after_a_reload(receiver, point, 
     stand_on_peg(receiver, "Receiver trial", peg_places["c1"], 180, off=(0.5, 0.3))
     sheet = receiver.page.locator("dialog[open]")
     expect(sheet).to_contain_text("Kept on this phone and used from now on.")
-    for words in ("68 of 100 positions lie within", "How long its errors last", "Off the peg in the trial", "it says"):
+    for words in (
+        "68 of 100 positions lie within",
+        "How long its errors last",
+        "Off the peg in the trial",
+        "it says",
+    ):
         expect(sheet).to_contain_text(words)
     back(receiver)
     (record,) = stored(receiver, "trial")

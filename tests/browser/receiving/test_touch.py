@@ -23,7 +23,9 @@ class Finger:
         self.protocol.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [spot]})
 
     def slide(self, x: float, y: float) -> None:
-        self.protocol.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x, "y": y}]})
+        self.protocol.send(
+            "Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x, "y": y}]}
+        )
 
     def up(self) -> None:
         self.protocol.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})

@@ -40,8 +40,14 @@ def test_a_rough_receiver_still_leads_from_far(ask):
 
 
 def test_an_old_position_leads_nobody(ask):
-    aim = {"point": {"number": 1}, "way": {}, "place": {"radius95M": 0.02}, "distanceM": 0.01, "verdict": "inside"}
-    function = "(m, aim) => [m.beatOfAim(aim), m.beatOfAim({...aim, isDoubtful: true}), m.beatOfAim({...aim, point: null})]"
+    aim = {
+        "point": {"number": 1},
+        "way": {},
+        "place": {"radius95M": 0.02},
+        "distanceM": 0.01,
+        "verdict": "inside",
+    }
+    function = "(m, aim) => [{}, {isDoubtful: true}, {point: null}].map(c => m.beatOfAim({...aim, ...c}))"
     fresh, old, nothing = ask("beats", function, {**aim, "isDoubtful": False})
     assert fresh["toneHz"] == 1320
     assert (old, nothing) == (None, None)

@@ -22,9 +22,7 @@ def repeated(count, every_ms=1000, **changes):
 def test_a_position_that_never_moves_is_called_frozen_with_its_seconds(ask):
     found, words, row = judge(ask, *repeated(24))
     assert (found, row) == ("frozen", "Not moving")
-    assert words == (
-        "The position has not moved at all for 23 s: the phone may be repeating an old one."
-    )
+    assert words == ("The position has not moved at all for 23 s: the phone may be repeating an old one.")
 
 
 SOUND = [
@@ -60,6 +58,10 @@ def test_network_and_rough_positions_are_told_by_their_figure_and_height(ask, fi
 
 
 def test_a_rough_position_is_told_with_how_to_mend_it(ask):
-    row = ask("fix_quality", "(m, f) => m.qualityRow(m.watchFix(m.unwatched, f), 'metre')", {**FIX, "accuracyM": 3000})
+    row = ask(
+        "fix_quality",
+        "(m, f) => m.qualityRow(m.watchFix(m.unwatched, f), 'metre')",
+        {**FIX, "accuracyM": 3000},
+    )
     assert "Precise Location" in row[1]
     assert "3000 m" in row[1]

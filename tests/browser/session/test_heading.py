@@ -39,7 +39,14 @@ JOB = {
     "holding": None,
     "place": {"x": 0, "y": 0},
     "walk": {"bearingDeg": 90, "at": 1000},
-    "compass": {"alpha": 350, "beta": 0, "gamma": 0, "webkitHeadingDeg": None, "screenAngleDeg": 0, "at": 9000},
+    "compass": {
+        "alpha": 350,
+        "beta": 0,
+        "gamma": 0,
+        "webkitHeadingDeg": None,
+        "screenAngleDeg": 0,
+        "at": 9000,
+    },
     "compassCheck": {"steps": [], "offDeg": None},
     "bundle": {"declination": {"deg": 3.0}},
 }
