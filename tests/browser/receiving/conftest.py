@@ -1,4 +1,4 @@
-"""A worker whose receiver is in the test's hands: noisy fixes about a place, played under a clock of its own."""
+"""A worker whose receiver is in the test's hands: noisy fixes about a place, played under a clock put on at will."""
 
 from __future__ import annotations
 

@@ -11,11 +11,15 @@ SITE, BUNKER = "skerry-bank", "4-right"
 RECORDERS = Path(__file__).with_name("recorders.js").read_text(encoding="utf-8")
 CONTRAST = {"runOnly": ["wcag2aaa"], "rules": {"color-contrast-enhanced": {"enabled": True}}}
 TO_FULL_CONTRAST = """() => [...document.querySelectorAll('.work *, dialog[open] *')]
-  .filter((e) => e.getClientRects().length && !e.closest('svg') && [...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim()))
+  .filter((e) => e.getClientRects().length && !e.closest('svg'))
+  .filter((e) => [...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim()))
   .map((e) => {
-    const ground = (n) => n === null ? 'rgb(255, 255, 255)' : getComputedStyle(n).backgroundColor === 'rgba(0, 0, 0, 0)' ? ground(n.parentElement) : getComputedStyle(n).backgroundColor;
+    const fill = (n) => getComputedStyle(n).backgroundColor;
+    const isClear = (n) => fill(n) === 'rgba(0, 0, 0, 0)';
+    const ground = (n) => n === null ? 'rgb(255, 255, 255)' : isClear(n) ? ground(n.parentElement) : fill(n);
     const light = (c) => c.match(/[\\d.]+/g).slice(0, 3).map((v) => v / 255)
-      .map((v) => (v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4)).reduce((s, v, i) => s + v * [0.2126, 0.7152, 0.0722][i], 0);
+      .map((v) => (v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4))
+      .reduce((s, v, i) => s + v * [0.2126, 0.7152, 0.0722][i], 0);
     const [a, b] = [light(getComputedStyle(e).color), light(ground(e))].sort((x, y) => y - x);
     return [`${e.className} ${e.textContent.slice(0, 20)}`, (a + 0.05) / (b + 0.05)];
   })"""

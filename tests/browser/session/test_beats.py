@@ -47,7 +47,7 @@ def test_an_old_position_leads_nobody(ask):
         "distanceM": 0.01,
         "verdict": "inside",
     }
-    function = "(m, aim) => [aim, {...aim, isDoubtful: true}, {...aim, point: null}].map(m.beatOfAim)"
+    function = "(m, aim) => [{}, {isDoubtful: true}, {point: null}].map(c => m.beatOfAim({...aim, ...c}))"
     fresh, old, nothing = ask("beats", function, {**aim, "isDoubtful": False})
     assert fresh["toneHz"] == 1320
     assert (old, nothing) == (None, None)

@@ -2,6 +2,7 @@
 
 import { combine } from '../geometry/combine.js';
 import { correlation, varianceOfSum } from '../geometry/process.js';
+import { evenly } from './thinning.js';
 
 const GAP_S = 0.4;
 const MOST_FIXES = 600;
@@ -11,6 +12,8 @@ const LEAVES_IN_SIGMA = 3.7;
 const LEAVES_M = 0.1;
 const UNKNOWN_SIGMA_M = 5;
 const RECENT_S = [2, 8];
+const MOST_RECENT = 40;
+const LOOKED_AT = 60;
 const WALKING_M_PER_S = 0.6;
 const STRIKES = 2;
 const GAIN_S = 60;
@@ -49,8 +52,8 @@ function isDue({ fixes, reading }, fix) {
 /** Whether a fix lies off all the sound fixes, or off those of some seconds ago: the one tells a slow stray, the other a step. */
 export function hasLeft(fixes, fix, process) {
   const sound = fixes.filter(({ isStray }) => !isStray);
-  const recent = sound.filter(({ tS }) => fix.tS - tS >= RECENT_S[0] && fix.tS - tS <= RECENT_S[1]);
-  return [sound, recent].some((set) => set.length >= 2 && isOff(set, fix, process));
+  const recent = sound.slice(-MOST_RECENT).filter(({ tS }) => fix.tS - tS >= RECENT_S[0] && fix.tS - tS <= RECENT_S[1]);
+  return [evenly(sound, LOOKED_AT), recent].some((set) => set.length >= 2 && isOff(set, fix, process));
 }
 
 /**

@@ -6,6 +6,7 @@ import { LEAST_FIXES as LEAST_TRIAL_FIXES, LEAST_S, trialOf } from '../geometry/
 import { hasLeft } from './holding.js';
 import { groundWords } from './lengths.js';
 import { processOf } from './placing.js';
+import { evenly } from './thinning.js';
 
 /** How long to stand, seconds: at least, and as advised. */
 export const STANDING_S = { trial: { least: LEAST_S, advised: 300 }, 'check-in': { least: 20, advised: 60 } };
@@ -74,12 +75,6 @@ function pegFault({ bundle, onPeg: { purpose, peg } }, reading) {
   if (reading.radius95M === null || awayM <= MOST_RADII * reading.radius95M) return null;
   const away = groundWords(awayM * bundle.frame.ground_scale, bundle.site.units.ground, reading.radius95M);
   return `The receiver puts you ${away} from peg ${peg.id}, more than its errors explain. See which peg you stand on, and begin again.`;
-}
-
-/** At most so many of a list, evenly spread, first and last among them. */
-function evenly(list, most) {
-  if (list.length <= most) return list;
-  return Array.from({ length: most }, (_, i) => list[Math.round((i * (list.length - 1)) / (most - 1))]);
 }
 
 /** The pegs to choose from: control pegs first, each kind nearest first: [{id, kind, note, awayM (ground, null without a place)}]. */

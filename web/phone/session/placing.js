@@ -6,11 +6,13 @@ import { DEFAULT_PROCESS } from '../geometry/process.js';
 import { sigmaOf } from '../geometry/trial.js';
 import { R95_IN_SIGMA } from '../geometry/verdict.js';
 import { beginHolding, holdOn } from './holding.js';
+import { evenly } from './thinning.js';
 
 /** What is known of a receiver: its trial {id, peg, madeAt, found} and its check-in {id, peg, site, found}, or null. */
 export const unknownReceiver = { trial: null, checkIn: null };
 
 const WORTH_NAMING = 0.98;
+const TIMES_LOOKED_AT = 100;
 
 /** The error process of the job's receiver: what a trial found is one. */
 export const processOf = (job) => job.gauge.trial?.found ?? DEFAULT_PROCESS;
@@ -38,7 +40,8 @@ export function placeByReading(job, reading, sample) {
   const plain = { x: reading.x, y: reading.y, radius95M: reading.radius95M, awayM: null, reading, checkIn: null, fixRadius95M };
   const checkIn = standingCheckIn(job, sample.tS);
   if (checkIn === null) return plain;
-  const { x, y, radius95M, applied, ageS } = corrected(reading, checkIn.found, processOf(job));
+  const thinned = { ...reading, keptS: evenly(reading.keptS, TIMES_LOOKED_AT) };
+  const { x, y, radius95M, applied, ageS } = corrected(thinned, checkIn.found, processOf(job));
   if (applied === 0) return plain;
   return { ...plain, x, y, radius95M, checkIn: { id: checkIn.id, peg: checkIn.peg, ageS } };
 }
