@@ -1,9 +1,9 @@
 """Fifty phones come back into signal at the same moment and send what waited. Run with -s to see the figures.
 
 Each phone keeps its connection, as a browser does, asks for the marks since, posts its batches of 20 marks one after
-another, and asks again, when it is told of what all the others sent.
-Other work on the machine can only make a run slower, so the quickest of a few runs counts. Beside the
-times stands what bare SQLite needs to commit the same rows with the same pragmas, a batch a transaction.
+another, and asks again, when it is told of what all the others sent. Other work on the machine can only make a run
+slower, so the quickest of a few runs counts. Beside the times stands what bare SQLite needs to commit the same rows with
+the same pragmas, a batch a transaction.
 """
 
 from __future__ import annotations
