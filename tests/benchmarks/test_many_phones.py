@@ -2,8 +2,8 @@
 
 Each phone keeps its connection, as a browser does, asks for the marks since, posts its batches of 20 marks one after
 another, and asks again, when it is told of what all the others sent. Other work on the machine can only make a run
-slower, so the quickest of a few runs counts. Beside the times stands what bare SQLite needs to commit the same rows with
-the same pragmas, a batch a transaction.
+slower, so the quickest of a few runs counts. Beside the times stands what bare SQLite needs to commit the same rows
+with the same pragmas, a batch a transaction.
 """
 
 from __future__ import annotations
