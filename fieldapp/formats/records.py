@@ -32,7 +32,6 @@ from fieldapp.model import (
     CheckIn,
     FieldRecord,
     Fix,
-    HeldRecord,
     Mark,
     StoodReading,
     Target,
@@ -267,8 +266,8 @@ def record_to_dict(record: FieldRecord) -> Json:
     return {**asdict(record), "made_at": moment_text(record.made_at)}
 
 
-def mark_for_phone(held: HeldRecord, mark: Mark) -> Json:
-    """Return a mark as a bundle carries it; the distance off is the server's own."""
+def mark_for_phone(mark: Mark, off_m: float | None) -> Json:
+    """Return a mark as a bundle carries it; `off_m` is the server's own."""
     return {
         "id": mark.id,
         "bunker": mark.target.bunker,
@@ -278,7 +277,7 @@ def mark_for_phone(held: HeldRecord, mark: Mark) -> Json:
         "person": mark.person,
         "made_at": moment_text(mark.made_at),
         "practice": mark.practice,
-        "off_m": None if held.off_m is None else round(held.off_m, 4),
+        "off_m": None if off_m is None else round(off_m, 4),
         "radius95_m": mark.position.radius95_m if mark.position else None,
         "verdict": mark.verdict,
     }

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import UTC, datetime
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request
-from fastapi.responses import Response
+from fastapi.responses import JSONResponse, Response
 
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.server.json_body import json_body
@@ -18,18 +18,19 @@ router = APIRouter()
 
 
 @router.post("/api/sites/{site_id}/records")
-def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> dict[str, Any]:
+def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> JSONResponse:
     """Store a batch of records; what the answer calls stored is on disk."""
     came_by = request.state.visitor.came_by
-    return asdict(accept_records(request.app.state.store, site_id, body, datetime.now(UTC), came_by))
+    receipt = accept_records(request.app.state.store, site_id, body, datetime.now(UTC), came_by)
+    return JSONResponse(asdict(receipt))
 
 
 @router.get("/api/sites/{site_id}/records")
 def since(
     request: Request, site_id: str, hole: int, since: Annotated[int, Query(ge=0, lt=2**63)] = 0
-) -> dict[str, Any]:
+) -> JSONResponse:
     """Answer with what changed among a hole's marks after a sequence number."""
-    return asdict(records_since(request.app.state.store, site_id, hole, since))
+    return JSONResponse(vars(records_since(request.app.state.store, site_id, hole, since)))
 
 
 @router.get("/sites/{site_id}/records.csv")

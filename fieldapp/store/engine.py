@@ -15,12 +15,14 @@ from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
-from sqlalchemy.exc import ArgumentError, DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError, SQLAlchemyError
 
 from fieldapp.errors import StoreError
 from fieldapp.settings import DATABASE_FILE, Settings
 
 BUSY_TIMEOUT_S = 30
+MOST_CONNECTIONS = 50
+"""More than the server has threads (40), so that nobody waits for a connection."""
 WRITES = "fieldapp_writes"
 T = TypeVar("T")
 MIGRATIONS = Path(__file__).resolve().parent / "migrations"
@@ -36,15 +38,21 @@ class _Work(Generic[T]):
         self.settled = False
 
     def run(self, connection: Connection) -> None:
-        """Write, or undo all of it; a database that cannot be used at all is the whole transaction's fault."""
+        """Write all of it or nothing; where another process wrote the same meanwhile, look and write once more."""
         try:
-            with connection.begin_nested():
-                self._found.append(self._work(connection))
+            try:
+                self._once(connection)
+            except IntegrityError:
+                self._once(connection)
         except SQLAlchemyError as fault:
             self.fault = StoreError(f"The database cannot be used: {_reason(fault)}.")
             self.fault.__cause__ = fault
         except Exception as fault:
             self.fault = fault
+
+    def _once(self, connection: Connection) -> None:
+        with connection.begin_nested():
+            self._found.append(self._work(connection))
 
     def outcome(self) -> T:
         """Return what the work returned, or raise what it met."""
@@ -126,7 +134,7 @@ def open_store(settings: Settings) -> Store:
         _make_data_folder(settings.data_dir)
     url = database_url(settings)
     try:
-        engine = create_engine(url)
+        engine = create_engine(url, pool_size=MOST_CONNECTIONS, max_overflow=0)
     except (ArgumentError, ImportError, SQLAlchemyError) as fault:
         raise StoreError(
             f"FIELDAPP_DATABASE_URL cannot be used: {_reason(fault)}; "

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import Connection, Row, Select, bindparam, insert, select
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy import Connection, Row, Select, bindparam, exists, insert, select
 
 from fieldapp.formats.records import SentRecord, moment_text, read_held_text
 from fieldapp.model import HeldRecord, Mark, Undo
@@ -20,6 +19,29 @@ BODIES = select(FIELD_RECORD.c.id, FIELD_RECORD.c.body).where(
     FIELD_RECORD.c.id.in_(bindparam("wanted", expanding=True))
 )
 MOST_ASKED = 500
+_UNDO = FIELD_RECORD.alias()
+LATE = (
+    select(
+        FIELD_RECORD.c.kind,
+        FIELD_RECORD.c.practice,
+        FIELD_RECORD.c.undoes,
+        FIELD_RECORD.c.off_m,
+        FIELD_RECORD.c.body,
+        exists()
+        .where(
+            _UNDO.c.undoes == FIELD_RECORD.c.id,
+            _UNDO.c.site_id == FIELD_RECORD.c.site_id,
+            _UNDO.c.practice == FIELD_RECORD.c.practice,
+        )
+        .label("undone"),
+    )
+    .where(
+        FIELD_RECORD.c.site_id == bindparam("site"),
+        FIELD_RECORD.c.hole == bindparam("hole"),
+        FIELD_RECORD.c.sequence > bindparam("since"),
+    )
+    .order_by(FIELD_RECORD.c.sequence)
+)
 
 
 @dataclass(frozen=True)
@@ -48,15 +70,8 @@ def add_records(connection: Connection, news: Sequence[NewRecord]) -> list[Outco
             outcomes.append("new")
         else:
             outcomes.append("held" if body == new.sent.text else "contradicts")
-    if not missing:
-        return outcomes
-    try:
-        with connection.begin_nested():
-            connection.execute(ADDING, [_values(new) for new in missing])
-    except IntegrityError:
-        if len(news) == 1 and not _bodies(connection, [news[0].sent.record.id]):
-            raise
-        return [outcome for new in news for outcome in add_records(connection, [new])]
+    if missing:
+        connection.execute(ADDING, [_values(new) for new in missing])
     return outcomes
 
 
@@ -69,15 +84,22 @@ def _bodies(connection: Connection, ids: Sequence[str]) -> dict[str, str | None]
 
 
 def held_records(
-    connection: Connection, site_id: str | None = None, hole: int | None = None, since: int = 0
+    connection: Connection, site_id: str | None = None, hole: int | None = None
 ) -> list[HeldRecord]:
-    """Return the records after a sequence number, oldest first, of one site or all, of one hole or all."""
-    query = select(FIELD_RECORD).where(FIELD_RECORD.c.sequence > since).order_by(FIELD_RECORD.c.sequence)
+    """Return the records, oldest first, of one site or all, of one hole or all."""
+    query = select(FIELD_RECORD).order_by(FIELD_RECORD.c.sequence)
     if hole is not None:
         query = query.where(FIELD_RECORD.c.hole == hole)
-    rows = connection.execute(_of_site(query, site_id)).all()
-    undone = _undone(connection, site_id) if rows else {}
-    return [_held(row, undone) for row in rows]
+    undone = _undone(connection, site_id)
+    return [_held(row, undone) for row in connection.execute(_of_site(query, site_id))]
+
+
+def late_records(connection: Connection, site_id: str, hole: int, since: int) -> Sequence[Row[Any]]:
+    """Return what phones are told of records of a hole after a sequence number, oldest first.
+
+    Rows of kind, practice, undoes, off_m, body and undone: whether it is taken back.
+    """
+    return connection.execute(LATE, {"site": site_id, "hole": hole, "since": since}).all()
 
 
 def marked_revisions(connection: Connection, site_id: str) -> set[tuple[str, str]]:

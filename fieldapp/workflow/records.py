@@ -6,17 +6,32 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fieldapp.errors import InputError
-from fieldapp.formats.records import Refusal, SentRecord, mark_for_phone, read_records, sent_at
+from fieldapp.formats.records import (
+    Refusal,
+    SentRecord,
+    mark_for_phone,
+    read_held_text,
+    read_records,
+    sent_at,
+)
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading, Undo
+from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading
 from fieldapp.store.engine import Store
-from fieldapp.store.records import NewRecord, Outcome, add_records, held_records, newest_sequence
+from fieldapp.store.records import (
+    NewRecord,
+    Outcome,
+    add_records,
+    held_records,
+    late_records,
+    newest_sequence,
+)
 from fieldapp.workflow.fitness import RevisionBook, misfits
 from fieldapp.workflow.phone_clock import Arrival, clock_remarks
 from fieldapp.workflow.sites import StandingSite, site_versions, standing_site
@@ -108,7 +123,9 @@ def held_records_of(store: Store, site_id: str | None = None, hole: int | None =
 
 def standing_marks(store: Store, site_id: str, hole: int) -> list[dict[str, Any]]:
     """Return the real marks of a hole that stand, as phones are given them."""
-    return [mark_for_phone(item, mark) for item, mark in real_marks(held_records_of(store, site_id, hole))]
+    return [
+        mark_for_phone(mark, item.off_m) for item, mark in real_marks(held_records_of(store, site_id, hole))
+    ]
 
 
 def records_since(store: Store, site_id: str, hole: int, since: int) -> RecordsSince:
@@ -116,14 +133,20 @@ def records_since(store: Store, site_id: str, hole: int, since: int) -> RecordsS
     standing_site(store, site_id).site.hole(hole)
     with store.reading() as transaction:
         newest = newest_sequence(transaction, site_id)
-        late = held_records(transaction, site_id, hole, since) if newest > since else []
+        late = late_records(transaction, site_id, hole, since) if newest > since else []
+    told = (_for_phone(row.body, row.off_m) for row in late if row.kind == "mark" and not row.undone)
     return RecordsSince(
         sequence=newest,
-        marks=[mark_for_phone(item, mark) for item, mark in real_marks(late)],
-        undone=[
-            item.record.undoes for item in late if isinstance(item.record, Undo) and not item.record.practice
-        ],
+        marks=[mark for mark in told if mark is not None],
+        undone=[row.undoes for row in late if row.kind == "undo" and not row.practice],
     )
+
+
+@lru_cache(maxsize=5000)
+def _for_phone(body: str, off_m: float | None) -> dict[str, Any] | None:
+    """Return a mark as phones are given it, None for practice; many phones ask for the same new ones."""
+    mark = read_held_text(body)
+    return mark_for_phone(mark, off_m) if isinstance(mark, Mark) and mark.real else None
 
 
 def real_marks(held: Iterable[HeldRecord]) -> list[tuple[HeldRecord, Mark]]:

@@ -231,7 +231,7 @@ def test_a_taken_back_mark_says_so_in_every_export():
 def test_a_phone_is_given_the_distance_that_the_server_found():
     mark = read_record(mark_json())
     assert isinstance(mark, Mark)
-    given = mark_for_phone(held(mark), mark)
+    given = mark_for_phone(mark, 0.02501)
     assert given["off_m"] == 0.025
     assert given["made_at"] == "2026-05-01T09:30:15.250Z"
     assert set(given) == {

@@ -8,7 +8,7 @@ import pytest
 
 from fieldapp.errors import StoreError
 from fieldapp.formats.records import read_record
-from fieldapp.store.records import add_records, marked_revisions
+from fieldapp.store.records import add_records, late_records, marked_revisions
 from fieldapp.store.sites import add_version, site_ids, standing_version, versions
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
@@ -125,6 +125,8 @@ def test_more_records_than_one_question_may_name_are_added_alike(store, new, hel
     assert len(held()) == 1202
 
 
-def test_only_what_came_after_a_number_is_read(store, add, held, mark, undo):
-    add(mark(1), mark(2), undo(1))
-    assert [item.record.id for item in held(since=2)] == ["undo-0001"]
+def test_phones_are_told_what_came_after_a_number_and_whether_it_stands(store, add, mark, undo):
+    add(mark(1), mark(2), undo(1, practice=True), undo(2), mark(3, hole=2))
+    with store.reading() as transaction:
+        late = late_records(transaction, "links", 1, 1)
+    assert [(row.kind, row.undone) for row in late] == [("mark", True), ("undo", False), ("undo", False)]

@@ -25,6 +25,11 @@ def test_records_of_one_millisecond_go_as_they_were_added(ask):
     assert in_order(ask, entry("a", nth=3), entry("b", nth=1), entry("c", nth=2)) == ["b", "c", "a"]
 
 
+def test_records_go_as_they_were_added_although_the_clock_was_put_back(ask):
+    first = entry("a", "2026-05-03T09:00:00.000Z", nth=1)
+    assert in_order(ask, entry("b", "2026-05-01T09:00:00.000Z", nth=2), first) == ["a", "b"]
+
+
 def test_a_record_kept_by_an_older_page_goes_before_those_with_a_number(ask):
     older = entry("z")
     del older["nth"]

@@ -1,10 +1,10 @@
 // The order of records on this phone, and which of the sent ones may go. An entry is {record, nth, ackedAt}; `nth` counts
-// upward as records are added, because two can be made in one millisecond.
+// upward as records are added, because two can be made in one millisecond, and a clock can be put back between two.
 
-/** Entries as they were made: by time, then as they were added. The storage itself gives them in the order of their ids. */
+/** Entries as they were added, and where that does not tell, by their time. The storage itself gives them in the order of their ids. */
 export function inOrder(entries) {
   const later = (a, b) => (a < b ? -1 : Number(a > b));
-  return [...entries].sort((a, b) => later(a.record.made_at, b.record.made_at) || (a.nth ?? 0) - (b.nth ?? 0));
+  return [...entries].sort((a, b) => (a.nth ?? 0) - (b.nth ?? 0) || later(a.record.made_at, b.record.made_at));
 }
 
 /** The number for the next entry. */

@@ -1,0 +1,202 @@
+"""Fifty phones come back into signal at the same moment and send what waited. Run with -s to see the figures.
+
+Each phone keeps its connection, as a browser does, asks for the marks since, posts its batches of 20 marks one after
+another, and asks again, when it is told of what all the others sent. Other work on the machine can only make a run
+slower, so the quickest of a few runs counts. Beside the times stands what bare SQLite needs to commit the same rows
+with the same pragmas, a batch a transaction.
+"""
+
+from __future__ import annotations
+
+import http.client
+import json
+import sqlite3
+import statistics
+import threading
+import time
+from collections.abc import Callable
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+from urllib.request import urlopen
+
+import pytest
+
+from fieldapp.settings import DATABASE_FILE
+from tests.conftest import ServerProcess
+from tests.field_records import FIX, READING, batch_of, mark_document
+
+pytestmark = pytest.mark.benchmark
+
+SITE, BUNKER, HOLE = "skerry-bank", "5-waste", 5
+PHONES = 50
+BATCHES = 4
+MARKS = 20
+RUNS = 4
+MOST_P95_S = 0.250
+ATTEMPTS_WANTED = PHONES * BATCHES
+
+Times = list[float]
+
+
+@pytest.fixture(scope="module")
+def waste(demo: ServerProcess) -> dict:
+    """The bundle's own account of the bunker's sand edge."""
+    with urlopen(f"{demo.address}/api/sites/{SITE}/holes/{HOLE}/bundle") as answer:
+        bundle = json.load(answer)
+    bunker = next(found for found in bundle["bunkers"] if found["id"] == BUNKER)
+    return {
+        "outline": bunker["outlines"][0],
+        "revision": bunker["revision"],
+        "origin": bundle["frame"]["origin"],
+    }
+
+
+def test_fifty_phones_at_once_send_without_an_error_and_soon(demo, waste):
+    runs = [_run(demo, waste, turn) for turn in range(RUNS)]
+    posts, polls = min(runs, key=lambda run: _p95(run[0]))
+    assert all(len(run[0]) == ATTEMPTS_WANTED for run in runs)
+    rows = _rows(demo.data)
+    assert len(rows) == RUNS * PHONES * BATCHES * MARKS
+    bare_s = _bare_commit_s(demo.data, rows)
+    ours_s = _alone_s(demo, waste)
+    print(
+        f"\n{PHONES} phones at once, {BATCHES} batches of {MARKS} marks each, best of {RUNS} runs:"
+        f" a batch median {statistics.median(posts) * 1000:.0f} ms, p95 {_p95(posts) * 1000:.0f} ms;"
+        f" marks since p95 {_p95(polls) * 1000:.0f} ms; every run's p95"
+        f" {', '.join(f'{_p95(run[0]) * 1000:.0f}' for run in runs)} ms"
+        f"\na batch of {MARKS} by one phone alone {ours_s * 1000:.1f} ms; bare SQLite commits its rows in"
+        f" {bare_s * 1000:.1f} ms: {ours_s / bare_s:.1f} times"
+    )
+    assert _p95(posts) < MOST_P95_S
+
+
+def _p95(values: Times) -> float:
+    return statistics.quantiles(values, n=20)[-1]
+
+
+def _run(demo: ServerProcess, waste: dict, turn: int) -> tuple[Times, Times]:
+    """Let all phones begin at once; return how long each post and each question took, s."""
+    posts: Times = []
+    polls: Times = []
+    faults: list[str] = []
+    together = threading.Barrier(PHONES)
+    phones = [
+        threading.Thread(
+            target=_phone, args=(demo.address, waste, turn, number, together, posts, polls, faults)
+        )
+        for number in range(PHONES)
+    ]
+    for phone in phones:
+        phone.start()
+    for phone in phones:
+        phone.join()
+    assert faults == []
+    return posts, polls
+
+
+def _phone(
+    address: str,
+    waste: dict,
+    turn: int,
+    number: int,
+    together: threading.Barrier,
+    posts: Times,
+    polls: Times,
+    faults: list[str],
+) -> None:
+    bodies = [_batch(waste, (turn * PHONES + number) * BATCHES + batch, number) for batch in range(BATCHES)]
+    with closing(_connected(address)) as line:
+        together.wait()
+        polls.append(_timed(lambda: _ask(line, turn * ATTEMPTS_WANTED * MARKS, faults)))
+        for body in bodies:
+            posts.append(_timed(lambda body=body: _post(line, body, faults)))
+        polls.append(_timed(lambda: _ask(line, turn * ATTEMPTS_WANTED * MARKS, faults)))
+
+
+def _connected(address: str) -> http.client.HTTPConnection:
+    line = http.client.HTTPConnection(address.removeprefix("http://"), timeout=60)
+    line.connect()
+    return line
+
+
+def _timed(work: Callable[[], None]) -> float:
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def _post(line: http.client.HTTPConnection, body: bytes, faults: list[str]) -> None:
+    line.request("POST", f"/api/sites/{SITE}/records", body, {"content-type": "application/json"})
+    answer = line.getresponse()
+    told = answer.read()
+    if answer.status != 200 or len(json.loads(told)["stored"]) != MARKS or json.loads(told)["remarks"]:
+        faults.append(f"{answer.status} {told[:300]!r}")
+
+
+def _ask(line: http.client.HTTPConnection, since: int, faults: list[str]) -> None:
+    line.request(
+        "GET", f"/api/sites/{SITE}/records?hole={HOLE}&since={since}", headers={"accept-encoding": "gzip"}
+    )
+    answer = line.getresponse()
+    told = answer.read()
+    if answer.status != 200:
+        faults.append(f"{answer.status} {told[:300]!r}")
+
+
+def _batch(waste: dict, serial: int, phone: int) -> bytes:
+    """Twenty marks of real points, as a phone writes them: a fix, a reading, what was aimed at."""
+    lat, lon, _ = waste["origin"]
+    here = {"lat_deg": lat + phone * 1e-6 + 1e-9, "lon_deg": lon + serial * 1e-9 + 1e-9}
+    points = waste["outline"]["points"]
+    marks = []
+    for turn in range(MARKS):
+        number, x, y, _ = points[(serial * MARKS + turn) % len(points)]
+        mark = mark_document(serial * MARKS + turn, site=SITE, hole=HOLE, device=f"phone-of-{phone:04d}")
+        mark |= {"made_at": datetime.now(UTC).isoformat(), "fix": FIX | here, "reading": READING | here}
+        mark["target"] = {
+            "bunker": BUNKER, "outline": waste["outline"]["id"], "part": "sand edge",
+            "number": number, "revision": waste["revision"], "x": x, "y": y,
+        }  # fmt: skip
+        marks.append(mark)
+    return json.dumps(batch_of(*marks)).encode()
+
+
+def _alone_s(demo: ServerProcess, waste: dict) -> float:
+    """How long one phone's batch takes when nobody else sends: the median of some."""
+    faults: list[str] = []
+    first = RUNS * PHONES * BATCHES
+    with closing(_connected(demo.address)) as line:
+        bodies = [_batch(waste, first + batch, 1) for batch in range(30)]
+        times = [_timed(lambda body=body: _post(line, body, faults)) for body in bodies]
+    assert faults == []
+    return statistics.median(times)
+
+
+def _rows(data: Path) -> list[tuple]:
+    with closing(sqlite3.connect(data / DATABASE_FILE)) as database:
+        return database.execute("SELECT * FROM field_record ORDER BY sequence").fetchall()
+
+
+def _bare_commit_s(data: Path, rows: list[tuple]) -> float:
+    """The median time to commit a batch of the same rows to the same tables, with the same pragmas."""
+    with closing(sqlite3.connect(data / DATABASE_FILE)) as held:
+        tables = [
+            sql for (sql,) in held.execute("SELECT sql FROM sqlite_master WHERE sql IS NOT NULL") if sql
+        ]
+    with closing(sqlite3.connect(data / "bare.sqlite", isolation_level=None)) as bare:
+        for pragma in ("journal_mode=WAL", "synchronous=FULL"):
+            bare.execute(f"PRAGMA {pragma}")
+        for sql in (sql for sql in tables if "sqlite_sequence" not in sql):
+            bare.execute(sql)
+        marks = ", ".join("?" * len(rows[0]))
+        return statistics.median(
+            _timed(lambda start=start: _commit(bare, rows[start : start + MARKS], marks))
+            for start in range(0, min(len(rows), 100 * MARKS), MARKS)
+        )
+
+
+def _commit(bare: sqlite3.Connection, rows: list[tuple], marks: str) -> None:
+    bare.execute("BEGIN IMMEDIATE")
+    bare.executemany(f"INSERT INTO field_record VALUES ({marks})", rows)
+    bare.execute("COMMIT")

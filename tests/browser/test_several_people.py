@@ -1,0 +1,114 @@
+"""Two phones on one outline: they see each other, and nothing is painted twice without being told."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+SITE = "skerry-bank"
+API = "**/api/sites/**"
+SOON_MS = 8000
+"""Well above the three seconds between two questions."""
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def at_work(demo, phone):
+    """A function that puts somebody to work on a bunker."""
+
+    def work(bunker, person):
+        worker = phone(demo.address)
+        worker.open(SITE, bunker)
+        worker.start(person=person)
+        return worker
+
+    return work
+
+
+def cut_off(worker):
+    worker.context.route(API, lambda route: route.abort())
+
+
+def connect(worker):
+    worker.context.unroute(API)
+    worker.send_now()
+
+
+def test_two_at_the_same_point_are_told_by_name_and_in_the_picture(at_work):
+    robin, alex = at_work("4-old", "Robin"), at_work("4-old", "Alex")
+    expect(robin.main_button).to_contain_text("Alex is at 1 too", timeout=SOON_MS)
+    expect(alex.main_button).to_contain_text("Robin is at 1 too", timeout=SOON_MS)
+    expect(robin.page.locator(".others text")).to_have_text("Alex")
+
+
+def test_the_next_point_is_one_that_nobody_else_is_at(at_work):
+    robin, alex = at_work("3-pot", "Robin"), at_work("3-pot", "Alex")
+    expect(robin.main_button).to_contain_text("Alex is at 1 too", timeout=SOON_MS)
+    alex.paint()
+    expect(alex.main_button).to_contain_text("Painted 2")
+    expect(robin.main_button).to_contain_text("Painted 2", timeout=SOON_MS)
+    expect(robin.main_button).to_contain_text("Alex is at 2 too", timeout=SOON_MS)
+    robin.paint()
+    expect(robin.main_button).to_contain_text("Painted 3")
+    expect(alex.main_button).to_contain_text("Painted", timeout=SOON_MS)
+
+
+def test_who_leaves_is_forgotten(at_work):
+    robin, alex = at_work("5-green", "Robin"), at_work("5-green", "Alex")
+    expect(robin.main_button).to_contain_text("Alex is at 1 too", timeout=SOON_MS)
+    alex.page.goto("about:blank")
+    expect(robin.main_button).not_to_contain_text("Alex", timeout=30_000)
+    alex.page.go_back()
+
+
+def test_somebody_who_practises_is_seen_by_nobody(demo, phone, at_work):
+    practising = phone(demo.address)
+    practising.open(SITE, "3-left")
+    practising.start("practice centimetre", "Alex")
+    robin = at_work("3-left", "Robin")
+    robin.page.wait_for_timeout(5000)
+    expect(robin.main_button).not_to_contain_text("Alex")
+    expect(practising.main_button).not_to_contain_text("Robin")
+
+
+def test_a_point_that_another_has_painted_asks_for_a_second_tap_with_the_name(at_work, points_of):
+    robin, alex = at_work("5-waste", "Robin"), at_work("5-waste", "Alex")
+    alex.paint()
+    expect(alex.sent).to_have_text("all sent")
+    expect(robin.page.locator(".head-progress")).to_have_text("1 of 149", timeout=SOON_MS)
+    point = points_of(SITE, "5-waste")[1]
+    robin.stand(point["lat"], point["lon"])
+    robin.page.get_by_role("button", name="Line", exact=True).click()
+    expect(robin.main_button).to_have_attribute("data-state", "ready")
+    expect(robin.main_button).to_contain_text("painted by Alex at")
+    robin.main_button.click()
+    expect(robin.main_button).to_contain_text("1 was painted by Alex at")
+    expect(robin.page.locator(".head-progress")).to_have_text("1 of 149")
+    robin.main_button.click()
+    expect(robin.main_button).to_contain_text("stored on this phone")
+
+
+def test_what_both_painted_without_signal_is_told_to_both_and_on_the_site_page(demo, at_work):
+    robin, alex = at_work("4-right", "Robin"), at_work("4-right", "Alex")
+    cut_off(robin)
+    assert robin.paint() == 1
+    assert alex.paint() == 1
+    expect(alex.sent).to_have_text("all sent")
+    connect(robin)
+    expect(robin.sent).to_have_text("all sent")
+    for worker, name in ((robin, "Alex"), (alex, "Robin")):
+        notice = worker.page.locator(".notice", has_text="1 was painted twice: by you at")
+        expect(notice).to_contain_text(f"and by {name} at", timeout=20_000)
+    notice = robin.page.locator(".notice", has_text="painted twice")
+    notice.get_by_role("button", name="Put away").click()
+    expect(notice).to_have_count(0)
+    robin.page.reload()
+    robin.start(person="Robin")
+    expect(robin.page.locator(".head-progress")).to_contain_text("1 of")
+    expect(notice).to_have_count(0)
+    robin.page.goto(f"{demo.address}/sites/{SITE}")
+    expect(robin.page.locator("#bunker-4-right .twice")).to_contain_text(
+        "Point 1 of the sand edge was painted twice: by Robin at"
+    )
+    robin.page.go_back()
