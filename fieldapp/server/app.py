@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
@@ -13,6 +14,9 @@ from fieldapp.server.security_headers import SecurityHeaders
 from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
+
+THREADS = 8
+"""Requests worked on at the same moment. One processor and one writer serve them all: more would only share it out."""
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -44,6 +48,7 @@ def create_app(settings: Settings) -> FastAPI:
 def _closing(store: Store) -> Callable[[FastAPI], AbstractAsyncContextManager[None]]:
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        current_default_thread_limiter().total_tokens = THREADS
         yield
         store.close()
 
