@@ -34,6 +34,7 @@ class _Work(Generic[T]):
     def __init__(self, work: Callable[[Connection], T]) -> None:
         self._work = work
         self._found: list[T] = []
+        self._met: SQLAlchemyError | None = None
         self.fault: BaseException | None = None
         self.settled = False
 
@@ -51,14 +52,17 @@ class _Work(Generic[T]):
         except IntegrityError as fault:
             self.fault = _refusal(fault)
         except SQLAlchemyError as fault:
-            first = fault.__context__
-            raise first if isinstance(first, SQLAlchemyError) else fault
+            raise self._met or fault from None
         except Exception as fault:
             self.fault = fault
 
     def _once(self, connection: Connection) -> None:
         with connection.begin_nested():
-            self._found = [self._work(connection)]
+            try:
+                self._found = [self._work(connection)]
+            except SQLAlchemyError as fault:
+                self._met = fault
+                raise
 
     def outcome(self) -> T:
         """Return what the work returned, or raise what it met."""
