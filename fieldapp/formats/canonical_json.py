@@ -14,7 +14,7 @@ from fieldapp.errors import RecordError
 
 DEEPEST = 20
 NO_TEXT = re.compile("[\0\ud800-\udfff]")
-SUSPECT = re.compile(r"[\ud800-\udfff]|\\u0000|\.0[,\]}]")
+SUSPECT = ("\\u0000", ".0,", ".0}", ".0]")
 _ENCODE = json.JSONEncoder(
     sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":"), check_circular=False
 ).encode
@@ -24,9 +24,10 @@ def checked_text(item: object) -> str:
     """Return canonical text; raises RecordError for what no database or reader can hold."""
     try:
         text = _ENCODE(item)
+        text.encode()
     except (ValueError, RecursionError):
-        text = ""
-    if text and not SUSPECT.search(text) and text.count("{") + text.count("[") <= DEEPEST:
+        text = SUSPECT[0]
+    if text.count("{") + text.count("[") <= DEEPEST and not any(part in text for part in SUSPECT):
         return text
     _check_content(item)
     return canonical_text(item)

@@ -11,6 +11,7 @@ from fieldapp.errors import RecordError
 
 LONGEST_TEXT = 1000
 LARGEST_WHOLE = 2**31 - 1
+LARGEST = 1e15
 ID = re.compile(r"[0-9A-Za-z][0-9A-Za-z-]{7,63}")
 
 Json = dict[str, Any]
@@ -53,9 +54,11 @@ def read_whole(item: Json, key: str) -> int:
 def read_number(item: Json, key: str, least: float = -math.inf, most: float = math.inf) -> float:
     """Return a finite number between two bounds."""
     value = item.get(key)
+    if type(value) is float and -LARGEST <= value <= LARGEST and least <= value <= most:
+        return value
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise RecordError(f"'{key}' must be a number.")
-    if abs(value) > 1e15 or not math.isfinite(value):
+    if abs(value) > LARGEST or not math.isfinite(value):
         raise RecordError(f"'{key}' must be a finite number.")
     if not least <= value <= most:
         raise RecordError(f"'{key}' is {value}; it must lie between {least:g} and {most:g}.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
@@ -29,6 +30,9 @@ from fieldapp.server.sign_in_limit import SignInLimit
 from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
+
+THREADS = 8
+"""Requests worked on at the same moment. One processor and one writer serve them all: more would only share it out."""
 
 PARTS = (
     offline,
@@ -80,6 +84,7 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
 def _closing(store: Store) -> Callable[[FastAPI], AbstractAsyncContextManager[None]]:
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        current_default_thread_limiter().total_tokens = THREADS
         yield
         store.close()
 

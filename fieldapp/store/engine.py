@@ -21,8 +21,8 @@ from fieldapp.errors import StoreError
 from fieldapp.settings import DATABASE_FILE, Settings
 
 BUSY_TIMEOUT_S = 30
-MOST_CONNECTIONS = 50
-"""More than the server has threads (40), so that nobody waits for a connection."""
+MOST_CONNECTIONS = 20
+"""More than the server has threads, so that nobody waits for a connection."""
 WRITES = "fieldapp_writes"
 T = TypeVar("T")
 MIGRATIONS = Path(__file__).resolve().parent / "migrations"
@@ -34,25 +34,35 @@ class _Work(Generic[T]):
     def __init__(self, work: Callable[[Connection], T]) -> None:
         self._work = work
         self._found: list[T] = []
+        self._met: SQLAlchemyError | None = None
         self.fault: BaseException | None = None
         self.settled = False
 
     def run(self, connection: Connection) -> None:
-        """Write all of it or nothing; where another process wrote the same meanwhile, look and write once more."""
+        """Write all of it or nothing; where another process wrote the same meanwhile, look and write once more.
+
+        Any other error of the database is raised: a full disk may have undone the whole transaction, so that what the
+        others wrote in it before is gone too, and they must not be told that it is held.
+        """
         try:
             try:
                 self._once(connection)
             except IntegrityError:
                 self._once(connection)
+        except IntegrityError as fault:
+            self.fault = _refusal(fault)
         except SQLAlchemyError as fault:
-            self.fault = StoreError(f"The database cannot be used: {_reason(fault)}.")
-            self.fault.__cause__ = fault
+            raise self._met or fault from None
         except Exception as fault:
             self.fault = fault
 
     def _once(self, connection: Connection) -> None:
         with connection.begin_nested():
-            self._found.append(self._work(connection))
+            try:
+                self._found = [self._work(connection)]
+            except SQLAlchemyError as fault:
+                self._met = fault
+                raise
 
     def outcome(self) -> T:
         """Return what the work returned, or raise what it met."""
@@ -125,7 +135,11 @@ class Store:
                 with connection.begin():
                     yield connection
         except SQLAlchemyError as fault:
-            raise StoreError(f"The database cannot be used: {_reason(fault)}.") from fault
+            raise _refusal(fault) from fault
+
+
+def _refusal(fault: SQLAlchemyError) -> StoreError:
+    return StoreError(f"The database cannot be used: {_reason(fault)}.")
 
 
 def open_store(settings: Settings) -> Store:

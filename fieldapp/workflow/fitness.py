@@ -24,6 +24,7 @@ class RevisionBook:
         self.site = standing.site
         self.standing = standing
         self._older = older
+        self._points: dict[tuple[str, str], OutlinePoints | None] = {}
 
     @property
     def first_loaded_at(self) -> datetime:
@@ -32,11 +33,14 @@ class RevisionBook:
 
     def points(self, bunker_id: str, revision: str) -> OutlinePoints | None:
         """Return the paint points of a revision; None for one that was never loaded."""
-        found = self.standing.outline_points(bunker_id, revision)
-        if found is None:
-            drawn = (version.outline_points(bunker_id, revision) for version in self._older())
-            found = next((points for points in drawn if points is not None), None)
-        return found
+        key = bunker_id, revision
+        if key not in self._points:
+            found = self.standing.outline_points(*key)
+            if found is None:
+                drawn = (version.outline_points(*key) for version in self._older())
+                found = next((points for points in drawn if points is not None), None)
+            self._points[key] = found
+        return self._points[key]
 
 
 def misfits(

@@ -129,7 +129,7 @@ def _take_in(
 def _elsewhere(item: SentRecord, only_site: str) -> Refusal:
     site = item.record.site
     return Refusal(
-        item.record.id, _named(item, f"It is of site '{site}', not '{only_site}'; hand it in at that site.")
+        item.record.id, _named(item, f"it is of site '{site}', not '{only_site}'; hand it in at that site.")
     )
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from datetime import date, datetime
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +21,7 @@ from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
 from fieldapp.store.engine import Store
 from fieldapp.store.records import marked_revisions
 from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, versions
+from fieldapp.workflow.kept import worked_out_once
 
 SAME_POINT_M = 0.001
 OutlinePoints = dict[str, NDArray[np.float64]]
@@ -123,23 +123,30 @@ def hole_description(standing: StandingSite, hole: int, on_day: date) -> dict[st
 
 
 def _standing(version: SiteVersion) -> StandingSite:
-    site, grid = _opened(version.document)
-    return StandingSite(site, grid, version.content_id, version.sequence, version.loaded_at, version.document)
+    text = _kept_text(version.document)
+    site, grid = _opened(text)
+    return StandingSite(site, grid, version.content_id, version.sequence, version.loaded_at, text)
 
 
-@lru_cache(maxsize=32)
+@worked_out_once(32)
+def _kept_text(text: str) -> str:
+    """Return the text that was first seen of those that are alike: what is kept by it is then found at a glance."""
+    return text
+
+
+@worked_out_once(32)
 def _opened(text: str) -> tuple[Site, CourseGrid]:
     site = read_site_text(text)
     return site, build_grid(site.grid, site.pegs)
 
 
-@lru_cache(maxsize=256)
+@worked_out_once(256)
 def _ground_scale(text: str, hole_number: int) -> float:
     site, grid = _opened(text)
     return hole_scale(grid, next((hole for hole in site.holes if hole.number == hole_number), site.holes[0]))
 
 
-@lru_cache(maxsize=32)
+@worked_out_once(32)
 def _middle_xy(text: str) -> tuple[float, float]:
     site, _ = _opened(text)
     greens = np.array([(hole.green_x, hole.green_y) for hole in site.holes])
@@ -147,13 +154,13 @@ def _middle_xy(text: str) -> tuple[float, float]:
     return float(x), float(y)
 
 
-@lru_cache(maxsize=32)
+@worked_out_once(32)
 def _bunkers(text: str) -> tuple[LaidOutBunker, ...]:
     site, grid = _opened(text)
     return tuple(laid_out(site, grid, bunker) for bunker in site.bunkers)
 
 
-@lru_cache(maxsize=64)
+@worked_out_once(64)
 def _hole_description(text: str, hole: int, on_day: date) -> dict[str, Any]:
     site, grid = _opened(text)
     return describe_hole(site, grid, hole, on_day)

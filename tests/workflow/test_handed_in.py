@@ -110,7 +110,7 @@ def test_a_file_cut_anywhere_is_called_half_a_file(take, mark, cut):
 def test_records_of_another_site_go_to_their_own_page(store, take, mark):
     taken = take(file_of(mark(1), mark(2, site="heath")), only_site="small-links")
     assert held_ids(store) == [record_id(1)]
-    assert "It is of site 'heath', not 'small-links'; hand it in at that site." in taken.refused[0].detail
+    assert "it is of site 'heath', not 'small-links'; hand it in at that site." in taken.refused[0].detail
 
 
 def test_records_of_a_site_never_loaded_are_refused_by_themselves(store, take, mark):
