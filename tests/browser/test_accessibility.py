@@ -33,12 +33,39 @@ def test_the_checker_sees_a_fault(demo, phone):
     assert any(fault.startswith("color-contrast") for fault in grave_faults(page))
 
 
+PAGES = [
+    "/",
+    f"/sites/{SITE}",
+    "/sites/nowhere",
+    f"/sites/{SITE}/hand-in",
+    "/people",
+    "/trust",
+    f"/field/{SITE}",
+]
+
+
 @pytest.mark.parametrize("width", [360, 1280])
-@pytest.mark.parametrize("path", ["/", f"/sites/{SITE}", "/sites/nowhere"])
-def test_desk_pages(demo, phone, path, width):
+@pytest.mark.parametrize("path", PAGES)
+def test_pages_of_the_desk_and_the_yard(demo, phone, path, width):
     page = phone(demo.address).page
     page.set_viewport_size({"width": width, "height": 800})
     page.goto(f"{demo.address}{path}")
+    assert grave_faults(page) == []
+
+
+def test_the_page_that_lets_a_phone_in(demo, phone):
+    page = phone(demo.address).page
+    page.goto(demo.address + demo.link())
+    assert grave_faults(page) == []
+
+
+def test_the_check_before_leaving_the_yard(demo, phone):
+    page = phone(demo.address).page
+    page.goto(f"{demo.address}/field/{SITE}")
+    page.get_by_role("button", name="Get ready for the field").click()
+    expect(
+        page.get_by_text("Ready for the field", exact=True).or_(page.get_by_text("Not ready"))
+    ).to_be_visible(timeout=30_000)
     assert grave_faults(page) == []
 
 
@@ -64,7 +91,7 @@ def test_the_set_out_page_in_its_states(demo, phone, points_of):
     worker.paint()
     found["offline"] = grave_faults(page)
     worker.context.set_offline(False)
-    for name in ("Yardage", "Outlines", "Position", None):
+    for name in ("Yardage", "Outlines", "Position", "Check in on a peg", "Receiver trial", None):
         page.get_by_role("button", name="More").click()
         if name:
             page.locator("dialog[open]").get_by_role("button", name=name).click()
