@@ -15,7 +15,7 @@ from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
 
-THREADS = 8
+THREADS = 12
 """Requests worked on at the same moment. One processor and one writer serve them all: more would only share it out."""
 
 
@@ -39,7 +39,7 @@ def create_app(settings: Settings) -> FastAPI:
     pages.add_pages(app)
     problems.add_problem_answers(app)
     app.add_middleware(access.Door, settings=settings)
-    app.add_middleware(GZipMiddleware, compresslevel=6)
+    app.add_middleware(GZipMiddleware, minimum_size=2000, compresslevel=6)
     app.add_middleware(problems.ProblemAnswers)
     app.add_middleware(SecurityHeaders)
     return app
