@@ -31,7 +31,7 @@ from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
 
-THREADS = 8
+THREADS = 12
 """Requests worked on at the same moment. One processor and one writer serve them all: more would only share it out."""
 
 PARTS = (
@@ -74,7 +74,7 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
     pages.add_pages(app)
     problems.add_problem_answers(app)
     app.add_middleware(Door, settings=settings, store=store)
-    app.add_middleware(GZipMiddleware, compresslevel=6)
+    app.add_middleware(GZipMiddleware, minimum_size=2000, compresslevel=6)
     app.add_middleware(problems.ProblemAnswers)
     app.add_middleware(SecurityHeaders)
     proxy.add_way(app, settings.way)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
 from datetime import UTC, datetime
 from typing import Annotated
 
@@ -22,7 +21,8 @@ def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json
     """Store a batch of records; what the answer calls stored is on disk."""
     came_by = request.state.visitor.came_by
     receipt = accept_records(request.app.state.store, site_id, body, datetime.now(UTC), came_by)
-    return JSONResponse(asdict(receipt))
+    told = {"refused": list(map(vars, receipt.refused)), "remarks": list(map(vars, receipt.remarks))}
+    return JSONResponse({"stored": receipt.stored, **told})
 
 
 @router.get("/api/sites/{site_id}/records")

@@ -7,15 +7,16 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Generic, TypeVar
+from typing import Any, TypeVar
 
 from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
-from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError, SQLAlchemyError
+from sqlalchemy.exc import ArgumentError, DBAPIError, SQLAlchemyError
 
 from fieldapp.errors import StoreError
 from fieldapp.settings import DATABASE_FILE, Settings
@@ -24,51 +25,21 @@ BUSY_TIMEOUT_S = 30
 MOST_CONNECTIONS = 20
 """More than the server has threads, so that nobody waits for a connection."""
 WRITES = "fieldapp_writes"
-T = TypeVar("T")
+Item = TypeVar("Item")
+Answer = TypeVar("Answer")
+Transaction = Connection
+"""What `reading` and `writing` give, by a name that the layers above may use."""
 MIGRATIONS = Path(__file__).resolve().parent / "migrations"
 
 
-class _Work(Generic[T]):
-    """Something to be written in a transaction shared with others."""
+@dataclass
+class _Waiting:
+    """Something that waits to be written, and what became of it."""
 
-    def __init__(self, work: Callable[[Connection], T]) -> None:
-        self._work = work
-        self._found: list[T] = []
-        self._met: SQLAlchemyError | None = None
-        self.fault: BaseException | None = None
-        self.settled = False
-
-    def run(self, connection: Connection) -> None:
-        """Write all of it or nothing; where another process wrote the same meanwhile, look and write once more.
-
-        Any other error of the database is raised: a full disk may have undone the whole transaction, so that what the
-        others wrote in it before is gone too, and they must not be told that it is held.
-        """
-        try:
-            try:
-                self._once(connection)
-            except IntegrityError:
-                self._once(connection)
-        except IntegrityError as fault:
-            self.fault = _refusal(fault)
-        except SQLAlchemyError as fault:
-            raise self._met or fault from None
-        except Exception as fault:
-            self.fault = fault
-
-    def _once(self, connection: Connection) -> None:
-        with connection.begin_nested():
-            try:
-                self._found = [self._work(connection)]
-            except SQLAlchemyError as fault:
-                self._met = fault
-                raise
-
-    def outcome(self) -> T:
-        """Return what the work returned, or raise what it met."""
-        if self.fault is not None:
-            raise self.fault
-        return self._found[0]
+    item: Any
+    answer: Any = None
+    fault: Exception | None = None
+    settled: bool = False
 
 
 class Store:
@@ -80,8 +51,8 @@ class Store:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
         self._turns = threading.Lock() if engine.dialect.name == "sqlite" else nullcontext()
-        self._pending: list[_Work[Any]] = []
-        self._pending_lock = threading.Lock()
+        self._waiting: dict[Any, list[_Waiting]] = {}
+        self._waiting_lock = threading.Lock()
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -95,33 +66,47 @@ class Store:
         with self._turns, self._transaction(writes=True) as connection:
             yield connection
 
-    def write_together(self, work: Callable[[Connection], T]) -> T:
-        """Write as `writing` does, in one transaction with whatever else waits for its turn; raises StoreError.
+    def write_together(self, work: Callable[[Connection, list[Item]], list[Answer]], item: Item) -> Answer:
+        """Write an item by `work`, in one transaction with those that wait for the same work; raises StoreError.
 
-        A flush to the disk costs more than a batch of records, so those that wait share one. Each work is all or
-        nothing by itself; one that fails takes no other with it.
+        A transaction and its flush to the disk cost more than a batch of records, so those that wait share one: `work`
+        gets all of them and gives an answer for each. Where it fails, each is written by itself, so that no item takes
+        another with it.
         """
-        mine = _Work(work)
-        with self._pending_lock:
-            self._pending.append(mine)
+        mine = _Waiting(item)
+        if isinstance(self._turns, nullcontext):
+            self._settle(work, [mine])
+        else:
+            self._take_turn(work, mine)
+        if mine.fault is not None:
+            raise mine.fault
+        answer: Answer = mine.answer
+        return answer
+
+    def _take_turn(self, work: Callable[[Connection, list[Any]], list[Any]], mine: _Waiting) -> None:
+        with self._waiting_lock:
+            self._waiting.setdefault(work, []).append(mine)
         with self._turns:
             if not mine.settled:
-                with self._pending_lock:
-                    works, self._pending = self._pending, []
-                self._write_all(works)
-        return mine.outcome()
+                with self._waiting_lock:
+                    together = self._waiting.pop(work)
+                self._settle(work, together)
 
-    def _write_all(self, works: list[_Work[Any]]) -> None:
+    def _settle(self, work: Callable[[Connection, list[Any]], list[Any]], together: list[_Waiting]) -> None:
         try:
             with self._transaction(writes=True) as connection:
-                for work in works:
-                    work.run(connection)
-        except StoreError as fault:
-            for work in works:
-                work.fault = work.fault or fault
+                answers = work(connection, [waiting.item for waiting in together])
+            for waiting, answer in zip(together, answers, strict=True):
+                waiting.answer = answer
+        except Exception as fault:
+            together[0].fault = fault
+            if len(together) > 1:
+                together[0].fault = None
+                for waiting in together:
+                    self._settle(work, [waiting])
         finally:
-            for work in works:
-                work.settled = True
+            for waiting in together:
+                waiting.settled = True
 
     def close(self) -> None:
         """Close every connection."""
@@ -135,11 +120,7 @@ class Store:
                 with connection.begin():
                     yield connection
         except SQLAlchemyError as fault:
-            raise _refusal(fault) from fault
-
-
-def _refusal(fault: SQLAlchemyError) -> StoreError:
-    return StoreError(f"The database cannot be used: {_reason(fault)}.")
+            raise StoreError(f"The database cannot be used: {_reason(fault)}.") from fault
 
 
 def open_store(settings: Settings) -> Store:

@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any, Literal
 
-from sqlalchemy import Connection, Row, Select, bindparam, exists, insert, select
+from sqlalchemy import Connection, Dialect, Row, Select, bindparam, exists, insert, select
+from sqlalchemy.sql.compiler import SQLCompiler
 
 from fieldapp.formats.records import SentRecord, moment_text, read_held_text
-from fieldapp.model import HeldRecord, Mark, Undo
+from fieldapp.model import FieldRecord, HeldRecord, Mark, Undo
 from fieldapp.store.tables import FIELD_RECORD
 
 Outcome = Literal["new", "held", "contradicts"]
 ADDING = insert(FIELD_RECORD)
+COLUMNS = tuple(column.name for column in FIELD_RECORD.c if column.name != "sequence")
 BODIES = select(FIELD_RECORD.c.id, FIELD_RECORD.c.body).where(
     FIELD_RECORD.c.id.in_(bindparam("wanted", expanding=True))
 )
@@ -71,8 +74,25 @@ def add_records(connection: Connection, news: Sequence[NewRecord]) -> list[Outco
         else:
             outcomes.append("held" if body == new.sent.text else "contradicts")
     if missing:
-        connection.execute(ADDING, [_values(new) for new in missing])
+        _add_rows(connection, [_row(new) for new in missing])
     return outcomes
+
+
+def _add_rows(connection: Connection, rows: list[tuple[Any, ...]]) -> None:
+    """Add rows of COLUMNS, where it can be by the driver itself: they need none of what SQLAlchemy would look for."""
+    adding = _adding(connection.dialect)
+    if adding.positiontup is None:
+        connection.execute(ADDING, [dict(zip(COLUMNS, row, strict=True)) for row in rows])
+    else:
+        connection.exec_driver_sql(str(adding), rows)
+
+
+@lru_cache(maxsize=4)
+def _adding(dialect: Dialect) -> SQLCompiler:
+    compiled = ADDING.values({name: bindparam(name) for name in COLUMNS}).compile(dialect=dialect)
+    assert isinstance(compiled, SQLCompiler)
+    assert compiled.positiontup in (None, list(COLUMNS))
+    return compiled
 
 
 def _bodies(connection: Connection, ids: Sequence[str]) -> dict[str, str | None]:
@@ -121,36 +141,36 @@ def _of_site(query: Select[Any], site_id: str | None) -> Select[Any]:
     return query if site_id is None else query.where(FIELD_RECORD.c.site_id == site_id)
 
 
-def _values(new: NewRecord) -> dict[str, Any]:
+def _row(new: NewRecord) -> tuple[Any, ...]:
+    """Return a row of COLUMNS, in their order."""
     record = new.sent.record
-    values = {
-        "id": record.id,
-        "site_id": record.site,
-        "site_version": new.site_version,
-        "hole": record.hole,
-        "kind": record.kind,
-        "practice": record.practice,
-        "person": record.person,
-        "device": record.device,
-        "made_at": moment_text(record.made_at),
-        "received_at": moment_text(new.received_at),
-        "course_x": None if new.course_xy is None else new.course_xy[0],
-        "course_y": None if new.course_xy is None else new.course_xy[1],
-        "off_m": new.off_m,
-        "remarks": new.remarks,
-        "body": new.sent.text,
-        "came_by": new.came_by,
-        "undoes": record.undoes if isinstance(record, Undo) else None,
-    }
+    return (
+        record.id,
+        record.site,
+        new.site_version,
+        record.hole,
+        record.kind,
+        *_target_columns(record),
+        record.practice,
+        record.person,
+        record.device,
+        moment_text(record.made_at),
+        moment_text(new.received_at),
+        record.undoes if isinstance(record, Undo) else None,
+        *(new.course_xy or (None, None)),
+        new.off_m,
+        new.remarks,
+        new.sent.text,
+        new.came_by,
+    )
+
+
+def _target_columns(record: FieldRecord) -> tuple[str | None, str | None, int | None, str | None]:
+    """Return bunker, outline, number and revision."""
     if not isinstance(record, Mark):
-        return values | dict.fromkeys(("bunker", "outline", "number", "revision"))
+        return None, None, None, None
     target = record.target
-    return values | {
-        "bunker": target.bunker,
-        "outline": target.outline,
-        "number": target.number,
-        "revision": target.revision,
-    }
+    return target.bunker, target.outline, target.number, target.revision
 
 
 _Undone = dict[tuple[str, str, bool], str]

@@ -22,6 +22,8 @@ class RevisionBook:
 
     def __init__(self, standing: StandingSite, older: Callable[[], Sequence[StandingSite]]) -> None:
         self.site = standing.site
+        self.holes = {hole.number for hole in standing.site.holes}
+        self.bunkers = {bunker.id: bunker for bunker in standing.site.bunkers}
         self.standing = standing
         self._older = older
         self._points: dict[tuple[str, str], OutlinePoints | None] = {}
@@ -51,7 +53,7 @@ def misfits(
 ) -> list[str]:
     """Return sentences about what does not fit; `course_xy` and `off_m` are the server's own figures."""
     found: list[str] = []
-    if record.hole not in {hole.number for hole in book.site.holes}:
+    if record.hole not in book.holes:
         found.append(f"The site has no hole {record.hole}.")
     if isinstance(record, Mark):
         if not record.practice and not record.real:
@@ -65,7 +67,7 @@ def misfits(
 
 def _target_misfits(mark: Mark, book: RevisionBook) -> Iterator[str]:
     target = mark.target
-    standing = {bunker.id: bunker for bunker in book.site.bunkers}.get(target.bunker)
+    standing = book.bunkers.get(target.bunker)
     points = book.points(target.bunker, target.revision)
     if points is None:
         if standing is None:

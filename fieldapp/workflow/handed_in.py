@@ -11,8 +11,8 @@ from fieldapp.formats.handed_over import read_handed_over
 from fieldapp.formats.records import Refusal, SentRecord
 from fieldapp.store.engine import Store
 from fieldapp.workflow.phone_clock import Arrival
-from fieldapp.workflow.records import OTHER_CONTENT, Remark, store_records
-from fieldapp.workflow.sites import standing_site
+from fieldapp.workflow.records import OTHER_CONTENT, Remark
+from fieldapp.workflow.taking_in import Delivery, take_in
 
 
 @dataclass(frozen=True)
@@ -108,10 +108,9 @@ def _take_in(
     store: Store, site: str, records: Sequence[SentRecord], arrival: Arrival
 ) -> tuple[list[SiteShare], list[Remark], list[Refusal]]:
     try:
-        standing = standing_site(store, site)
+        outcomes = take_in(store, Delivery(site, records, arrival))
     except NotFoundError as fault:
         return [], [], [Refusal(item.record.id, _named(item, str(fault))) for item in records]
-    outcomes = store_records(store, standing, records, arrival)
     told = [
         Remark(item.record.id, words)
         for item, (outcome, words) in zip(records, outcomes, strict=True)

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
-from fieldapp.errors import InputError
+from fieldapp.errors import FormatError
 from fieldapp.formats.records import (
     Refusal,
     SentRecord,
@@ -21,20 +17,12 @@ from fieldapp.formats.records import (
     read_records,
     sent_at,
 )
-from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading
+from fieldapp.model import HeldRecord, Mark
 from fieldapp.store.engine import Store
-from fieldapp.store.records import (
-    NewRecord,
-    Outcome,
-    add_records,
-    held_records,
-    late_records,
-    newest_sequence,
-)
-from fieldapp.workflow.fitness import RevisionBook, misfits
-from fieldapp.workflow.phone_clock import Arrival, clock_remarks
-from fieldapp.workflow.sites import StandingSite, site_versions, standing_site
+from fieldapp.store.records import Outcome, held_records, late_records, newest_sequence
+from fieldapp.workflow.phone_clock import Arrival
+from fieldapp.workflow.sites import standing_site
+from fieldapp.workflow.taking_in import Delivery, take_in
 
 OTHER_CONTENT = (
     "A record of the id '{id}' is held already with other content, and what is held is never overwritten; "
@@ -94,23 +82,15 @@ def accept_records(
     `came_by` is the name on the link by which they came. Raises NotFoundError for a site never loaded, FormatError for
     a body that is no batch, StoreError.
     """
-    standing = standing_site(store, site_id)
-    sent, refused = read_records(document)
+    try:
+        sent, refused = read_records(document)
+    except FormatError:
+        standing_site(store, site_id)
+        raise
     ours = [item for item in sent if item.record.site == site_id]
     refused += [_other_site(item, site_id) for item in sent if item.record.site != site_id]
     arrival = Arrival(received_at, sent_at(document), came_by)
-    return Receipt.of(ours, refused, store_records(store, standing, ours, arrival))
-
-
-def store_records(
-    store: Store, standing: StandingSite, sent: Sequence[SentRecord], arrival: Arrival
-) -> list[tuple[Outcome, str]]:
-    """Store records of one site and return what became of each, with its remarks; raises StoreError."""
-    book = RevisionBook(standing, lambda: site_versions(store, standing.site.id))
-    places = _course_places(standing.grid, [item.record for item in sent])
-    new = [_examined(item, book, arrival, xy) for item, xy in zip(sent, places, strict=True)]
-    outcomes = store.write_together(lambda transaction: add_records(transaction, new)) if new else []
-    return [(outcome, item.remarks) for outcome, item in zip(outcomes, new, strict=True)]
+    return Receipt.of(ours, refused, take_in(store, Delivery(site_id, ours, arrival)))
 
 
 def held_records_of(store: Store, site_id: str | None = None, hole: int | None = None) -> list[HeldRecord]:
@@ -163,49 +143,3 @@ def _other_site(item: SentRecord, site_id: str) -> Refusal:
         item.record.id,
         f"The record is of site '{item.record.site}' but was sent to '{site_id}'; send it to its own site.",
     )
-
-
-def _course_places(grid: CourseGrid, records: Sequence[FieldRecord]) -> list[tuple[float, float] | None]:
-    """Return each record's position in course coordinates; None without one, or with one outside the grid."""
-    places = [_position(record) for record in records]
-    lonlat = np.array([(at.lon_deg, at.lat_deg) for at in places if at is not None]).reshape(-1, 2)
-    found = iter(_to_course(grid, lonlat))
-    return [None if at is None else next(found) for at in places]
-
-
-def _position(record: FieldRecord) -> Fix | StoodReading | None:
-    if isinstance(record, Mark):
-        return record.position
-    return record.reading if isinstance(record, CheckIn) else None
-
-
-def _to_course(grid: CourseGrid, lonlat: NDArray[np.float64]) -> list[tuple[float, float] | None]:
-    """Turn positions `(N, 2)` into course coordinates in one go; one by one where some of them cannot be."""
-    if len(lonlat) == 0:
-        return []
-    try:
-        return [(float(x), float(y)) for x, y in grid.to_course(lonlat)]
-    except InputError:
-        if len(lonlat) == 1:
-            return [None]
-        return [place for position in lonlat for place in _to_course(grid, position[np.newaxis])]
-
-
-def _examined(
-    sent: SentRecord, book: RevisionBook, arrival: Arrival, xy: tuple[float, float] | None
-) -> NewRecord:
-    record, standing = sent.record, book.standing
-    off_m = None if xy is None else _off_m(record, standing, xy)
-    remarks = " ".join([*misfits(record, book, xy, off_m), *clock_remarks(record, book, arrival)])
-    return NewRecord(sent, standing.sequence, arrival.received_at, xy, off_m, remarks, arrival.came_by)
-
-
-def _off_m(record: FieldRecord, standing: StandingSite, xy: tuple[float, float]) -> float | None:
-    """Return how far from its target, or from its peg, a record's position lies, ground metres."""
-    if isinstance(record, Mark):
-        meant = record.target.x, record.target.y
-    elif isinstance(record, CheckIn):
-        meant = record.peg_x, record.peg_y
-    else:
-        return None
-    return math.dist(xy, meant) * standing.ground_scale(record.hole)

@@ -18,7 +18,7 @@ from fieldapp.geodesy.distance import geodesic
 from fieldapp.geodesy.grid import CourseGrid, build_grid
 from fieldapp.model import Bunker, Site
 from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
-from fieldapp.store.engine import Store
+from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.records import marked_revisions
 from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, versions
 from fieldapp.workflow.kept import worked_out_once
@@ -91,10 +91,15 @@ def load_site(store: Store, folder: Path, at: datetime) -> LoadedSite:
 def standing_site(store: Store, site_id: str) -> StandingSite:
     """Return the version of a site that stands; raises NotFoundError naming the sites there are."""
     with store.reading() as transaction:
-        version = standing_version(transaction, site_id)
-        known = site_ids(transaction) if version is None else []
+        return standing_in(transaction, site_id)
+
+
+def standing_in(transaction: Transaction, site_id: str) -> StandingSite:
+    """Return the version of a site that stands, within a transaction; raises NotFoundError."""
+    version = standing_version(transaction, site_id)
     if version is None:
-        raise NotFoundError(f"There is no site called '{site_id}'; there are: {', '.join(known) or 'none'}.")
+        known = ", ".join(site_ids(transaction)) or "none"
+        raise NotFoundError(f"There is no site called '{site_id}'; there are: {known}.")
     return _standing(version)
 
 
@@ -108,8 +113,12 @@ def standing_sites(store: Store) -> list[StandingSite]:
 def site_versions(store: Store, site_id: str) -> list[StandingSite]:
     """Return every version of a site, newest first."""
     with store.reading() as transaction:
-        found = versions(transaction, site_id)
-    return [_standing(version) for version in found]
+        return versions_in(transaction, site_id)
+
+
+def versions_in(transaction: Transaction, site_id: str) -> list[StandingSite]:
+    """Return every version of a site, newest first, within a transaction."""
+    return [_standing(version) for version in versions(transaction, site_id)]
 
 
 def laid_out(site: Site, grid: CourseGrid, bunker: Bunker) -> LaidOutBunker:

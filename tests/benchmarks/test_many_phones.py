@@ -8,13 +8,11 @@ with the same pragmas, a batch a transaction.
 
 from __future__ import annotations
 
-import http.client
+import asyncio
 import json
 import sqlite3
 import statistics
-import threading
 import time
-from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -77,71 +75,76 @@ def _p95(values: Times) -> float:
 
 def _run(demo: ServerProcess, waste: dict, turn: int) -> tuple[Times, Times]:
     """Let all phones begin at once; return how long each post and each question took, s."""
+    return asyncio.run(_all_phones(demo.address, waste, turn))
+
+
+async def _all_phones(address: str, waste: dict, turn: int) -> tuple[Times, Times]:
     posts: Times = []
     polls: Times = []
-    faults: list[str] = []
-    together = threading.Barrier(PHONES)
+    together = asyncio.Event()
     phones = [
-        threading.Thread(
-            target=_phone, args=(demo.address, waste, turn, number, together, posts, polls, faults)
-        )
+        asyncio.create_task(_phone(address, waste, turn, number, together, posts, polls))
         for number in range(PHONES)
     ]
-    for phone in phones:
-        phone.start()
-    for phone in phones:
-        phone.join()
-    assert faults == []
+    await asyncio.sleep(0.5)
+    together.set()
+    await asyncio.gather(*phones)
     return posts, polls
 
 
-def _phone(
-    address: str,
-    waste: dict,
-    turn: int,
-    number: int,
-    together: threading.Barrier,
-    posts: Times,
-    polls: Times,
-    faults: list[str],
+async def _phone(
+    address: str, waste: dict, turn: int, number: int, together: asyncio.Event, posts: Times, polls: Times
 ) -> None:
     bodies = [_batch(waste, (turn * PHONES + number) * BATCHES + batch, number) for batch in range(BATCHES)]
-    with closing(_connected(address)) as line:
-        together.wait()
-        polls.append(_timed(lambda: _ask(line, turn * ATTEMPTS_WANTED * MARKS, faults)))
-        for body in bodies:
-            posts.append(_timed(lambda body=body: _post(line, body, faults)))
-        polls.append(_timed(lambda: _ask(line, turn * ATTEMPTS_WANTED * MARKS, faults)))
+    line = await Line.to(address)
+    await together.wait()
+    polls.append(await line.ask(turn * ATTEMPTS_WANTED * MARKS))
+    for body in bodies:
+        posts.append(await line.post(body))
+    polls.append(await line.ask(turn * ATTEMPTS_WANTED * MARKS))
+    line.close()
 
 
-def _connected(address: str) -> http.client.HTTPConnection:
-    line = http.client.HTTPConnection(address.removeprefix("http://"), timeout=60)
-    line.connect()
-    return line
+class Line:
+    """A connection that is kept, with so little work on this side that the server has the processor to itself."""
 
+    def __init__(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter, host: str) -> None:
+        self._reader, self._writer, self._host = reader, writer, host
 
-def _timed(work: Callable[[], None]) -> float:
-    start = time.perf_counter()
-    work()
-    return time.perf_counter() - start
+    @classmethod
+    async def to(cls, address: str) -> Line:
+        host = address.removeprefix("http://")
+        name, _, port = host.partition(":")
+        return cls(*await asyncio.open_connection(name, int(port), limit=2**24), host)
 
+    def close(self) -> None:
+        self._writer.close()
 
-def _post(line: http.client.HTTPConnection, body: bytes, faults: list[str]) -> None:
-    line.request("POST", f"/api/sites/{SITE}/records", body, {"content-type": "application/json"})
-    answer = line.getresponse()
-    told = answer.read()
-    if answer.status != 200 or len(json.loads(told)["stored"]) != MARKS or json.loads(told)["remarks"]:
-        faults.append(f"{answer.status} {told[:300]!r}")
+    async def post(self, body: bytes) -> float:
+        """Post a batch, all of which must be called stored; return the seconds it took."""
+        head = f"content-type: application/json\r\ncontent-length: {len(body)}\r\n"
+        took, told = await self._exchange("POST", f"/api/sites/{SITE}/records", head, body)
+        answer = json.loads(told)
+        assert len(answer["stored"]) == MARKS, told[:300]
+        assert (answer["refused"], answer["remarks"]) == ([], []), told[:300]
+        return took
 
+    async def ask(self, since: int) -> float:
+        """Ask for the marks since; return the seconds it took."""
+        path = f"/api/sites/{SITE}/records?hole={HOLE}&since={since}"
+        took, _ = await self._exchange("GET", path, "accept-encoding: gzip\r\n", b"")
+        return took
 
-def _ask(line: http.client.HTTPConnection, since: int, faults: list[str]) -> None:
-    line.request(
-        "GET", f"/api/sites/{SITE}/records?hole={HOLE}&since={since}", headers={"accept-encoding": "gzip"}
-    )
-    answer = line.getresponse()
-    told = answer.read()
-    if answer.status != 200:
-        faults.append(f"{answer.status} {told[:300]!r}")
+    async def _exchange(self, method: str, path: str, head: str, body: bytes) -> tuple[float, bytes]:
+        request = f"{method} {path} HTTP/1.1\r\nhost: {self._host}\r\n{head}\r\n".encode() + body
+        start = time.perf_counter()
+        self._writer.write(request)
+        headers = (await self._reader.readuntil(b"\r\n\r\n")).decode().lower()
+        length = int(headers.partition("content-length: ")[2].partition("\r\n")[0])
+        told = await self._reader.readexactly(length)
+        took = time.perf_counter() - start
+        assert headers.startswith("http/1.1 200 "), told[:300]
+        return took, told
 
 
 def _batch(waste: dict, serial: int, phone: int) -> bytes:
@@ -164,13 +167,15 @@ def _batch(waste: dict, serial: int, phone: int) -> bytes:
 
 def _alone_s(demo: ServerProcess, waste: dict) -> float:
     """How long one phone's batch takes when nobody else sends: the median of some."""
-    faults: list[str] = []
-    first = RUNS * PHONES * BATCHES
-    with closing(_connected(demo.address)) as line:
-        bodies = [_batch(waste, first + batch, 1) for batch in range(30)]
-        times = [_timed(lambda body=body: _post(line, body, faults)) for body in bodies]
-    assert faults == []
-    return statistics.median(times)
+
+    async def alone() -> Times:
+        line = await Line.to(demo.address)
+        first = RUNS * PHONES * BATCHES
+        times = [await line.post(_batch(waste, first + batch, 1)) for batch in range(30)]
+        line.close()
+        return times
+
+    return statistics.median(asyncio.run(alone()))
 
 
 def _rows(data: Path) -> list[tuple]:
@@ -190,13 +195,15 @@ def _bare_commit_s(data: Path, rows: list[tuple]) -> float:
         for sql in (sql for sql in tables if "sqlite_sequence" not in sql):
             bare.execute(sql)
         marks = ", ".join("?" * len(rows[0]))
-        return statistics.median(
-            _timed(lambda start=start: _commit(bare, rows[start : start + MARKS], marks))
-            for start in range(0, min(len(rows), 100 * MARKS), MARKS)
-        )
+        times = [
+            _commit_s(bare, rows[start : start + MARKS], marks) for start in range(0, 100 * MARKS, MARKS)
+        ]
+    return statistics.median(times)
 
 
-def _commit(bare: sqlite3.Connection, rows: list[tuple], marks: str) -> None:
+def _commit_s(bare: sqlite3.Connection, rows: list[tuple], marks: str) -> float:
+    start = time.perf_counter()
     bare.execute("BEGIN IMMEDIATE")
     bare.executemany(f"INSERT INTO field_record VALUES ({marks})", rows)
     bare.execute("COMMIT")
+    return time.perf_counter() - start

@@ -115,7 +115,7 @@ def test_a_store_that_cannot_be_used_is_said_so(app, manager, send, mark, monkey
     def full(*_):
         raise StoreError("The database cannot be used: database or disk is full.")
 
-    monkeypatch.setattr("fieldapp.workflow.records.add_records", full)
+    monkeypatch.setattr("fieldapp.workflow.taking_in.add_records", full)
     answer = send(mark())
     assert (answer.status_code, answer.json()["type"]) == (503, "/problems/store-error")
 

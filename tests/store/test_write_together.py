@@ -1,6 +1,7 @@
 """Writing that shares a transaction with whatever else waits for its turn."""
 
 import threading
+from dataclasses import replace
 
 import pytest
 
@@ -10,22 +11,22 @@ from fieldapp.store.records import add_records
 
 @pytest.fixture
 def waiting(store):
-    """Has works wait for one turn together, and returns what became of each: an answer or an error."""
+    """Has items wait for one turn together, and returns what became of each: an answer or an error."""
 
-    def together(*works):
-        found = [None] * len(works)
+    def together(work, *items):
+        found = [None] * len(items)
 
-        def run(turn, work):
+        def run(turn, item):
             try:
-                found[turn] = store.write_together(work)
+                found[turn] = store.write_together(work, item)
             except Exception as fault:
                 found[turn] = fault
 
-        threads = [threading.Thread(target=run, args=(turn, work)) for turn, work in enumerate(works)]
+        threads = [threading.Thread(target=run, args=(turn, item)) for turn, item in enumerate(items)]
         with store.writing():
             for thread in threads:
                 thread.start()
-            while len(store._pending) < len(works):
+            while len(store._waiting.get(work, [])) < len(items):
                 threading.Event().wait(0.01)
         for thread in threads:
             thread.join()
@@ -34,66 +35,82 @@ def waiting(store):
     return together
 
 
-def adding(new, *documents):
-    return lambda transaction: add_records(transaction, [new(document) for document in documents])
+@pytest.fixture
+def adding(new):
+    """Adds all records of all items at once, noting each call; a person 'Bad' cannot be added."""
+    calls = []
+
+    def work(transaction, items):
+        calls.append(len(items))
+        added = iter(add_records(transaction, [new(document) for item in items for document in item]))
+        if any(document["person"] == "Bad" for item in items for document in item):
+            raise ConflictError("No.")
+        return [[next(added) for _ in item] for item in items]
+
+    work.calls = calls
+    return work
 
 
-def test_works_that_wait_share_a_transaction_and_each_has_its_own_answer(
-    store, waiting, held, mark, new, monkeypatch
-):
-    opened = []
-    real = store._transaction
-    monkeypatch.setattr(store, "_transaction", lambda writes: opened.append(writes) or real(writes))
-    answers = waiting(adding(new, mark(1), mark(2)), adding(new, mark(2), mark(3)), adding(new, mark(1)))
-    assert sorted(answers, key=str) == sorted([["new", "new"], ["held", "new"], ["held"]], key=str)
-    assert opened == [True, True]
+def test_items_that_wait_are_written_together_and_each_has_its_own_answer(waiting, adding, held, mark):
+    answers = waiting(adding, [mark(1), mark(2)], [mark(3)], [])
+    assert answers == [["new", "new"], ["new"], []]
+    assert adding.calls == [3]
     assert len(held()) == 3
 
 
-def test_a_work_that_fails_is_undone_alone_and_told_why(waiting, held, mark, new):
-    def failing(transaction):
-        add_records(transaction, [new(mark(7))])
-        raise ConflictError("No.")
+def test_one_record_in_two_items_is_new_once(waiting, adding, held, mark):
+    assert sorted(waiting(adding, [mark(1)], [mark(1)])) == [["held"], ["new"]]
+    assert len(held()) == 1
 
-    good, bad, other = waiting(adding(new, mark(1)), failing, adding(new, mark(2)))
+
+def test_an_item_that_fails_takes_no_other_with_it(waiting, adding, held, mark):
+    good, bad, other = waiting(adding, [mark(1)], [mark(7), mark(8, person="Bad")], [mark(2)])
     assert (good, other) == (["new"], ["new"])
     assert isinstance(bad, ConflictError)
     assert sorted(item.record.id for item in held()) == ["mark-0001", "mark-0002"]
 
 
 def test_what_the_database_refuses_is_told_to_its_own_sender(waiting, held, mark, new):
-    from dataclasses import replace
+    def work(transaction, items):
+        return [
+            add_records(transaction, [replace(new(document), site_version=version)])
+            for document, version in items
+        ]
 
-    def stranger(transaction):
-        return add_records(transaction, [replace(new(mark(7)), site_version=99)])
-
-    good, bad = waiting(adding(new, mark(1)), stranger)
+    good, bad = waiting(work, (mark(1), 1), (mark(2), 99))
     assert good == ["new"]
     assert isinstance(bad, StoreError)
     assert "FOREIGN KEY" in str(bad)
     assert len(held()) == 1
 
 
-def test_a_transaction_that_is_gone_is_told_to_all_that_shared_it(waiting, held, mark, new):
-    def losing(transaction):
-        answer = add_records(transaction, [new(mark(1))])
+def test_a_transaction_that_is_gone_is_never_called_held(waiting, held, mark, new):
+    def work(transaction, items):
+        answers = [add_records(transaction, [new(document)]) for document in items]
         transaction.exec_driver_sql("ROLLBACK")
-        return answer
+        transaction.exec_driver_sql("SELECT no_such_column")
+        return answers
 
-    answers = waiting(adding(new, mark(2)), losing, adding(new, mark(3)))
-    assert all(isinstance(answer, StoreError) for answer in answers)
+    assert all(isinstance(answer, StoreError) for answer in waiting(work, mark(1), mark(2)))
     assert held() == []
 
 
-def test_with_the_disk_full_nothing_is_told_to_be_held_that_is_not(store, waiting, held, mark, new):
-    """SQLite undoes the whole transaction when there is no room, also what others wrote in it."""
+def test_with_the_disk_full_exactly_what_is_told_to_be_held_is_held(waiting, held, mark, new):
+    """SQLite undoes a whole transaction when there is no room, also what others wrote in it."""
 
-    def no_room(transaction):
-        pages = transaction.exec_driver_sql("PRAGMA page_count").scalar()
-        transaction.exec_driver_sql(f"PRAGMA max_page_count={pages + 1}")
-        return add_records(transaction, [new(mark(number, person="P" * 900)) for number in range(100, 300)])
+    def work(transaction, items):
+        answers = []
+        for count in items:
+            if count > 1:
+                pages = transaction.exec_driver_sql("PRAGMA page_count").scalar()
+                transaction.exec_driver_sql(f"PRAGMA max_page_count={pages + 3}")
+            first = 1000 * count
+            documents = [mark(number, person="P" * 900) for number in range(first, first + count)]
+            answers.append(add_records(transaction, [new(document) for document in documents]))
+        return answers
 
-    answers = waiting(adding(new, mark(1)), no_room, adding(new, mark(2)))
-    told = sum(len(answer) for answer in answers if isinstance(answer, list))
-    assert any(isinstance(answer, StoreError) and "full" in str(answer) for answer in answers)
-    assert len(held()) == told
+    one, many = waiting(work, 1, 200)
+    assert one == ["new"]
+    assert isinstance(many, StoreError)
+    assert "full" in str(many)
+    assert [item.record.id for item in held()] == ["mark-1000"]

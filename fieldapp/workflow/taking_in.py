@@ -1,0 +1,112 @@
+"""Records taken in: where they lie on the course, what does not fit, and into the store with whatever else waits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fieldapp.errors import InputError
+from fieldapp.formats.records import SentRecord
+from fieldapp.geodesy.grid import CourseGrid
+from fieldapp.model import CheckIn, FieldRecord, Fix, Mark, StoodReading
+from fieldapp.store.engine import Store, Transaction
+from fieldapp.store.records import NewRecord, Outcome, add_records
+from fieldapp.workflow.fitness import RevisionBook, misfits
+from fieldapp.workflow.phone_clock import Arrival, clock_remarks
+from fieldapp.workflow.sites import StandingSite, standing_in, versions_in
+
+
+@dataclass(frozen=True)
+class Delivery:
+    """Records of one site as they came."""
+
+    site_id: str
+    sent: Sequence[SentRecord]
+    arrival: Arrival
+
+
+Taken = list[tuple[Outcome, str]]
+"""What became of each record of a delivery, with its remarks."""
+
+
+def take_in(store: Store, delivery: Delivery) -> Taken:
+    """Store records of one site; what is not called a contradiction is on disk. Raises NotFoundError, StoreError."""
+    return store.write_together(_take_all, delivery)
+
+
+def _take_all(transaction: Transaction, deliveries: Sequence[Delivery]) -> list[Taken]:
+    books = {
+        site_id: _book(transaction, site_id) for site_id in {delivery.site_id for delivery in deliveries}
+    }
+    places = {site_id: _places_of(site_id, deliveries, book) for site_id, book in books.items()}
+    new = [
+        [
+            _examined(item, books[delivery.site_id], delivery.arrival, next(places[delivery.site_id]))
+            for item in delivery.sent
+        ]
+        for delivery in deliveries
+    ]
+    outcomes = iter(add_records(transaction, [item for items in new for item in items]))
+    return [[(next(outcomes), item.remarks) for item in items] for items in new]
+
+
+def _book(transaction: Transaction, site_id: str) -> RevisionBook:
+    return RevisionBook(standing_in(transaction, site_id), lambda: versions_in(transaction, site_id))
+
+
+def _places_of(
+    site_id: str, deliveries: Sequence[Delivery], book: RevisionBook
+) -> Iterator[tuple[float, float] | None]:
+    """Return the places of all records of a site, in the order of the deliveries."""
+    sent = [item.record for delivery in deliveries if delivery.site_id == site_id for item in delivery.sent]
+    return iter(_course_places(book.standing.grid, sent))
+
+
+def _course_places(grid: CourseGrid, records: Sequence[FieldRecord]) -> list[tuple[float, float] | None]:
+    """Return each record's position in course coordinates; None without one, or with one outside the grid."""
+    places = [_position(record) for record in records]
+    lonlat = np.array([(at.lon_deg, at.lat_deg) for at in places if at is not None]).reshape(-1, 2)
+    found = iter(_to_course(grid, lonlat))
+    return [None if at is None else next(found) for at in places]
+
+
+def _position(record: FieldRecord) -> Fix | StoodReading | None:
+    if isinstance(record, Mark):
+        return record.position
+    return record.reading if isinstance(record, CheckIn) else None
+
+
+def _to_course(grid: CourseGrid, lonlat: NDArray[np.float64]) -> list[tuple[float, float] | None]:
+    """Turn positions `(N, 2)` into course coordinates in one go; one by one where some of them cannot be."""
+    if len(lonlat) == 0:
+        return []
+    try:
+        return [(float(x), float(y)) for x, y in grid.to_course(lonlat)]
+    except InputError:
+        if len(lonlat) == 1:
+            return [None]
+        return [place for position in lonlat for place in _to_course(grid, position[np.newaxis])]
+
+
+def _examined(
+    sent: SentRecord, book: RevisionBook, arrival: Arrival, xy: tuple[float, float] | None
+) -> NewRecord:
+    record, standing = sent.record, book.standing
+    off_m = None if xy is None else _off_m(record, standing, xy)
+    remarks = " ".join([*misfits(record, book, xy, off_m), *clock_remarks(record, book, arrival)])
+    return NewRecord(sent, standing.sequence, arrival.received_at, xy, off_m, remarks, arrival.came_by)
+
+
+def _off_m(record: FieldRecord, standing: StandingSite, xy: tuple[float, float]) -> float | None:
+    """Return how far from its target, or from its peg, a record's position lies, ground metres."""
+    if isinstance(record, Mark):
+        meant = record.target.x, record.target.y
+    elif isinstance(record, CheckIn):
+        meant = record.peg_x, record.peg_y
+    else:
+        return None
+    return math.dist(xy, meant) * standing.ground_scale(record.hole)
