@@ -16,6 +16,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/enter/{token}", "everybody"),
     ("GET", "/s/{release}/{name:path}", "everybody"),
     ("GET", "/s/{release}/shell/{name}", "everybody"),
+    ("GET", "/s/{release}/script/{name}.js", "everybody"),
     ("GET", "/problems/{slug}", "everybody"),
     ("GET", "/sw.js", "everybody"),
     ("GET", "/manifest.webmanifest", "everybody"),

@@ -21,7 +21,7 @@ RUNS = 3
 SLOWED = 4
 MOST_MS = 16.0
 TWO_FRAMES_MS = 2 * 1000 / 60
-MOST_BYTES = 220_000
+MOST_BYTES = 150_000
 
 
 @pytest.fixture(scope="module")

@@ -31,6 +31,7 @@ ADDRESSES = {
     ("GET", "/trust"): ("everybody", 200, {}),
     ("GET", "/trust/authority.crt"): ("everybody", 404, {}),
     ("GET", "/s/{release}/shell/{name}"): ("everybody", 200, {}),
+    ("GET", "/s/{release}/script/{name}.js"): ("everybody", 200, {}),
     ("GET", "/"): ("look", 200, {}),
     ("GET", "/sites/{site_id}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}"): ("look", 200, {}),

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 import pytest
 
 from fieldapp.server.enter_form import DEVICE_COOKIE, FORM_COOKIE, way_on
+from fieldapp.settings import Way
 from fieldapp.workflow.links import end_link, links_held
 
 IPHONE = (
@@ -265,7 +266,7 @@ def test_a_fault_while_entering_writes_no_token_into_the_log(phone, token_of, mo
 
 
 def test_behind_a_proxy_the_link_lets_in_at_the_public_name(make_app, visitor_to, settings, token_of):
-    app = make_app(replace(settings, hosts=("course.example",)))
+    app = make_app(replace(settings, hosts=("course.example",), way=Way(behind_proxy=True)))
     phone = visitor_to(
         app, base="http://course.example", x_forwarded_proto="https", x_forwarded_for="192.0.2.9"
     )
