@@ -87,7 +87,7 @@ class Server:
         self.process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
-        words = ["-m", "fieldapp", "serve", "--port", str(self.port), "--data", str(self._data)]
+        words = ["-m", "fieldapp", "demo", "--port", str(self.port), "--data", str(self._data)]
         self.process = subprocess.Popen(
             [sys.executable, *words], cwd=REPOSITORY, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )
