@@ -39,7 +39,7 @@ def create_app(settings: Settings) -> FastAPI:
     pages.add_pages(app)
     problems.add_problem_answers(app)
     app.add_middleware(access.Door, settings=settings)
-    app.add_middleware(GZipMiddleware, minimum_size=2000, compresslevel=6)
+    app.add_middleware(GZipMiddleware, compresslevel=6)
     app.add_middleware(problems.ProblemAnswers)
     app.add_middleware(SecurityHeaders)
     return app
