@@ -34,7 +34,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.store = store
     app.state.assets = assets.Assets(web_folder())
     app.state.presence = presence.Presence()
-    for part in (assets, access, problems, sites_api, records_api, presence, hand_in):
+    for part in (records_api, presence, assets, access, problems, sites_api, hand_in):
         app.include_router(part.router)
     pages.add_pages(app)
     problems.add_problem_answers(app)
