@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import ipaddress
 import signal
@@ -69,8 +70,16 @@ def serve(settings: Settings, listening: socket.socket) -> None:
     )
     _stop_on_signal(server)
     _announce(settings, base_address(host, port), key)
+    _spare_the_collector()
     server.run(sockets=[listening])
     print("fieldapp has stopped; the data is kept.", flush=True)
+
+
+def _spare_the_collector() -> None:
+    """Keep Python's garbage collector from going through all that is there for good, and from looking so often."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 100)
 
 
 def base_address(host: str, port: int) -> str:
