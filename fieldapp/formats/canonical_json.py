@@ -14,7 +14,6 @@ from fieldapp.errors import RecordError
 
 DEEPEST = 20
 NO_TEXT = re.compile("[\0\ud800-\udfff]")
-SUSPECT = ("\\u0000", ".0,", ".0}", ".0]")
 _ENCODE = json.JSONEncoder(
     sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":"), check_circular=False
 ).encode
@@ -26,11 +25,15 @@ def checked_text(item: object) -> str:
         text = _ENCODE(item)
         text.encode()
     except (ValueError, RecursionError):
-        text = SUSPECT[0]
-    if text.count("{") + text.count("[") <= DEEPEST and not any(part in text for part in SUSPECT):
+        text = "\\u0000"
+    if text.count("{") + text.count("[") <= DEEPEST and not _is_suspect(text):
         return text
     _check_content(item)
     return canonical_text(item)
+
+
+def _is_suspect(text: str) -> bool:
+    return "\\u0000" in text or ".0," in text or ".0}" in text or ".0]" in text
 
 
 def canonical_text(item: object) -> str:

@@ -285,7 +285,8 @@ def mark_for_phone(mark: Mark, off_m: float | None) -> Json:
 
 def moment_text(moment: datetime) -> str:
     """Return a moment as ISO 8601 in UTC to the millisecond."""
-    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    in_utc = moment if moment.tzinfo is UTC else moment.astimezone(UTC)
+    return in_utc.isoformat(timespec="milliseconds")[:-6] + "Z"
 
 
 def batch(records: list[Mapping[str, Any]]) -> Json:

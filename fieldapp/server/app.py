@@ -74,7 +74,7 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
     pages.add_pages(app)
     problems.add_problem_answers(app)
     app.add_middleware(Door, settings=settings, store=store)
-    app.add_middleware(GZipMiddleware, minimum_size=2000, compresslevel=6)
+    app.add_middleware(GZipMiddleware, compresslevel=6)
     app.add_middleware(problems.ProblemAnswers)
     app.add_middleware(SecurityHeaders)
     proxy.add_way(app, settings.way)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import ipaddress
 import signal
 import socket
@@ -90,8 +91,16 @@ def serve(settings: Settings, listening: socket.socket, plain: socket.socket | N
         announce_trust(settings, trust.own, base_address(host, plain.getsockname()[1]), terminal_qr_code)
     _stop_on_signal(server)
     _announce(settings, trust.https_url() if trust else base_address(host, port))
+    _spare_the_collector()
     server.run(sockets=[listening])
     print("fieldapp has stopped; the data is kept.", flush=True)
+
+
+def _spare_the_collector() -> None:
+    """Keep Python's garbage collector from going through all that is there for good, and from looking so often."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 100)
 
 
 def base_address(host: str, port: int) -> str:

@@ -25,6 +25,13 @@ BUSY_TIMEOUT_S = 30
 MOST_CONNECTIONS = 20
 """More than the server has threads, so that nobody waits for a connection."""
 WRITES = "fieldapp_writes"
+PRAGMAS = (
+    f"busy_timeout={BUSY_TIMEOUT_S * 1000}",
+    "synchronous=FULL",
+    "foreign_keys=ON",
+    "wal_autocheckpoint=8000",
+)
+"""Every commit is flushed to the log. The log, some 32 MB at most, is written back seldom, since all wait for that."""
 Item = TypeVar("Item")
 Answer = TypeVar("Answer")
 Transaction = Connection
@@ -198,7 +205,7 @@ def _speak_sqlite(engine: Engine) -> None:
     @event.listens_for(engine, "connect")
     def _prepare(dbapi_connection: Any, _record: Any) -> None:
         dbapi_connection.isolation_level = None
-        for pragma in (f"busy_timeout={BUSY_TIMEOUT_S * 1000}", "synchronous=FULL", "foreign_keys=ON"):
+        for pragma in PRAGMAS:
             dbapi_connection.execute(f"PRAGMA {pragma}").close()
         _write_ahead(dbapi_connection)
 

@@ -155,7 +155,7 @@ def _row(new: NewRecord) -> tuple[Any, ...]:
         record.person,
         record.device,
         moment_text(record.made_at),
-        moment_text(new.received_at),
+        _received_text(new.received_at),
         record.undoes if isinstance(record, Undo) else None,
         *(new.course_xy or (None, None)),
         new.off_m,
@@ -163,6 +163,10 @@ def _row(new: NewRecord) -> tuple[Any, ...]:
         new.sent.text,
         new.came_by,
     )
+
+
+_received_text = lru_cache(maxsize=64)(moment_text)
+"""A batch came at one moment."""
 
 
 def _target_columns(record: FieldRecord) -> tuple[str | None, str | None, int | None, str | None]:

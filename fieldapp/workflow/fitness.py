@@ -26,12 +26,19 @@ class RevisionBook:
         self.bunkers = {bunker.id: bunker for bunker in standing.site.bunkers}
         self.standing = standing
         self._older = older
+        self._scales: dict[int, float] = {}
         self._points: dict[tuple[str, str], OutlinePoints | None] = {}
 
     @property
     def first_loaded_at(self) -> datetime:
         """When this server first knew the site."""
         return min(version.loaded_at for version in self._older())
+
+    def ground_scale(self, hole: int) -> float:
+        """Return ground metres per course metre on a hole."""
+        if hole not in self._scales:
+            self._scales[hole] = self.standing.ground_scale(hole)
+        return self._scales[hole]
 
     def points(self, bunker_id: str, revision: str) -> OutlinePoints | None:
         """Return the paint points of a revision; None for one that was never loaded."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -52,7 +53,7 @@ class StandingSite:
         """Return ground metres per course metre on a hole, as in its bundle; unknown ones get the first's."""
         return _ground_scale(self.document, hole_number)
 
-    @property
+    @cached_property
     def middle_xy(self) -> tuple[float, float]:
         """A place in the midst of the site, course metres."""
         return _middle_xy(self.document)

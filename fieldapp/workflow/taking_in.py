@@ -17,7 +17,7 @@ from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.records import NewRecord, Outcome, add_records
 from fieldapp.workflow.fitness import RevisionBook, misfits
 from fieldapp.workflow.phone_clock import Arrival, clock_remarks
-from fieldapp.workflow.sites import StandingSite, standing_in, versions_in
+from fieldapp.workflow.sites import standing_in, versions_in
 
 
 @dataclass(frozen=True)
@@ -96,12 +96,12 @@ def _examined(
     sent: SentRecord, book: RevisionBook, arrival: Arrival, xy: tuple[float, float] | None
 ) -> NewRecord:
     record, standing = sent.record, book.standing
-    off_m = None if xy is None else _off_m(record, standing, xy)
+    off_m = None if xy is None else _off_m(record, book, xy)
     remarks = " ".join([*misfits(record, book, xy, off_m), *clock_remarks(record, book, arrival)])
     return NewRecord(sent, standing.sequence, arrival.received_at, xy, off_m, remarks, arrival.came_by)
 
 
-def _off_m(record: FieldRecord, standing: StandingSite, xy: tuple[float, float]) -> float | None:
+def _off_m(record: FieldRecord, book: RevisionBook, xy: tuple[float, float]) -> float | None:
     """Return how far from its target, or from its peg, a record's position lies, ground metres."""
     if isinstance(record, Mark):
         meant = record.target.x, record.target.y
@@ -109,4 +109,4 @@ def _off_m(record: FieldRecord, standing: StandingSite, xy: tuple[float, float])
         meant = record.peg_x, record.peg_y
     else:
         return None
-    return math.dist(xy, meant) * standing.ground_scale(record.hole)
+    return math.dist(xy, meant) * book.ground_scale(record.hole)

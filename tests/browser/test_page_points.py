@@ -70,6 +70,7 @@ def test_undo_takes_the_mark_back_and_both_are_in_the_record(worker, mine):
     undo_button(worker).click()
     expect(worker.main_button).to_contain_text(f"Painted {number}")
     expect_painted(worker, 0)
+    expect(worker.sent).to_have_text("all sent")
     mark, undo = mine()
     assert (mark["kind"], undo["kind"], undo["undoes"], mark["undone_by"]) == (
         "mark",

@@ -60,7 +60,9 @@ def test_a_tab_sends_what_a_closed_one_left(demo, worker, held):
     tab.paint()
     tab.page.close()
     worker.context.unroute(SENDING)
-    worker.send_now()
+    with worker.page.expect_response(SENDING) as answered:
+        worker.send_now()
+    assert answered.value.request.method == "POST"
     expect(worker.sent).to_have_text("all sent")
     assert len(held(demo.address, person="Left")) == 1
 
