@@ -11,7 +11,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 SLOWED = 4
 MOST_MS = 12.0
 MEASURE = """async (bundleUrl) => {
-  const base = document.querySelector('script[type=module]').src;
+  const base = new URL('../phone/', document.querySelector('link[rel=stylesheet]').href);
   const load = (name) => import(new URL(name, base));
   const names = ['session/job.js', 'session/placing.js', 'geometry/frame.js'];
   const [jobs, placing, frames] = await Promise.all(names.map(load));
