@@ -14,7 +14,6 @@ from datetime import UTC, datetime
 from typing import Any, cast, get_args
 
 from fieldapp.errors import FormatError, RecordError
-from fieldapp.formats.canonical_json import checked_text
 from fieldapp.formats.json_fields import (
     ID,
     Json,
@@ -28,6 +27,7 @@ from fieldapp.formats.json_fields import (
     read_whole,
     shown,
 )
+from fieldapp.formats.record_text import checked_text
 from fieldapp.model import (
     CheckIn,
     FieldRecord,
@@ -47,7 +47,7 @@ MOST_PARTS = 10
 
 @dataclass(frozen=True)
 class SentRecord:
-    """A record that could be read, and its text as sent in canonical JSON."""
+    """A record that could be read, and its text as it is held."""
 
     record: FieldRecord
     text: str
@@ -112,7 +112,7 @@ def _sent(item: object) -> SentRecord:
 
 
 def read_held_text(text: str) -> FieldRecord:
-    """Read a record from the canonical text of one that was taken."""
+    """Read a record from the text of one that was taken."""
     return _record(json.loads(text))
 
 

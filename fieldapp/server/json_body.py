@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+import orjson
 from fastapi import HTTPException, Request
 
 from fieldapp.errors import FormatError
@@ -19,10 +20,18 @@ async def json_body(request: Request) -> object:
         raise HTTPException(415, "The body must be JSON: send it with content-type application/json.")
     content = await bounded_body(request)
     try:
-        parsed: object = json.loads(content.decode("utf-8"))
+        return parsed(content)
     except (ValueError, RecursionError) as fault:
         raise FormatError(f"The body is not JSON that can be read ({_first_line(fault)}).") from fault
-    return parsed
+
+
+def parsed(content: bytes) -> object:
+    """Return JSON read the quick way, and what that declines (half of a character pair, say) the thorough way."""
+    try:
+        found: object = orjson.loads(content)
+    except orjson.JSONDecodeError:
+        found = json.loads(content.decode("utf-8"))
+    return found
 
 
 async def bounded_body(request: Request, largest: int = LARGEST_BODY) -> bytes:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from typing import Annotated
+from typing import Annotated, Any
 
+import orjson
 from fastapi import APIRouter, Depends, Query, Request
-from fastapi.responses import JSONResponse, Response
+from fastapi.responses import Response
 
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.server.json_body import json_body
@@ -17,20 +18,20 @@ router = APIRouter()
 
 
 @router.post("/api/sites/{site_id}/records")
-def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> JSONResponse:
+def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> Response:
     """Store a batch of records; what the answer calls stored is on disk."""
     came_by = request.state.visitor.came_by
     receipt = accept_records(request.app.state.store, site_id, body, datetime.now(UTC), came_by)
     told = {"refused": list(map(vars, receipt.refused)), "remarks": list(map(vars, receipt.remarks))}
-    return JSONResponse({"stored": receipt.stored, **told})
+    return _answer({"stored": receipt.stored, **told})
 
 
 @router.get("/api/sites/{site_id}/records")
 def since(
     request: Request, site_id: str, hole: int, since: Annotated[int, Query(ge=0, lt=2**63)] = 0
-) -> JSONResponse:
+) -> Response:
     """Answer with what changed among a hole's marks after a sequence number."""
-    return JSONResponse(vars(records_since(request.app.state.store, site_id, hole, since)))
+    return _answer(vars(records_since(request.app.state.store, site_id, hole, since)))
 
 
 @router.get("/sites/{site_id}/records.csv")
@@ -45,6 +46,11 @@ def as_geojson(request: Request, site_id: str) -> Response:
     """Answer with the marks of a site that have a position as GeoJSON."""
     pieces = records_geojson(held_records_of(request.app.state.store, site_id))
     return _download(pieces, "application/geo+json", f"{site_id}-records.geojson")
+
+
+def _answer(content: dict[str, Any]) -> Response:
+    """Return an answer in JSON, which may be long: orjson writes it some ten times quicker than the usual way."""
+    return Response(orjson.dumps(content), media_type="application/json")
 
 
 def _download(pieces: Iterator[str], media_type: str, name: str) -> Response:

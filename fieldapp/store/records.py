@@ -11,6 +11,7 @@ from typing import Any, Literal
 from sqlalchemy import Connection, Dialect, Row, Select, bindparam, exists, insert, select
 from sqlalchemy.sql.compiler import SQLCompiler
 
+from fieldapp.formats.record_text import same_content
 from fieldapp.formats.records import SentRecord, moment_text, read_held_text
 from fieldapp.model import FieldRecord, HeldRecord, Mark, Undo
 from fieldapp.store.tables import FIELD_RECORD
@@ -72,7 +73,7 @@ def add_records(connection: Connection, news: Sequence[NewRecord]) -> list[Outco
             missing.append(new)
             outcomes.append("new")
         else:
-            outcomes.append("held" if body == new.sent.text else "contradicts")
+            outcomes.append("held" if same_content(body, new.sent.text) else "contradicts")
     if missing:
         _add_rows(connection, [_row(new) for new in missing])
     return outcomes

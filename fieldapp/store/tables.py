@@ -66,7 +66,7 @@ FIELD_RECORD = Table(
     Index("field_record_by_undoes", "undoes"),
     sqlite_autoincrement=True,
 )
-"""Every field record as it came. `body` is the record as sent, in canonical JSON; `course_x` and `course_y`
+"""Every field record as it came. `body` is the record as sent, in JSON; `course_x` and `course_y`
 (course metres) and `off_m` (ground metres) were computed through the grid of `site_version`; `remarks` says
 what did not fit then; `came_by` is the name on the link by which it came, empty when it came by none."""
 

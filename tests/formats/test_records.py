@@ -9,9 +9,9 @@ from datetime import UTC, datetime
 
 import pytest
 
-from fieldapp.errors import FormatError
-from fieldapp.formats.canonical_json import canonical_text
+from fieldapp.errors import FormatError, RecordError
 from fieldapp.formats.record_export import COLUMNS, records_csv, records_geojson
+from fieldapp.formats.record_text import checked_text, same_content
 from fieldapp.formats.records import (
     batch,
     mark_for_phone,
@@ -84,9 +84,9 @@ def rows_of(text):
 
 @pytest.mark.parametrize("document", [mark_json(), mark_json(fix=None, off_m=None), undo_json()])
 def test_a_record_read_and_written_again_says_the_same(document):
-    assert canonical_text(
-        record_to_dict(read_record(record_to_dict(read_record(document))))
-    ) == canonical_text(record_to_dict(read_record(document)))
+    assert checked_text(record_to_dict(read_record(record_to_dict(read_record(document))))) == checked_text(
+        record_to_dict(read_record(document))
+    )
 
 
 def test_a_mark_is_read_with_every_figure_it_carries():
@@ -174,8 +174,22 @@ def test_a_body_that_is_no_batch_is_refused_whole(name):
         read_records(NO_BATCHES[name])
 
 
-def test_the_canonical_text_does_not_depend_on_order_or_on_how_a_number_is_written():
-    assert canonical_text({"b": 2.0, "a": [-0.0, 1.5]}) == canonical_text({"a": [0, 1.5], "b": 2})
+def test_content_is_the_same_in_any_order_and_however_a_number_is_written():
+    assert same_content('{"b": 2.0, "a": [-0.0, 1.5e-05]}', '{"a": [0, 0.000015], "b": 2}')
+    assert not same_content('{"b": 2}', '{"b": 3}')
+
+
+def test_the_held_text_has_its_keys_in_order():
+    assert checked_text({"b": 2, "a": {"d": None, "c": 2**70}}) == (
+        '{"a":{"c":1180591620717411303424,"d":null},"b":2}'
+    )
+    assert checked_text({"b": 2, "a": "é"}) == '{"a":"é","b":2}'
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf, "\0", "\ud800", {"\0": 1}], ids=repr)
+def test_what_cannot_be_held_is_refused_and_never_becomes_something_else(value):
+    with pytest.raises(RecordError):
+        checked_text({"a": [value]})
 
 
 def test_csv_has_one_line_a_record_under_the_columns():

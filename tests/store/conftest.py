@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from fieldapp.formats.canonical_json import canonical_text
+from fieldapp.formats.record_text import checked_text
 from fieldapp.formats.records import SentRecord, read_record
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
@@ -51,7 +51,7 @@ def undo(mark):
 @pytest.fixture
 def new():
     def made(document):
-        sent = SentRecord(read_record(document), canonical_text(document))
+        sent = SentRecord(read_record(document), checked_text(document))
         return NewRecord(sent, 1, NOON, (1.5, 2.5), 0.707, "")
 
     return made

@@ -25,6 +25,15 @@ def test_an_id_with_other_content_contradicts_and_changes_nothing(store, add, he
     assert [item.record.person for item in held()] == ["Ada", "Ada"]
 
 
+def test_an_id_with_the_same_content_in_other_words_is_held(store, add, mark, new):
+    add(mark(1, off_m=1.5e-05))
+    again = new(mark(1, off_m=1.5e-05))
+    worded = replace(again.sent, text=again.sent.text.replace("0.000015", "1.5e-05"))
+    assert worded != again.sent
+    with store.writing() as transaction:
+        assert add_records(transaction, [replace(again, sent=worded)]) == ["held"]
+
+
 def test_a_record_comes_back_as_it_was_sent_with_what_the_server_found(store, add, held, mark):
     add(mark(1))
     item = held()[0]
