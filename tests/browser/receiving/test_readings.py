@@ -140,7 +140,7 @@ def test_a_check_in_shrinks_the_radius_is_recorded_and_fades(receiver, point, pe
 
     radii = []
     for minutes in (0, 10, 60, 600):
-        receiver.page.clock.run_for(minutes * 60_000)
+        receiver.page.clock.fast_forward(minutes * 60_000)
         receiver.play(receiver.noisy(*point, 1))
         radii.append(radius_m(receiver))
     assert radii == sorted(radii)
@@ -214,7 +214,7 @@ def test_a_trial_is_told_kept_recorded_and_used_after_a_reload(receiver, point, 
     assert sum(share for share, _ in record["parts"]) == pytest.approx(1)
     assert (record["accuracy_m"], record["peg"], record["practice"]) == (pytest.approx(4), "c1", False)
     reopen(receiver)
-    receiver.page.clock.run_for(12 * 3600_000)
+    receiver.page.clock.fast_forward(12 * 3600_000)
     receiver.play(receiver.noisy(*point, 1))
     assert radius_m(receiver) == pytest.approx(2.4477 * record["scatter_m"], rel=0.1)
     receiver.page.locator(".radius").click()

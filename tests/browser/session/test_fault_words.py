@@ -49,7 +49,14 @@ COUNTS = [
 
 @pytest.mark.parametrize(("counts", "words"), COUNTS)
 def test_refused_records_are_told_apart_from_those_to_send(ask, counts, words):
-    assert ask("fault_words", "(m, counts) => m.sendWords(...counts)", list(counts)) == words
+    assert (
+        ask(
+            "fault_words",
+            "(m, [waiting, refused = 0]) => m.sendWords({ waiting, refused: Array(refused).fill({}) })",
+            list(counts),
+        )
+        == words
+    )
 
 
 def test_a_refusal_to_load_is_told_under_the_servers_own_title(ask):

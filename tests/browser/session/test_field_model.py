@@ -84,3 +84,8 @@ def test_what_waits_is_counted(tell):
     page = tell(outbox=EMPTY | {"waiting": 3})
     assert (page["send"], page["canSend"]) == ("3 to send", True)
     assert tell()["send"] == "All sent"
+
+
+def test_all_is_called_sent_only_once_the_storage_was_looked_into(tell):
+    page = tell(outbox=EMPTY | {"unread": True})
+    assert (page["send"], page["records"]) == ("Looking what waits", "")

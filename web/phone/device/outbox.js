@@ -16,12 +16,15 @@ export function createOutbox({ keep, url, onChange }) {
   const acked = new Map();
   const faults = new Map();
   let entries = { outbox: [], sent: [] };
+  let unread = true;
   let sending = false;
   let again = false;
 
   /** Read what is stored; what this page holds in memory and the storage does not (lost or full) stays all the same. */
   const read = async () => {
-    const [outbox, sent] = await Promise.all([keep.all('outbox'), keep.all('sent')]).catch(() => [entries.outbox, entries.sent]);
+    const stored = await Promise.all([keep.all('outbox'), keep.all('sent')]).catch(() => null);
+    unread &&= stored === null;
+    const [outbox, sent] = stored ?? [entries.outbox, entries.sent];
     const waiting = outbox.filter((e) => !unkept.has(e.record.id) && !acked.has(e.record.id)).concat([...unkept.values()]);
     const known = idsOf(outbox, sent, [...unkept.values()], [...acked.values()]);
     entries = {
@@ -132,8 +135,9 @@ export function createOutbox({ keep, url, onChange }) {
     handOver: () => Object.fromEntries(Object.entries({ unsent: open(), refused: refused(), sent: inOrder(entries.sent) })
       .map(([name, list]) => [name, list.map((e) => e.record)])),
     records: () => inOrder(entries.sent.concat(entries.outbox)).map((e) => e.record),
-    /** {waiting, unkept: counts, oldestAt (ms or null), refused: [{id, detail, handedOver}], faults: [{status (undefined: not reached), detail, count}]} */
+    /** {unread: whether the storage could not be looked into yet, waiting, unkept: counts, oldestAt (ms or null), refused: [{id, detail, handedOver}], faults: [{status (undefined: not reached), detail, count}]} */
     state: () => ({
+      unread,
       waiting: open().length,
       unkept: unkept.size,
       oldestAt: open().length ? Math.min(...open().map((e) => Date.parse(e.record.made_at))) : null,

@@ -27,16 +27,18 @@ export function refusalWords(refused) {
   return `The server could not take ${many}: ${refused[0].detail} Kept on this phone.`;
 }
 
-/** How many records wait and how many were refused. */
-export function sendWords(waiting, refused = 0) {
-  const parts = [[waiting, 'to send'], [refused, 'refused']].filter(([count]) => count > 0);
+/** How many records wait and how many were refused; nobody knows before the phone's storage was looked into. */
+export function sendWords({ unread, waiting, refused }) {
+  if (unread && waiting + refused.length === 0) return 'looking what waits';
+  const parts = [[waiting, 'to send'], [refused.length, 'refused']].filter(([count]) => count > 0);
   return parts.length === 0 ? 'all sent' : parts.map((part) => part.join(' ')).join(', ');
 }
 
 /** Where the records are, for the sheet of everything else. */
-export function recordsWords({ waiting, refused, faults }) {
+export function recordsWords({ unread, waiting, refused, faults }) {
   const lines = [refusalWords(refused), ...sendFaultLines(faults)].filter(Boolean);
-  if (waiting > 0) lines.push(`${sendWords(waiting)}; kept on this phone until the server has them.`);
+  if (waiting > 0) lines.push(`${waiting} to send; kept on this phone until the server has them.`);
   if (faults.some(({ status }) => status === undefined)) lines.push('The server is not reached now.');
-  return lines.length === 0 ? 'All are on the server.' : lines.join(' ');
+  if (lines.length > 0) return lines.join(' ');
+  return unread ? 'What waits on this phone is not read yet.' : 'All are on the server.';
 }

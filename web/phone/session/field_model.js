@@ -14,19 +14,20 @@ export function fieldModel({ index, plans, records, outbox, fault, nowMs, hrefOf
     title: index?.name ?? 'Out on the ground',
     kept: index === null ? '' : keptWords(held, nowMs),
     fault: fault === null ? null : faultLine(fault, index !== null),
-    send: sentAll(outbox) ? 'All sent' : sendWords(outbox.waiting, outbox.refused.length),
+    send: capital(sendWords(outbox)),
     records: recordsLine(outbox),
     canSend: outbox.waiting > 0,
     holes: index === null ? [] : index.holes.map((hole, i) => holeModel(hole, held[i], records.filter((r) => r.site === index.site), nowMs, hrefOf)),
   };
 }
 
-const sentAll = ({ waiting, refused }) => waiting + refused.length === 0;
+const capital = (words) => words[0].toUpperCase() + words.slice(1);
 
 function recordsLine(outbox) {
+  if (outbox.waiting + outbox.refused.length === 0) return outbox.unread ? '' : 'No record waits on this phone.';
   const wait = outbox.waiting > 0 ? 'Kept on this phone until the server has them.' : null;
   const lines = [wait, refusalWords(outbox.refused), ...sendFaultLines(outbox.faults)].filter(Boolean);
-  return sentAll(outbox) ? 'No record waits on this phone.' : lines.join(' ');
+  return lines.join(' ');
 }
 
 function faultLine({ status, detail }, hasIndex) {

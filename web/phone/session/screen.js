@@ -82,7 +82,7 @@ function noPositionSign(job, aim) {
 }
 
 /** The head of the page and its progress. */
-export function headOf(job, { waiting, refused }) {
+export function headOf(job, outbox) {
   const bunker = bunkerOf(job);
   const outline = outlineOf(job);
   const painted = paintedOf(job, bunker.id, outline.id).size;
@@ -90,7 +90,7 @@ export function headOf(job, { waiting, refused }) {
     bunker: bunker.name,
     part: `${outline.part}, revision ${bunker.revision}`,
     progress: `${painted} of ${outline.points.length}`,
-    send: job.practice === null || waiting + refused.length > 0 ? sendWords(waiting, refused.length) : 'practice',
+    send: job.practice === null || outbox.waiting + outbox.refused.length > 0 ? sendWords(outbox) : 'practice',
   };
 }
 
