@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
@@ -41,6 +42,8 @@ NO_CERTUTIL = (
     "Get it with 'sudo apt-get install libnss3-tools' and run again."
 )
 
+IN_CI = " In CI this is a failure."
+
 
 def chromium_path() -> str | None:
     """Return the browser to test with, or None."""
@@ -48,12 +51,24 @@ def chromium_path() -> str | None:
     return named or shutil.which("chromium") or shutil.which("chromium-browser")
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """Where the tests are to run in processes of their own, see what is missing before any of them is started."""
+    if os.environ.get("CI") and config.getoption("numprocesses", None):
+        if chromium_path() is None:
+            raise pytest.UsageError(NO_BROWSER.format(count="all") + IN_CI)
+        if shutil.which("certutil") is None:
+            raise pytest.UsageError(NO_CERTUTIL.format(count="all") + IN_CI)
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Browser tests come last. Without a browser, or certutil: fail in CI; elsewhere leave them out and say so.
 
-    Playwright keeps an event loop running in this thread, in which tests that start a loop of their own cannot run.
+    Playwright keeps an event loop running in this thread, in which tests that start a loop of their own cannot run. Of
+    two processes (-n 2) one gets all that need a browser, in which they do not hurry each other, and one the others.
     """
     items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
+    for item in items:
+        item.add_marker(pytest.mark.xdist_group("browser" if item.get_closest_marker("browser") else "core"))
     if chromium_path() is None:
         _leave_out(config, items, "browser", NO_BROWSER)
     elif shutil.which("certutil") is None:
@@ -65,13 +80,27 @@ def _leave_out(config: pytest.Config, items: list[pytest.Item], marker: str, wor
     if not wanting:
         return
     if os.environ.get("CI"):
-        raise pytest.UsageError(words.format(count=len(wanting)) + " In CI this is a failure.")
+        raise pytest.UsageError(words.format(count=len(wanting)) + IN_CI)
     items[:] = [item for item in items if item not in wanting]
     config.hook.pytest_deselected(items=wanting)
-    config.stash[_LEFT_OUT] = (marker, words.format(count=len(wanting)))
+    _tell_at_the_end(config, marker, words.format(count=len(wanting)))
 
 
 _LEFT_OUT = pytest.StashKey[tuple[str, str]]()
+
+
+def _tell_at_the_end(config: pytest.Config, marker: str, words: str) -> None:
+    config.stash[_LEFT_OUT] = (marker, words)
+    if hasattr(config, "workeroutput"):
+        config.workeroutput["left_out"] = (marker, words)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any) -> None:
+    """Where the tests run in processes of their own: hear what a process left out."""
+    left_out = getattr(node, "workeroutput", {}).get("left_out")
+    if left_out:
+        _tell_at_the_end(node.config, *left_out)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:

@@ -10,6 +10,7 @@ import json
 
 from fieldapp.errors import FormatError
 from fieldapp.formats.json_fields import shown
+from fieldapp.formats.json_text import read_json
 from fieldapp.formats.records import FORMAT, VERSION, Refusal, SentRecord, read_records
 
 AGAIN = "have the phone hand it over again"
@@ -33,7 +34,7 @@ def _document(content: bytes) -> object:
     if not content.strip():
         raise FormatError(f"It is empty; {AGAIN}.")
     try:
-        return json.loads(content.decode("utf-8-sig"))
+        return read_json(content.decode("utf-8-sig"))
     except RecursionError:
         raise FormatError(f"It is nested too deeply to be read; {AGAIN}.") from None
     except UnicodeDecodeError as fault:

@@ -7,7 +7,6 @@ finds something is the content itself gone through.
 from __future__ import annotations
 
 import json
-import math
 import re
 
 import orjson
@@ -19,13 +18,16 @@ NO_TEXT = re.compile("[\0\ud800-\udfff]")
 
 
 def checked_text(item: object) -> str:
-    """Return JSON text with its keys in order; raises RecordError for what no database or reader can hold."""
+    """Return the JSON text, keys in order, of what `json_text` read, which holds no number that is not finite.
+
+    Raises RecordError for what no database or reader can hold.
+    """
     try:
         text = orjson.dumps(item, option=orjson.OPT_SORT_KEYS).decode()
     except orjson.JSONEncodeError:
         _check_content(item)
         return json.dumps(item, sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    if _is_suspect(text):
+    if "\\u0000" in text or text.count("{") + text.count("[") > DEEPEST:
         _check_content(item)
     return text
 
@@ -35,17 +37,10 @@ def same_content(one: str, other: str) -> bool:
     return one == other or bool(json.loads(one) == json.loads(other))
 
 
-def _is_suspect(text: str) -> bool:
-    """Tell of what may be a character that is no text, a number that is not finite, or too deep a nesting."""
-    return "\\u0000" in text or "null" in text or text.count("{") + text.count("[") > DEEPEST
-
-
 def _check_content(value: object, left: int = DEEPEST) -> None:
     if isinstance(value, str):
         if NO_TEXT.search(value):
             raise RecordError("it holds characters that are no text.")
-    elif isinstance(value, float) and not math.isfinite(value):
-        raise RecordError("it holds a number that is not finite.")
     elif isinstance(value, dict | list):
         if left == 0:
             raise RecordError("it is nested too deeply.")

@@ -1,9 +1,9 @@
 """Fifty phones come back into signal at the same moment and send what waited. Run with -s to see the figures.
 
-Each phone keeps its connection, as a browser does, asks for the marks since, posts its batches of 20 marks one after
-another, and asks again, when it is told of what all the others sent. Other work on the machine can only make a run
-slower, so the quickest of a few runs counts. Beside the times stands what bare SQLite needs to commit the same rows
-with the same pragmas, a batch a transaction.
+Each phone is in by a link of its own, as out on the ground. It keeps its connection, as a browser does, asks for the
+marks since, posts its batches of 20 marks one after another, and asks again, when it is told of what all the others
+sent. Other work on the machine can only make a run slower, so the quickest of a few runs counts. Beside the times
+stands what bare SQLite needs to commit the same rows with the same pragmas, a batch a transaction.
 """
 
 from __future__ import annotations
@@ -13,16 +13,21 @@ import json
 import sqlite3
 import statistics
 import time
+from collections.abc import Iterator
 from contextlib import closing
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from urllib.request import urlopen
+from urllib.request import Request, urlopen
 
 import pytest
 
-from fieldapp.settings import DATABASE_FILE
-from fieldapp.store.engine import PRAGMAS
-from tests.conftest import ServerProcess
+from fieldapp.server.enter_form import DEVICE_COOKIE
+from fieldapp.settings import DATABASE_FILE, Settings
+from fieldapp.store.engine import PRAGMAS, open_store
+from fieldapp.workflow.links import let_in, make_link
+from fieldapp.workflow.sites import load_site
+from tests.conftest import REPOSITORY, ServerProcess
 from tests.field_records import FIX, READING, batch_of, mark_document
 
 pytestmark = pytest.mark.benchmark
@@ -32,18 +37,38 @@ PHONES = 50
 BATCHES = 4
 MARKS = 20
 RUNS = 4
-AIM_P95_S = 0.250
-MOST_P95_S = 4 * AIM_P95_S
-"""The aim is for a machine with nothing else to do; other work beside it has made it 0.4 to 0.5 s."""
+MOST_P95_S = 0.250
 ATTEMPTS_WANTED = PHONES * BATCHES
 
 Times = list[float]
 
 
+@dataclass(frozen=True)
+class Crew:
+    """A server, and what lets each phone in."""
+
+    server: ServerProcess
+    cookies: list[str]
+
+
 @pytest.fixture(scope="module")
-def waste(demo: ServerProcess) -> dict:
+def crew(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Crew]:
+    data = tmp_path_factory.mktemp("crew")
+    now = datetime.now(UTC)
+    with closing(open_store(Settings(data_dir=data))) as store:
+        load_site(store, REPOSITORY / "sample_sites" / SITE, now)
+        tokens = [make_link(store, f"Phone {number}", "mark", now).token for number in range(PHONES)]
+        cookies = [let_in(store, token, "", "", now).cookie for token in tokens]
+    server = ServerProcess(data, "serve")
+    yield Crew(server, [f"{DEVICE_COOKIE}={cookie}" for cookie in cookies])
+    server.stop()
+
+
+@pytest.fixture(scope="module")
+def waste(crew: Crew) -> dict:
     """The bundle's own account of the bunker's sand edge."""
-    with urlopen(f"{demo.address}/api/sites/{SITE}/holes/{HOLE}/bundle") as answer:
+    address = f"{crew.server.address}/api/sites/{SITE}/holes/{HOLE}/bundle"
+    with urlopen(Request(address, headers={"cookie": crew.cookies[0]})) as answer:
         bundle = json.load(answer)
     bunker = next(found for found in bundle["bunkers"] if found["id"] == BUNKER)
     return {
@@ -53,14 +78,14 @@ def waste(demo: ServerProcess) -> dict:
     }
 
 
-def test_fifty_phones_at_once_send_without_an_error_and_soon(demo, waste):
-    runs = [_run(demo, waste, turn) for turn in range(RUNS)]
+def test_fifty_phones_at_once_send_without_an_error_and_soon(crew, waste):
+    runs = [_run(crew, waste, turn) for turn in range(RUNS)]
     posts, polls = min(runs, key=lambda run: _p95(run[0]))
     assert all(len(run[0]) == ATTEMPTS_WANTED for run in runs)
-    rows = _rows(demo.data)
+    rows = _rows(crew.server.data)
     assert len(rows) == RUNS * PHONES * BATCHES * MARKS
-    bare_s = _bare_commit_s(demo.data, rows)
-    ours_s = _alone_s(demo, waste)
+    bare_s = _bare_commit_s(crew.server.data, rows)
+    ours_s = _alone_s(crew, waste)
     print(
         f"\n{PHONES} phones at once, {BATCHES} batches of {MARKS} marks each, best of {RUNS} runs:"
         f" a batch median {statistics.median(posts) * 1000:.0f} ms, p95 {_p95(posts) * 1000:.0f} ms;"
@@ -69,9 +94,6 @@ def test_fifty_phones_at_once_send_without_an_error_and_soon(demo, waste):
         f"\na batch of {MARKS} by one phone alone {ours_s * 1000:.1f} ms; bare SQLite commits its rows in"
         f" {bare_s * 1000:.1f} ms: {ours_s / bare_s:.1f} times"
     )
-    print(
-        f"the aim, {AIM_P95_S * 1000:.0f} ms, is {'held' if _p95(posts) < AIM_P95_S else 'NOT held'} in this run"
-    )
     assert _p95(posts) < MOST_P95_S
 
 
@@ -79,17 +101,17 @@ def _p95(values: Times) -> float:
     return statistics.quantiles(values, n=20)[-1]
 
 
-def _run(demo: ServerProcess, waste: dict, turn: int) -> tuple[Times, Times]:
+def _run(crew: Crew, waste: dict, turn: int) -> tuple[Times, Times]:
     """Let all phones begin at once; return how long each post and each question took, s."""
-    return asyncio.run(_all_phones(demo.address, waste, turn))
+    return asyncio.run(_all_phones(crew, waste, turn))
 
 
-async def _all_phones(address: str, waste: dict, turn: int) -> tuple[Times, Times]:
+async def _all_phones(crew: Crew, waste: dict, turn: int) -> tuple[Times, Times]:
     posts: Times = []
     polls: Times = []
     together = asyncio.Event()
     phones = [
-        asyncio.create_task(_phone(address, waste, turn, number, together, posts, polls))
+        asyncio.create_task(_phone(crew, waste, turn, number, together, posts, polls))
         for number in range(PHONES)
     ]
     await asyncio.sleep(0.5)
@@ -99,10 +121,10 @@ async def _all_phones(address: str, waste: dict, turn: int) -> tuple[Times, Time
 
 
 async def _phone(
-    address: str, waste: dict, turn: int, number: int, together: asyncio.Event, posts: Times, polls: Times
+    crew: Crew, waste: dict, turn: int, number: int, together: asyncio.Event, posts: Times, polls: Times
 ) -> None:
     bodies = [_batch(waste, (turn * PHONES + number) * BATCHES + batch, number) for batch in range(BATCHES)]
-    line = await Line.to(address)
+    line = await Line.to(crew, number)
     await together.wait()
     polls.append(await line.ask(turn * ATTEMPTS_WANTED * MARKS))
     for body in bodies:
@@ -114,14 +136,15 @@ async def _phone(
 class Line:
     """A connection that is kept, with so little work on this side that the server has the processor to itself."""
 
-    def __init__(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter, host: str) -> None:
-        self._reader, self._writer, self._host = reader, writer, host
+    def __init__(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter, head: str) -> None:
+        self._reader, self._writer, self._head = reader, writer, head
 
     @classmethod
-    async def to(cls, address: str) -> Line:
-        host = address.removeprefix("http://")
+    async def to(cls, crew: Crew, number: int) -> Line:
+        host = crew.server.address.removeprefix("http://")
         name, _, port = host.partition(":")
-        return cls(*await asyncio.open_connection(name, int(port), limit=2**24), host)
+        head = f"host: {host}\r\ncookie: {crew.cookies[number]}"
+        return cls(*await asyncio.open_connection(name, int(port), limit=2**24), head)
 
     def close(self) -> None:
         self._writer.close()
@@ -142,7 +165,7 @@ class Line:
         return took
 
     async def _exchange(self, method: str, path: str, head: str, body: bytes) -> tuple[float, bytes]:
-        request = f"{method} {path} HTTP/1.1\r\nhost: {self._host}\r\n{head}\r\n".encode() + body
+        request = f"{method} {path} HTTP/1.1\r\n{self._head}\r\n{head}\r\n".encode() + body
         start = time.perf_counter()
         self._writer.write(request)
         headers = (await self._reader.readuntil(b"\r\n\r\n")).decode().lower()
@@ -171,11 +194,11 @@ def _batch(waste: dict, serial: int, phone: int) -> bytes:
     return json.dumps(batch_of(*marks)).encode()
 
 
-def _alone_s(demo: ServerProcess, waste: dict) -> float:
+def _alone_s(crew: Crew, waste: dict) -> float:
     """How long one phone's batch takes when nobody else sends: the median of some."""
 
     async def alone() -> Times:
-        line = await Line.to(demo.address)
+        line = await Line.to(crew, 1)
         first = RUNS * PHONES * BATCHES
         times = [await line.post(_batch(waste, first + batch, 1)) for batch in range(30)]
         line.close()

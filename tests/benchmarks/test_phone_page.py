@@ -16,7 +16,7 @@ import pytest
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
 WARM_UP_FIXES = 25
-FIXES = 80
+FIXES = 50
 RUNS = 3
 SLOWED = 4
 MOST_MS = 16.0

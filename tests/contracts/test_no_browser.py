@@ -7,10 +7,15 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 REPOSITORY = Path(__file__).parents[2]
 
 
-def run_browser_tests(**environment: str) -> subprocess.CompletedProcess[str]:
+TWO_PROCESSES = ("-n", "2", "--dist", "loadgroup")
+
+
+def run_browser_tests(*more: str, **environment: str) -> subprocess.CompletedProcess[str]:
     """Collect the browser tests where no Chromium can be found."""
     clean = {key: value for key, value in os.environ.items() if key not in ("CI", "FIELDAPP_CHROMIUM")}
     return subprocess.run(
@@ -23,6 +28,7 @@ def run_browser_tests(**environment: str) -> subprocess.CompletedProcess[str]:
             "no:cacheprovider",
             "tests/browser",
             "tests/reading/test_verdict.py",
+            *more,
         ],
         cwd=REPOSITORY,
         env={**clean, "PATH": "/nowhere", **environment},
@@ -31,15 +37,17 @@ def run_browser_tests(**environment: str) -> subprocess.CompletedProcess[str]:
     )
 
 
-def test_without_a_browser_the_rest_runs_and_the_end_says_what_did_not():
-    done = run_browser_tests()
+@pytest.mark.parametrize("more", [(), TWO_PROCESSES], ids=["one process", "two processes"])
+def test_without_a_browser_the_rest_runs_and_the_end_says_what_did_not(more: tuple[str, ...]):
+    done = run_browser_tests(*more)
     assert done.returncode == 0, done.stdout
     assert "browser tests did NOT run" in done.stdout
     assert "sudo apt-get install chromium" in done.stdout
 
 
-def test_in_ci_a_missing_browser_is_a_failure():
-    done = run_browser_tests(CI="true")
+@pytest.mark.parametrize("more", [(), TWO_PROCESSES], ids=["one process", "two processes"])
+def test_in_ci_a_missing_browser_is_a_failure(more: tuple[str, ...]):
+    done = run_browser_tests(*more, CI="true")
     assert done.returncode != 0
     assert "In CI this is a failure" in done.stdout + done.stderr
 

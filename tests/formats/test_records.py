@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 import pytest
 
 from fieldapp.errors import FormatError, RecordError
+from fieldapp.formats.json_text import read_json_bytes
 from fieldapp.formats.record_export import COLUMNS, records_csv, records_geojson
 from fieldapp.formats.record_text import checked_text, same_content
 from fieldapp.formats.records import (
@@ -186,8 +187,23 @@ def test_the_held_text_has_its_keys_in_order():
     assert checked_text({"b": 2, "a": "é"}) == '{"a":"é","b":2}'
 
 
-@pytest.mark.parametrize("value", [math.nan, math.inf, "\0", "\ud800", {"\0": 1}], ids=repr)
-def test_what_cannot_be_held_is_refused_and_never_becomes_something_else(value):
+def test_what_is_no_number_in_json_stays_the_text_it_is_and_only_its_record_is_refused():
+    text = '{"a": NaN, "b": 1e999, "c": -Infinity, "d": 1e-9}'
+    assert read_json_bytes(text.encode()) == {"a": "NaN", "b": "1e999", "c": "-Infinity", "d": 1e-9}
+    sent = json.dumps(batch([mark_json(off_m=math.nan), mark_json(id=OTHER_ID)])).encode()
+    taken, refused = read_records(read_json_bytes(sent))
+    assert [item.record.id for item in taken] == [OTHER_ID]
+    assert [(item.id, "'off_m' must be a number" in item.detail) for item in refused] == [(ID, True)]
+
+
+def test_half_of_a_character_pair_is_read_and_refuses_its_record_only():
+    sent = json.dumps(batch([mark_json(person="\ud800"), mark_json(id=OTHER_ID)])).encode()
+    taken, refused = read_records(read_json_bytes(sent))
+    assert ([item.record.id for item in taken], [item.id for item in refused]) == ([OTHER_ID], [ID])
+
+
+@pytest.mark.parametrize("value", ["\0", "\ud800", {"\0": 1}], ids=repr)
+def test_what_cannot_be_held_is_refused(value):
     with pytest.raises(RecordError):
         checked_text({"a": [value]})
 
