@@ -24,5 +24,5 @@ def inline_qr_code(text: str, label: str) -> str:
     """Return a code as SVG to stand within a page, under a policy that allows no styles of its own."""
     code = segno.make(text, error="m")
     return code.svg_inline(
-        border=2, scale=5, dark="#0d1a12", light="#ffffff", title=label, svgclass="qr-code"
+        border=2, scale=5, dark="#0d1a12", light="#ffffff", title=label, svgclass="qr-code", omitsize=True
     )

@@ -1,0 +1,240 @@
+"""The desk pages from a narrow phone's width to a desk's, also with text twice as large: long names, a full record."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import signal
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page
+
+from fieldapp.settings import Settings
+from fieldapp.store.engine import open_store
+from fieldapp.workflow.links import end_link, links_held
+from tests.field_records import batch_of, check_in_document, mark_document, trial_document
+
+pytestmark = pytest.mark.browser
+
+REPOSITORY = Path(__file__).parents[2]
+WIDTHS = (320, 360, 412, 768, 1280)
+TEXT_SIZES = ("100%", "200%")
+LOOK = {
+    "least": 44,
+    "targets": "button, .button, summary, .bunker-index a, .jump a, input:not([type=hidden])",
+    "frames": ".scroll",
+}
+HOST = "greenkeepers-shed.great-skerry-bank.lan"
+SITE, BUNKER = "skerry-bank", "4-right"
+PERSON = "Bartholomew Featherstonehaughby-Underwithens the younger"
+CREW = "Early-morning crew of the northern links, winter programme"
+LONGER = {
+    "Skerry Bank (invented)": "Great Skerry Bank and Little Ebb, Northern Championship Links (invented)",
+    '"Long Ebb"': '"The Long Ebb beyond the Lifeboat House"',
+    '"4 right"': '"4 right, the Schoolmasterswife beyond the burn"',
+    '"Back tee"': '"Championship back tee"',
+}
+
+
+def time_ago(minutes: int) -> str:
+    moment = datetime.now(UTC) - timedelta(minutes=minutes)
+    return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def mark(turn: int, points: dict[int, dict], number: int, **changes: object) -> dict:
+    """A mark of a point of the bunker's sand edge."""
+    target = {
+        "bunker": BUNKER,
+        "outline": "sand",
+        "part": "sand edge",
+        "number": number,
+        "revision": changes.pop("revision", "C"),
+        "x": points[number]["x"],
+        "y": points[number]["y"],
+    }
+    common = {"site": SITE, "hole": 4, "person": PERSON, "made_at": time_ago(90 - turn)}
+    return mark_document(turn, target=target, **common | changes)
+
+
+def busy_day(points: dict[int, dict]) -> bytes:
+    """A phone's file: marks, a point painted twice, an older revision, remarks, pegs, and a record to refuse."""
+    over_peg = {"site": SITE, "hole": 4, "person": PERSON, "peg": "c1", "made_at": time_ago(0)}
+    records = [
+        *(mark(turn, points, turn, verdict="inside") for turn in range(1, 8)),
+        mark(8, points, 3, device="phone 3", person="Kim"),
+        mark(9, points, 4, revision="B"),
+        mark(10, points, 12, made_at="2019-01-01T09:30:15.250Z"),
+        mark(11, points, 13, hole="four, the one behind the lifeboat house"),
+        check_in_document(**over_peg),
+        trial_document(**over_peg),
+    ]
+    return json.dumps(batch_of(*records)).encode()
+
+
+def site_with_long_names(folder: Path) -> Path:
+    """A copy of a sample site whose names are as long as names get."""
+    shutil.copytree(REPOSITORY / "sample_sites" / SITE, folder)
+    file = folder / "site.toml"
+    text = file.read_text(encoding="utf-8")
+    for short, long in LONGER.items():
+        assert short in text
+        text = text.replace(short, long)
+    file.write_text(text, encoding="utf-8")
+    return folder
+
+
+class Desk:
+    """A manager's browser at a server that holds everything the desk pages can show."""
+
+    def __init__(self, browser: Browser, server, file: bytes) -> None:
+        self.server = server
+        self.file = file
+        self.context: BrowserContext = browser.new_context(ignore_https_errors=True)
+        self.page: Page = self.context.new_page()
+        self.page.goto(f"{server.address}/trust")
+        self.address = self.page.locator("a[href^=https]").first.get_attribute("href").rstrip("/")
+        self.open(server.manager_link)
+        self.page.get_by_role("button", name="Let this phone in").click()
+        self.hand_in()
+
+    def open(self, path: str) -> None:
+        self.page.goto(self.address + path)
+
+    def hand_in(self) -> None:
+        """Hand in the phone's file, and one that is no such file."""
+        self.open(f"/sites/{SITE}/hand-in")
+        files = {f"fieldapp-records-{SITE}-2026-05-01-0930.json": self.file, "holiday-pictures.txt": b"sea"}
+        self.page.get_by_label("Files from phones").set_input_files(
+            [{"name": name, "mimeType": "", "buffer": content} for name, content in files.items()]
+        )
+        self.page.get_by_role("button", name="Hand in").click()
+
+    def hand_in_nothing(self) -> None:
+        self.open(f"/sites/{SITE}/hand-in")
+        self.page.evaluate("document.querySelector('#file').required = false")
+        self.page.get_by_role("button", name="Hand in").click()
+
+    def make_link(self, devices: str = "") -> None:
+        """Fill in the form for a crew and send it off."""
+        self.open("/people")
+        self.page.get_by_label("Name of the person or crew").fill(CREW)
+        self.page.get_by_label("a crew, each").check()
+        self.page.get_by_label("On how many devices").fill(devices)
+        self.page.get_by_role("button", name="Make the link").click()
+
+    def people(self) -> None:
+        """Open the people page, and all that is folded on it."""
+        self.open("/people")
+        self.unfold()
+
+    def site(self) -> None:
+        self.open(f"/sites/{SITE}")
+        self.unfold()
+
+    def enter(self, **of_link: object) -> None:
+        self.open(self.server.link(**of_link))
+
+    def unfold(self) -> None:
+        self.page.evaluate("document.querySelectorAll('details').forEach((part) => { part.open = true; })")
+
+
+PAGES: dict[str, Callable[[Desk], None]] = {
+    "sites": lambda desk: desk.open("/"),
+    "site": Desk.site,
+    "people": Desk.people,
+    "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
+    "link made": Desk.make_link,
+    "hand in": lambda desk: desk.open(f"/sites/{SITE}/hand-in"),
+    "hand in, no file": Desk.hand_in_nothing,
+    "hand in, a record and a file refused": Desk.hand_in,
+    "trust": lambda desk: desk.open("/trust"),
+    "enter, a person": lambda desk: desk.enter(name=PERSON, ends_at=datetime(2099, 1, 31, tzinfo=UTC)),
+    "enter, a crew": lambda desk: desk.enter(name=CREW, is_crew=True),
+    "enter, in already": lambda desk: desk.open(desk.server.manager_link),
+    "problem, a site never loaded": lambda desk: desk.open(f"/sites/{'nowhere-at-all-' * 4}"),
+    "problem, a link of no such server": lambda desk: desk.open("/enter/no-such-link"),
+}
+
+
+def links_of_the_past_and_present(server) -> None:
+    """Links with long names: two that stand, one that was ended."""
+    server.link("mark", CREW, is_crew=True, ends_at=datetime(2099, 1, 31, tzinfo=UTC))
+    server.link("look", "Schoolmasterswifebeyondtheburnandthelifeboathouse")
+    server.link("plan", PERSON)
+    with closing(open_store(Settings(data_dir=server.data))) as store:
+        end_link(store, next(link.id for link in links_held(store) if link.name == PERSON), datetime.now(UTC))
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory, chromium, server_process, points_of) -> Iterator[Desk]:
+    """A desk at work: one server by https of its own, one browser."""
+    folder = tmp_path_factory.mktemp("desk")
+    site, data = site_with_long_names(folder / "site"), folder / "data"
+    words = [sys.executable, "-m", "fieldapp", "site", "load", str(site), "--data", str(data)]
+    subprocess.run(words, cwd=REPOSITORY, capture_output=True, check=True)
+    server = server_process(data, "serve", options=("--https", "--name", HOST, "--http-port", "0"))
+    links_of_the_past_and_present(server)
+    desk = Desk(chromium, server, busy_day(points_of(SITE, BUNKER)))
+    yield desk
+    desk.context.close()
+    server.stop(signal.SIGKILL)
+
+
+def faults_at_every_size(page: Page, layout_faults: Callable[..., list[str]]) -> list[str]:
+    """What is wrong with the page at each width and size of text."""
+    found = []
+    for text in TEXT_SIZES:
+        page.evaluate("size => { document.documentElement.style.fontSize = size; }", text)
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 800})
+            found += [f"{width} px, {text}: {fault}" for fault in layout_faults(page, **LOOK)]
+    return found
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_nothing_overlaps_is_cut_or_too_small_to_touch(desk, layout_faults, name):
+    PAGES[name](desk)
+    assert faults_at_every_size(desk.page, layout_faults) == []
+
+
+SPOILT = {
+    "page scrolls sideways": (".lead", "white-space: nowrap; width: 300vw"),
+    "sticks out at the side": (".new-link", "margin-right: -60px"),
+    "stick out of section.new-link": (".new-link label", "white-space: nowrap; margin-left: 60%"),
+    "lies over": (".lead", "height: 0"),
+    "only": (".new-link .button", "max-height: 30px; min-height: 0"),
+    "cut at the foot": (".new-link label", "display: block; height: 8px; overflow: hidden"),
+}
+
+
+def test_the_checker_sees_what_it_is_for(desk, layout_faults):
+    """A rule that never finds anything proves nothing."""
+    desk.people()
+    desk.page.set_viewport_size({"width": 360, "height": 800})
+    put = "([selector, style]) => { document.querySelector(selector).style.cssText = style; }"
+    for words, (selector, style) in SPOILT.items():
+        desk.page.evaluate(put, [selector, style])
+        assert any(words in fault for fault in layout_faults(desk.page, **LOOK)), words
+        desk.page.evaluate(put, [selector, ""])
+
+
+def test_the_checker_sees_an_address_cut_off(desk, layout_faults):
+    desk.make_link()
+    desk.page.evaluate("document.querySelector('textarea').style.cssText = 'field-sizing: fixed; width: 9em'")
+    assert any("cut at the foot" in fault for fault in layout_faults(desk.page, **LOOK))
+
+
+def test_a_wide_table_may_scroll_within_its_frame_only(desk, layout_faults):
+    desk.site()
+    desk.page.set_viewport_size({"width": 360, "height": 800})
+    frames_that_scroll = (
+        "[...document.querySelectorAll('.marks .scroll')].filter((e) => e.scrollWidth > e.clientWidth)"
+    )
+    assert desk.page.evaluate(f"{frames_that_scroll}.length") > 0
+    assert layout_faults(desk.page, **LOOK | {"frames": "none"}) != []
