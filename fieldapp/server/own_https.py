@@ -100,7 +100,11 @@ def announce_trust(settings: Settings, own: OwnCertificate, address: str, draw: 
     print(f"1. Once on each phone, open this page and follow it: {address}trust")
     print(draw(f"{address}trust"), end="")
     print(f"   The fingerprint that the phone shows must be:\n   {own.authority.fingerprint}")
-    print("2. After that, on each phone, the link below.", flush=True)
+    print(
+        "2. After that, on each phone, the invitation link of its person at the https address below: "
+        "'fieldapp link make' with --address and that address prints one.",
+        flush=True,
+    )
 
 
 def renewal_words(own: OwnCertificate) -> str:

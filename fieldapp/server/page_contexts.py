@@ -78,6 +78,7 @@ class MarkRow:
     made_at: str
     revision: str
     older: bool
+    remarks: str
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,8 @@ from fieldapp.server.labels import LabelRoom
 
 Place = tuple[float, float]
 FloatArray = NDArray[np.float64]
+Numbers = dict[str, frozenset[int]]
+"""Numbers of paint points of each outline, by its id."""
 
 BAR_LENGTHS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 NAME_AWAY_PX = 11.0
@@ -63,12 +65,16 @@ class ScaleBar:
 
 @dataclass(frozen=True)
 class DrawnPoint:
-    """A numbered paint point on a sheet; `label` is None where numbers would crowd each other."""
+    """A numbered paint point on a sheet; `label` is None where numbers would crowd each other.
+
+    `doubtful` says that it is marked, but not on the mark or with a remark.
+    """
 
     number: int
     at: Place
     label: Place | None
     done: bool
+    doubtful: bool = False
 
 
 @dataclass(frozen=True)
@@ -149,13 +155,17 @@ def draw_site(
 def draw_bunker(
     site: Site,
     laid_out: LaidOutBunker,
-    done: dict[str, frozenset[int]],
+    done: Numbers,
+    doubtful: Numbers,
     ground_scale: float,
     convergence_deg: float,
     width: float = 620.0,
     most_height: float = 520.0,
 ) -> Drawing:
-    """Draw one bunker with numbered paint points, play upward; `done` holds the marked numbers of each outline."""
+    """Draw one bunker with numbered paint points, play upward; `done` holds the marked numbers of each outline.
+
+    `doubtful` holds those of them that are not on the mark or carry a remark.
+    """
     reach = np.concatenate([outline.points.xy for outline in laid_out.outlines])
     up = laid_out.play_bearing_deg
     sheet = fit_sheet(reach, up, width, most_height, margin=56.0)
@@ -165,7 +175,7 @@ def draw_bunker(
         height=sheet.height,
         bar=scale_bar(sheet, ground_scale, site.units.ground),
         north_turn_deg=round(-convergence_deg - up, 2),
-        outlines=_numbered(sheet, laid_out.outlines, done),
+        outlines=_numbered(sheet, laid_out.outlines, done, doubtful),
         spots=_named(sheet, near),
         play_up=True,
     )
@@ -205,7 +215,7 @@ def _outline_path(sheet: Sheet, outline: LaidOutOutline) -> str:
 
 
 def _numbered(
-    sheet: Sheet, outlines: Sequence[LaidOutOutline], done: dict[str, frozenset[int]]
+    sheet: Sheet, outlines: Sequence[LaidOutOutline], done: Numbers, doubtful: Numbers
 ) -> tuple[DrawnOutline, ...]:
     """Draw outlines with their points; numbers are set in the order 1, tens, fives, evens, while there is room.
 
@@ -228,7 +238,11 @@ def _numbered(
             _outline_path(sheet, outline),
             tuple(
                 DrawnPoint(
-                    number, _spot(place), labels.get((outline.id, number)), number in done.get(outline.id, ())
+                    number,
+                    _spot(place),
+                    labels.get((outline.id, number)),
+                    number in done.get(outline.id, ()),
+                    number in doubtful.get(outline.id, ()),
                 )
                 for number, place in enumerate(at[outline.id], 1)
             ),

@@ -37,6 +37,7 @@ def mark_rows(site: Site, laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -
             made_at=_minute(mark.made_at),
             revision=mark.target.revision,
             older=mark.target.revision != laid_out.bunker.revision,
+            remarks=item.remarks,
         )
 
 

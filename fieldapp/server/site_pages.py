@@ -9,7 +9,7 @@ import numpy as np
 
 from fieldapp.formats.bundle import site_notes, standing_plan
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import FittedGrid, HeldRecord, LocalGrid, Site
+from fieldapp.model import FittedGrid, HeldRecord, LocalGrid, Site, Target
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, first_tee, hole_scale
@@ -24,7 +24,7 @@ from fieldapp.server.page_contexts import (
     SitePage,
     TeeRow,
 )
-from fieldapp.server.plan_drawing import FloatArray, draw_bunker, draw_site
+from fieldapp.server.plan_drawing import FloatArray, Numbers, draw_bunker, draw_site
 from fieldapp.server.record_rows import ground_words, mark_rows, peg_visit_rows, record_words, twice_words
 from fieldapp.workflow.records import real_marks
 from fieldapp.workflow.sites import StandingSite
@@ -136,7 +136,7 @@ def _section(
         hole=bunker.hole,
         revision=bunker.revision,
         note=bunker.note,
-        drawing=draw_bunker(site, laid_out, done, scale, convergence_deg),
+        drawing=draw_bunker(site, laid_out, done, _doubtful(laid_out, held), scale, convergence_deg),
         progress=f"{sum(map(len, done.values()))} of {total} painted",
         outlines=tuple(
             _outline_row(outline, len(done[outline.id]), scale, site.units.ground)
@@ -166,8 +166,8 @@ def _figures(site: Site, laid_out: LaidOutBunker, scale: float) -> tuple[str, tu
     rows = (
         ("middle, along the line of play", "along_m", False),
         ("middle, off the line of play", "offset_m", True),
-        ("reach: first sand", "reach_m", False),
-        ("carry: last sand", "carry_m", False),
+        ("reach: first sand, straight from the tee", "reach_m", False),
+        ("carry: last sand, straight from the tee", "carry_m", False),
     )
     axis = measure(laid_out.sand.curve)
     slant = angle_to_play_deg(axis.long_axis_bearing_deg, laid_out.play_bearing_deg)
@@ -198,14 +198,30 @@ def _area(value_m2: float, unit: str) -> str:
     return f"{value_m2:.1f} m²"
 
 
-def _done(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> dict[str, frozenset[int]]:
+def _done(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Numbers:
+    return _numbers(laid_out, [mark.target for _, mark in real_marks(held)])
+
+
+def _doubtful(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Numbers:
+    """Return the points whose newest mark is not on the mark or carries a remark."""
+    newest = {}
+    for item, mark in sorted(real_marks(held), key=lambda pair: pair[1].made_at):
+        target = mark.target
+        newest[target.bunker, target.outline, target.number, target.revision] = item, mark
+    return _numbers(
+        laid_out,
+        [mark.target for item, mark in newest.values() if item.remarks or mark.verdict == "outside"],
+    )
+
+
+def _numbers(laid_out: LaidOutBunker, targets: Sequence[Target]) -> Numbers:
+    """Return the numbers of a bunker's standing revision that are among targets."""
     bunker = laid_out.bunker
-    targets = [mark.target for _, mark in real_marks(held) if mark.target.bunker == bunker.id]
     return {
         outline.id: frozenset(
             target.number
             for target in targets
-            if target.outline == outline.id
+            if (target.bunker, target.outline) == (bunker.id, outline.id)
             and target.revision == bunker.revision
             and 1 <= target.number <= len(outline.points.xy)
         )

@@ -50,6 +50,21 @@ def test_a_mark_is_shown_with_who_when_how_well_and_counts(manager, send, mark):
     assert re.search(r"sand edge 1 cannot tell no position not known Ada 2026-05-01 09:30 A", page)
 
 
+def test_a_mark_with_a_remark_says_it_and_looks_unlike_a_good_one(manager, send, mark):
+    astray = mark(2)["target"] | {"number": 5}
+    send(mark(1), mark(2, target=astray))
+    page = manager.get(SITE)
+    assert "paint point 5 lies" in text_of(page)
+    square = page.text.split('id="bunker-square"')[1].split('id="bunker-')[0]
+    assert (square.count('class="sprayed"'), square.count('class="doubtful"')) == (1, 1)
+
+
+def test_the_newest_mark_of_a_point_says_how_it_looks(manager, send, mark):
+    send(mark(1, verdict="outside"), mark(2, made_at="2026-05-01T11:00:00Z"))
+    square = manager.get(SITE).text.split('id="bunker-square"')[1].split('id="bunker-')[0]
+    assert (square.count('class="sprayed"'), square.count('class="doubtful"')) == (1, 0)
+
+
 def test_practice_and_undone_marks_do_not_count(manager, send, mark):
     undo = {name: mark(1)[name] for name in ("site", "hole", "made_at", "person", "device", "practice")}
     send(
