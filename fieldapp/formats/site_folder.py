@@ -62,7 +62,9 @@ def _read_folder(folder: Path) -> Reading:
         text = file.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:
         raise _cannot_read(file, "the file is not UTF-8 text", "save it as plain text in UTF-8") from error
-    except (FileNotFoundError, NotADirectoryError) as error:
+    except NotADirectoryError as error:
+        raise _cannot_read(folder, "it is no folder", f"name the folder that holds {SITE_FILE}") from error
+    except FileNotFoundError as error:
         raise _cannot_read(
             file, "there is no such file", f"name a folder that holds a {SITE_FILE}"
         ) from error
