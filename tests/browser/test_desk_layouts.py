@@ -150,7 +150,6 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "people": Desk.people,
     "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
     "link made": Desk.make_link,
-    "hand in": lambda desk: desk.open(f"/sites/{SITE}/hand-in"),
     "hand in, no file": Desk.hand_in_nothing,
     "hand in, a record and a file refused": Desk.hand_in,
     "trust": lambda desk: desk.open("/trust"),
@@ -228,13 +227,3 @@ def test_the_checker_sees_an_address_cut_off(desk, layout_faults):
     desk.make_link()
     desk.page.evaluate("document.querySelector('textarea').style.cssText = 'field-sizing: fixed; width: 9em'")
     assert any("cut at the foot" in fault for fault in layout_faults(desk.page, **LOOK))
-
-
-def test_a_wide_table_may_scroll_within_its_frame_only(desk, layout_faults):
-    desk.site()
-    desk.page.set_viewport_size({"width": 360, "height": 800})
-    frames_that_scroll = (
-        "[...document.querySelectorAll('.marks .scroll')].filter((e) => e.scrollWidth > e.clientWidth)"
-    )
-    assert desk.page.evaluate(f"{frames_that_scroll}.length") > 0
-    assert layout_faults(desk.page, **LOOK | {"frames": "none"}) != []
