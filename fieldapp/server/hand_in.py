@@ -18,7 +18,10 @@ from fieldapp.workflow.sites import StandingSite, standing_site
 
 MOST_BYTES = 10_000_000
 MOST_FILES = 50
-TOO_LARGE = f"More than {MOST_BYTES // 1_000_000} MB came at once, more than a phone hands over; hand files in one by one, each as the phone wrote it."
+TOO_LARGE = (
+    f"More than {MOST_BYTES // 1_000_000} MB came at once, more than a phone hands over; "
+    "hand files in one by one, each as the phone wrote it."
+)
 NO_FILE = "No file was chosen: choose the file that the phone handed over."
 
 router = APIRouter()
