@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from functools import partial
 
 from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI
@@ -27,9 +28,11 @@ from fieldapp.server import (
 from fieldapp.server.door import Door
 from fieldapp.server.security_headers import SecurityHeaders
 from fieldapp.server.sign_in_limit import SignInLimit
+from fieldapp.server.written_together import WrittenTogether
 from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
+from fieldapp.workflow.taking_in import take_in_all
 
 THREADS = 12
 """Requests worked on at the same moment. One processor and one writer serve them all: more would only share it out."""
@@ -67,6 +70,7 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
     app.state.store = store
     app.state.sign_in_limit = SignInLimit()
     app.state.assets = assets.Assets(web_folder())
+    app.state.taking_in = WrittenTogether(partial(take_in_all, store))
     app.state.presence = presence.Presence()
     app.state.trust = trust
     for part in PARTS:

@@ -12,16 +12,17 @@ from fastapi.responses import Response
 
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.server.json_body import json_body
-from fieldapp.workflow.records import accept_records, held_records_of, records_since
+from fieldapp.workflow.records import held_records_of, read_batch, records_since
 
 router = APIRouter()
 
 
 @router.post("/api/sites/{site_id}/records")
-def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> Response:
+async def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> Response:
     """Store a batch of records; what the answer calls stored is on disk."""
     came_by = request.state.visitor.came_by
-    receipt = accept_records(request.app.state.store, site_id, body, datetime.now(UTC), came_by)
+    batch = read_batch(site_id, body, datetime.now(UTC), came_by)
+    receipt = batch.receipt(await request.app.state.taking_in.write(batch.delivery))
     told = {"refused": list(map(vars, receipt.refused)), "remarks": list(map(vars, receipt.remarks))}
     return _answer({"stored": receipt.stored, **told})
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 import sqlite3
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -39,16 +38,6 @@ Transaction = Connection
 MIGRATIONS = Path(__file__).resolve().parent / "migrations"
 
 
-@dataclass
-class _Waiting:
-    """Something that waits to be written, and what became of it."""
-
-    item: Any
-    answer: Any = None
-    fault: Exception | None = None
-    settled: bool = False
-
-
 class Store:
     """The open database. `reading` and `writing` are its transactions; every one is all or nothing.
 
@@ -58,8 +47,6 @@ class Store:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
         self._turns = threading.Lock() if engine.dialect.name == "sqlite" else nullcontext()
-        self._waiting: dict[Any, list[_Waiting]] = {}
-        self._waiting_lock = threading.Lock()
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -73,47 +60,22 @@ class Store:
         with self._turns, self._transaction(writes=True) as connection:
             yield connection
 
-    def write_together(self, work: Callable[[Connection, list[Item]], list[Answer]], item: Item) -> Answer:
-        """Write an item by `work`, in one transaction with those that wait for the same work; raises StoreError.
+    def write_all(
+        self, work: Callable[[Connection, list[Item]], list[Answer]], items: Sequence[Item]
+    ) -> list[Answer | Exception]:
+        """Write items by `work` in one transaction; return for each its answer, or why it could not be written.
 
-        A transaction and its flush to the disk cost more than a batch of records, so those that wait share one: `work`
-        gets all of them and gives an answer for each. Where it fails, each is written by itself, so that no item takes
-        another with it.
+        `work` gets all of them and gives an answer for each. Where it fails, each is written by itself, so that no item
+        takes another with it.
         """
-        mine = _Waiting(item)
-        if isinstance(self._turns, nullcontext):
-            self._settle(work, [mine])
-        else:
-            self._take_turn(work, mine)
-        if mine.fault is not None:
-            raise mine.fault
-        answer: Answer = mine.answer
-        return answer
-
-    def _take_turn(self, work: Callable[[Connection, list[Any]], list[Any]], mine: _Waiting) -> None:
-        with self._waiting_lock:
-            self._waiting.setdefault(work, []).append(mine)
-        with self._turns:
-            if not mine.settled:
-                with self._waiting_lock:
-                    together = self._waiting.pop(work)
-                self._settle(work, together)
-
-    def _settle(self, work: Callable[[Connection, list[Any]], list[Any]], together: list[_Waiting]) -> None:
         try:
-            with self._transaction(writes=True) as connection:
-                answers = work(connection, [waiting.item for waiting in together])
-            for waiting, answer in zip(together, answers, strict=True):
-                waiting.answer = answer
+            with self.writing() as connection:
+                answers: list[Answer | Exception] = list(work(connection, list(items)))
         except Exception as fault:
-            together[0].fault = fault
-            if len(together) > 1:
-                together[0].fault = None
-                for waiting in together:
-                    self._settle(work, [waiting])
-        finally:
-            for waiting in together:
-                waiting.settled = True
+            if len(items) == 1:
+                return [fault]
+            return [answer for item in items for answer in self.write_all(work, [item])]
+        return answers
 
     def close(self) -> None:
         """Close every connection."""

@@ -8,7 +8,6 @@ from datetime import datetime
 from functools import lru_cache
 from typing import Any
 
-from fieldapp.errors import FormatError
 from fieldapp.formats.records import (
     Refusal,
     SentRecord,
@@ -22,7 +21,7 @@ from fieldapp.store.engine import Store
 from fieldapp.store.records import Outcome, held_records, late_records, newest_sequence
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import standing_site
-from fieldapp.workflow.taking_in import Delivery, take_in
+from fieldapp.workflow.taking_in import Delivery, Taken, take_in
 
 OTHER_CONTENT = (
     "A record of the id '{id}' is held already with other content, and what is held is never overwritten; "
@@ -66,6 +65,18 @@ class Receipt:
 
 
 @dataclass(frozen=True)
+class Batch:
+    """A batch as it could be read: what is to be stored, and what is refused already."""
+
+    delivery: Delivery
+    refused: list[Refusal]
+
+    def receipt(self, taken: Taken) -> Receipt:
+        """Return the receipt, once what became of the delivery is known."""
+        return Receipt.of(self.delivery.sent, self.refused, taken)
+
+
+@dataclass(frozen=True)
 class RecordsSince:
     """The marks that came after a sequence number and stand, and those taken back after it."""
 
@@ -82,15 +93,16 @@ def accept_records(
     `came_by` is the name on the link by which they came. Raises NotFoundError for a site never loaded, FormatError for
     a body that is no batch, StoreError.
     """
-    try:
-        sent, refused = read_records(document)
-    except FormatError:
-        standing_site(store, site_id)
-        raise
+    batch = read_batch(site_id, document, received_at, came_by)
+    return batch.receipt(take_in(store, batch.delivery))
+
+
+def read_batch(site_id: str, document: object, received_at: datetime, came_by: str) -> Batch:
+    """Read a batch of records that came for a site; raises FormatError for a body that is no batch."""
+    sent, refused = read_records(document)
     ours = [item for item in sent if item.record.site == site_id]
     refused += [_other_site(item, site_id) for item in sent if item.record.site != site_id]
-    arrival = Arrival(received_at, sent_at(document), came_by)
-    return Receipt.of(ours, refused, take_in(store, Delivery(site_id, ours, arrival)))
+    return Batch(Delivery(site_id, ours, Arrival(received_at, sent_at(document), came_by)), refused)
 
 
 def held_records_of(store: Store, site_id: str | None = None, hole: int | None = None) -> list[HeldRecord]:

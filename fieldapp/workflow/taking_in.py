@@ -35,7 +35,15 @@ Taken = list[tuple[Outcome, str]]
 
 def take_in(store: Store, delivery: Delivery) -> Taken:
     """Store records of one site; what is not called a contradiction is on disk. Raises NotFoundError, StoreError."""
-    return store.write_together(_take_all, delivery)
+    (taken,) = take_in_all(store, [delivery])
+    if isinstance(taken, Exception):
+        raise taken
+    return taken
+
+
+def take_in_all(store: Store, deliveries: Sequence[Delivery]) -> list[Taken | Exception]:
+    """Store deliveries of any sites together, and say of each what became of it: what `take_in` returns, or raises."""
+    return store.write_all(_take_all, deliveries)
 
 
 def _take_all(transaction: Transaction, deliveries: Sequence[Delivery]) -> list[Taken]:

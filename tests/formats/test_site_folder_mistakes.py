@@ -497,7 +497,9 @@ def test_a_folder_that_is_not_there_is_named(tmp_path):
 
 def test_a_file_for_a_folder_is_told(tmp_path):
     (tmp_path / "site.toml").write_text(minimal())
-    with pytest.raises(SiteFolderError, match=r"site\.toml: it is no folder; name the folder that holds site\.toml"):
+    with pytest.raises(
+        SiteFolderError, match=r"site\.toml: it is no folder; name the folder that holds site\.toml"
+    ):
         load_site(tmp_path / "site.toml")
 
 

@@ -1,6 +1,5 @@
-"""Writing that shares a transaction with whatever else waits for its turn."""
+"""Items of several senders in one transaction."""
 
-import threading
 from dataclasses import replace
 
 import pytest
@@ -11,26 +10,10 @@ from fieldapp.store.records import add_records
 
 @pytest.fixture
 def waiting(store):
-    """Has items wait for one turn together, and returns what became of each: an answer or an error."""
+    """Writes items together, and returns what became of each: an answer or an error."""
 
     def together(work, *items):
-        found = [None] * len(items)
-
-        def run(turn, item):
-            try:
-                found[turn] = store.write_together(work, item)
-            except Exception as fault:
-                found[turn] = fault
-
-        threads = [threading.Thread(target=run, args=(turn, item)) for turn, item in enumerate(items)]
-        with store.writing():
-            for thread in threads:
-                thread.start()
-            while len(store._waiting.get(work, [])) < len(items):
-                threading.Event().wait(0.01)
-        for thread in threads:
-            thread.join()
-        return found
+        return store.write_all(work, items)
 
     return together
 
