@@ -96,7 +96,8 @@ MARK = _object(
     description="A paint point was sprayed or pegged.",
 )
 UNDO = _object(
-    {**COMMON, "kind": {"const": "undo"}, "undoes": ID}, description="An earlier record is taken back."
+    {**COMMON, "kind": {"const": "undo"}, "undoes": ID},
+    description="An earlier record of the same device, site and hole is taken back; practice takes back practice only.",
 )
 ON_PEG = {"receiver": WORDS, "peg": NAME, "peg_x": NUMBER, "peg_y": NUMBER}
 CHECK_IN = _object(
