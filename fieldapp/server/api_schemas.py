@@ -214,7 +214,7 @@ SCHEMAS: dict[str, Schema] = {
             "version": {"const": records.VERSION},
             "records": _list(ref("Record")),
         },
-        description="Each record is taken or refused by itself.",
+        description=f"At most {records.MOST_IN_BATCH:,} records; each is taken or refused by itself.",
     ),
     "Receipt": _object(
         {
