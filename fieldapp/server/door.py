@@ -13,8 +13,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from fieldapp.errors import AccessError, RoleError
-from fieldapp.model.visitor import AT_THIS_MACHINE, Visitor
-from fieldapp.server.access import EVERYBODY, ROLE_PHRASES, methods_of, needed_for
+from fieldapp.model.visitor import AT_THIS_MACHINE, MAY, Visitor
+from fieldapp.server.access import EVERYBODY, methods_of, needed_for
 from fieldapp.server.addresses import comes_from, own_path
 from fieldapp.server.enter_form import DEVICE_COOKIE, is_enter_form
 from fieldapp.server.machine_names import read_names
@@ -64,8 +64,8 @@ class Door:
             raise _nothing_there(path)
         if not visitor.may(needed):
             raise RoleError(
-                f"The link of {visitor.name} is to {ROLE_PHRASES[visitor.role]}; this is for those who may "
-                f"{ROLE_PHRASES[needed]}. Ask the manager for another link."
+                f"The link of {visitor.name} is to {MAY[visitor.role]}; this is for those who may "
+                f"{MAY[needed]}. Ask the manager for another link."
             )
 
 

@@ -14,7 +14,8 @@ from fastapi import APIRouter, Depends, HTTPException, Request
 from fastapi.responses import RedirectResponse, Response
 
 from fieldapp.errors import AccessError
-from fieldapp.model.visitor import InvitationLink, Visitor
+from fieldapp.formats.moments import moment_words
+from fieldapp.model.visitor import MAY, InvitationLink, Visitor
 from fieldapp.server.addresses import comes_from, link
 from fieldapp.server.door import is_trusted, visitor_of
 from fieldapp.server.enter_form import (
@@ -26,7 +27,6 @@ from fieldapp.server.enter_form import (
     way_on,
 )
 from fieldapp.server.form_body import form_body
-from fieldapp.server.people_contexts import MAY
 from fieldapp.workflow.links import UNKNOWN, check_lets_in, is_in_by, let_in, link_by_token
 
 TOO_OFTEN = "Too many wrong links came from where you are; wait {wait}, then open yours again."
@@ -102,7 +102,7 @@ def _enter_page(request: Request, by: InvitationLink, token: str, onward: str) -
         name=by.name,
         is_crew=by.is_crew,
         may=MAY[by.role],
-        runs_out="" if by.ends_at is None else f"{by.ends_at:%Y-%m-%d %H:%M} UTC",
+        runs_out="" if by.ends_at is None else moment_words(by.ends_at),
         is_in=is_in,
         instead_of="" if here is None or is_in or here.link_id is None else here.name,
         at_this_machine=is_trusted(request, settings),
