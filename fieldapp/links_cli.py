@@ -12,6 +12,7 @@ from urllib.parse import urlsplit
 import typer
 
 from fieldapp.errors import InputError
+from fieldapp.formats.moments import moment_words
 from fieldapp.model.visitor import InvitationLink
 from fieldapp.settings import Settings, read_settings
 from fieldapp.store.engine import open_held_store, open_store
@@ -69,7 +70,7 @@ def list_links(data: Data) -> None:
     for link in held:
         print(f"{link.id}  {_words(link, now)}")
         for device in link.devices:
-            print(f"    {_moment(device.made_at)}  {device.kind}")
+            print(f"    {moment_words(device.made_at)}  {device.kind}")
 
 
 @link_app.command("end")
@@ -85,16 +86,12 @@ def end(
 
 def _words(link: InvitationLink, now: datetime) -> str:
     whom = f"the crew {link.name}" if link.is_crew else link.name
-    until = "until it is ended" if link.ends_at is None else f"until {_moment(link.ends_at)}"
+    until = "until it is ended" if link.ends_at is None else f"until {moment_words(link.ends_at)}"
     state = link.state_at(now)
     if state != "stands":
-        until = f"ended {_moment(link.ended_at)}" if link.ended_at else f"has run out, {until}"
+        until = f"ended {moment_words(link.ended_at)}" if link.ended_at else f"has run out, {until}"
     many = f"{len(link.devices)} of {link.most_devices} devices"
     return f"Link for {whom}, role {link.role}, {many}, {until}"
-
-
-def _moment(moment: datetime) -> str:
-    return f"{moment:%Y-%m-%d %H:%M} UTC"
 
 
 def _base(address: str, settings: Settings) -> str:

@@ -11,22 +11,31 @@ import json
 from fieldapp.errors import FormatError
 from fieldapp.formats.json_fields import shown
 from fieldapp.formats.json_text import read_json
-from fieldapp.formats.records import FORMAT, VERSION, Refusal, SentRecord, read_records
+from fieldapp.formats.records import FORMAT, VERSION, Refusal, SentRecord, read_each
 
+MOST_IN_FILE = 50_000
 AGAIN = "have the phone hand it over again"
 
 
 def read_handed_over(content: bytes) -> tuple[list[SentRecord], list[Refusal]]:
-    """Read a file's records, each taken or refused by itself. Raises FormatError when it is no such file."""
+    """Read a file's records, each taken or refused by itself.
+
+    Raises FormatError when it is no such file, or one of more records than MOST_IN_FILE, before any is looked at.
+    """
     document = _document(content)
     if not isinstance(document, dict) or document.get("format") != FORMAT:
         raise FormatError(f"It is not a file of field records ('{FORMAT}'); {AGAIN}.")
     version = document.get("version")
     if isinstance(version, bool) or version != VERSION:
         raise FormatError(_version_words(version))
-    if not isinstance(document.get("records"), list):
+    records = document.get("records")
+    if not isinstance(records, list):
         raise FormatError(f"It holds no list of records; {AGAIN}.")
-    sent, refused = read_records(document)
+    if len(records) > MOST_IN_FILE:
+        raise FormatError(
+            f"It holds {len(records):,} records; hand in at most {MOST_IN_FILE:,} as one file, the rest as others."
+        )
+    sent, refused = read_each(records)
     return sent, [Refusal(item.id, item.detail.replace(" of the batch", "", 1)) for item in refused]
 
 

@@ -8,7 +8,7 @@ refused, record by record; whether it fits the site is another question, so that
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from typing import Any, cast, get_args
@@ -43,6 +43,7 @@ from fieldapp.model import (
 FORMAT = "fieldapp-records"
 VERSION = 1
 MOST_PARTS = 10
+MOST_IN_BATCH = 5_000
 
 
 @dataclass(frozen=True)
@@ -62,10 +63,21 @@ class Refusal:
 
 
 def read_records(document: object) -> tuple[list[SentRecord], list[Refusal]]:
-    """Read a batch; each record is taken or refused by itself. Raises FormatError when it is no batch."""
+    """Read a batch; each record is taken or refused by itself.
+
+    Raises FormatError when it is no batch, or one of more records than MOST_IN_BATCH, before any is looked at.
+    """
+    records = _records_of(document)
+    if len(records) > MOST_IN_BATCH:
+        raise FormatError(f"The body holds {len(records):,} records; send at most {MOST_IN_BATCH:,} at once.")
+    return read_each(records)
+
+
+def read_each(records: Sequence[object]) -> tuple[list[SentRecord], list[Refusal]]:
+    """Read records; each is taken or refused by itself."""
     sent: list[SentRecord] = []
     refused: list[Refusal] = []
-    for index, item in enumerate(_records_of(document), 1):
+    for index, item in enumerate(records, 1):
         try:
             sent.append(_sent(item))
         except RecordError as fault:

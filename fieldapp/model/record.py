@@ -94,7 +94,10 @@ class Mark:
 
 @dataclass(frozen=True)
 class Undo:
-    """An earlier record of the same phone is taken back; both stay in the record."""
+    """An earlier record is taken back; both stay. It counts only for one of the same site, hole and device as its own.
+
+    A practice one counts for practice only. The two may come in either order.
+    """
 
     id: str
     site: str

@@ -10,6 +10,14 @@ Role = Literal["look", "mark", "plan", "manage"]
 ROLES: tuple[Role, ...] = ("look", "mark", "plan", "manage")
 """In rising order: each may do all that those before it may."""
 
+MAY: dict[Role, str] = {
+    "look": "look at sites, plans and records",
+    "mark": "look, and mark what was painted",
+    "plan": "look, and mark what was painted (changing plans is still to come)",
+    "manage": "do everything, and let people in",
+}
+"""What each role may do, as pages and refusals say it."""
+
 LinkState = Literal["stands", "ended", "run out"]
 
 

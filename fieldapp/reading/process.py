@@ -113,9 +113,3 @@ def taus_within(tau_s: float, spread: float) -> tuple[float, ...]:
         return (tau_s,)
     last = STEPS_OF_SPREAD - 1
     return tuple(tau_s * spread ** (2 * step / last - 1) for step in range(STEPS_OF_SPREAD))
-
-
-def worth_in_fixes(t_s: Sequence[float], process: ErrorProcess) -> float:
-    """Return how many independent fixes the fixes at these times are worth (effective sample size of their mean)."""
-    weights = [1 / len(t_s)] * len(t_s)
-    return 1 / variance_of_sum(t_s, weights, process)

@@ -50,13 +50,6 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/people/{link_id}/end", "manage"),
 )
 
-ROLE_PHRASES: dict[str, str] = {
-    "look": "look",
-    "mark": "look and mark",
-    "plan": "look, mark and plan",
-    "manage": "look, mark, plan and manage people",
-}
-
 
 def needed_for(method: str, path: str) -> Needed | None:
     """Return the role that an address needs, or "everybody"; None where it is not listed."""

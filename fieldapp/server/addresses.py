@@ -21,3 +21,8 @@ def own_path(connection: HTTPConnection) -> str:
 def came_by_https(request: Request) -> bool:
     """Whether the visitor's own connection is https; a proxy's word counts where `proxy` has put it into effect."""
     return request.url.scheme == "https"
+
+
+def comes_from(request: Request) -> str:
+    """Return the network address a request comes from; empty where there is none."""
+    return request.client.host if request.client else ""

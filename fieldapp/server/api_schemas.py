@@ -96,7 +96,8 @@ MARK = _object(
     description="A paint point was sprayed or pegged.",
 )
 UNDO = _object(
-    {**COMMON, "kind": {"const": "undo"}, "undoes": ID}, description="An earlier record is taken back."
+    {**COMMON, "kind": {"const": "undo"}, "undoes": ID},
+    description="An earlier record of the same device, site and hole is taken back; practice takes back practice only.",
 )
 ON_PEG = {"receiver": WORDS, "peg": NAME, "peg_x": NUMBER, "peg_y": NUMBER}
 CHECK_IN = _object(
@@ -213,7 +214,7 @@ SCHEMAS: dict[str, Schema] = {
             "version": {"const": records.VERSION},
             "records": _list(ref("Record")),
         },
-        description="Each record is taken or refused by itself.",
+        description=f"At most {records.MOST_IN_BATCH:,} records; each is taken or refused by itself.",
     ),
     "Receipt": _object(
         {

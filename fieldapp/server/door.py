@@ -5,20 +5,21 @@ from __future__ import annotations
 import ipaddress
 import re
 import socket
+import time
 from datetime import UTC, datetime
 
 from fastapi import HTTPException, Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from fieldapp.errors import RoleError
-from fieldapp.model.visitor import AT_THIS_MACHINE, Visitor
-from fieldapp.server.access import EVERYBODY, ROLE_PHRASES, methods_of, needed_for
-from fieldapp.server.addresses import own_path
+from fieldapp.errors import AccessError, RoleError
+from fieldapp.model.visitor import AT_THIS_MACHINE, MAY, Visitor
+from fieldapp.server.access import EVERYBODY, methods_of, needed_for
+from fieldapp.server.addresses import comes_from, own_path
 from fieldapp.server.enter_form import DEVICE_COOKIE, is_enter_form
 from fieldapp.server.machine_names import read_names
 from fieldapp.settings import Settings, is_this_machine
 from fieldapp.store.engine import Store
-from fieldapp.workflow.links import visitor_of_cookie
+from fieldapp.workflow.links import NOT_IN, visitor_of_cookie
 
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 PROXY_HEADERS = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
@@ -63,16 +64,22 @@ class Door:
             raise _nothing_there(path)
         if not visitor.may(needed):
             raise RoleError(
-                f"The link of {visitor.name} is to {ROLE_PHRASES[visitor.role]}; this is for those who may "
-                f"{ROLE_PHRASES[needed]}. Ask the manager for another link."
+                f"The link of {visitor.name} is to {MAY[visitor.role]}; this is for those who may "
+                f"{MAY[needed]}. Ask the manager for another link."
             )
 
 
 def visitor_of(request: Request, settings: Settings, store: Store) -> Visitor:
-    """Return who asks; raises AccessError for somebody that nothing lets in, and StoreError."""
+    """Return who asks, and count a wrong cookie; raises AccessError where nothing lets them in, StoreError."""
     if is_trusted(request, settings):
         return AT_THIS_MACHINE
-    return visitor_of_cookie(store, request.cookies.get(DEVICE_COOKIE, ""), datetime.now(UTC))
+    cookie = request.cookies.get(DEVICE_COOKIE, "")
+    visitor = visitor_of_cookie(store, cookie, datetime.now(UTC))
+    if visitor is None:
+        if cookie:
+            request.app.state.sign_in_limit.wrong(comes_from(request), cookie, time.monotonic())
+        raise AccessError(NOT_IN)
+    return visitor
 
 
 def is_trusted(request: Request, settings: Settings) -> bool:

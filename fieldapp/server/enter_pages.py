@@ -14,8 +14,9 @@ from fastapi import APIRouter, Depends, HTTPException, Request
 from fastapi.responses import RedirectResponse, Response
 
 from fieldapp.errors import AccessError
-from fieldapp.model.visitor import InvitationLink, Visitor
-from fieldapp.server.addresses import link
+from fieldapp.formats.moments import moment_words
+from fieldapp.model.visitor import MAY, InvitationLink, Visitor
+from fieldapp.server.addresses import comes_from, link
 from fieldapp.server.door import is_trusted, visitor_of
 from fieldapp.server.enter_form import (
     DEVICE_COOKIE,
@@ -26,10 +27,9 @@ from fieldapp.server.enter_form import (
     way_on,
 )
 from fieldapp.server.form_body import form_body
-from fieldapp.server.people_contexts import MAY
 from fieldapp.workflow.links import UNKNOWN, check_lets_in, is_in_by, let_in, link_by_token
 
-TOO_OFTEN = "Too many wrong links came from where you are; wait {wait}, then open the right one."
+TOO_OFTEN = "Too many wrong links came from where you are; wait {wait}, then open yours again."
 
 router = APIRouter(include_in_schema=False)
 
@@ -82,15 +82,16 @@ def enter(
 
 def _link_of(request: Request, token: str) -> InvitationLink:
     """Return the link of a token; where there is none, count that against where the request comes from."""
-    found = link_by_token(request.app.state.store, token)
-    if found is not None:
-        return found
-    address = request.client.host if request.client else ""
-    wait_s = request.app.state.sign_in_limit.wrong(address, time.monotonic())
+    limit, address, now_s = request.app.state.sign_in_limit, comes_from(request), time.monotonic()
+    wait_s = limit.wait_s(address, now_s)
     if wait_s:
         words = f"{wait_s} seconds" if wait_s < 100 else f"{-(-wait_s // 60)} minutes"
         raise HTTPException(429, TOO_OFTEN.format(wait=words), {"retry-after": str(wait_s)})
-    raise AccessError(UNKNOWN)
+    found = link_by_token(request.app.state.store, token)
+    if found is None:
+        limit.wrong(address, token, now_s)
+        raise AccessError(UNKNOWN)
+    return found
 
 
 def _enter_page(request: Request, by: InvitationLink, token: str, onward: str) -> EnterPage:
@@ -101,7 +102,7 @@ def _enter_page(request: Request, by: InvitationLink, token: str, onward: str) -
         name=by.name,
         is_crew=by.is_crew,
         may=MAY[by.role],
-        runs_out="" if by.ends_at is None else f"{by.ends_at:%Y-%m-%d %H:%M} UTC",
+        runs_out="" if by.ends_at is None else moment_words(by.ends_at),
         is_in=is_in,
         instead_of="" if here is None or is_in or here.link_id is None else here.name,
         at_this_machine=is_trusted(request, settings),

@@ -18,6 +18,7 @@ from fieldapp.workflow.sites import StandingSite, standing_site
 
 MOST_BYTES = 10_000_000
 MOST_FILES = 50
+MOST_SHOWN = 50
 TOO_LARGE = (
     f"More than {MOST_BYTES // 1_000_000} MB came at once, more than a phone hands over; "
     "hand files in one by one, each as the phone wrote it."
@@ -65,18 +66,18 @@ def take_in(
     store = request.app.state.store
     standing = standing_site(store, site_id)
     arrival = Arrival(datetime.now(UTC), came_by=request.state.visitor.came_by)
-    taken = [take_in_file(store, name, content, arrival, site_id) for name, content in files]
+    taken = [_file(take_in_file(store, name, content, arrival, site_id)) for name, content in files]
     return page_answer(request, "hand_in.html", _page(standing, taken, "" if files else NO_FILE))
 
 
-def _page(standing: StandingSite, taken: Sequence[FileTaken] = (), fault: str = "") -> HandInPage:
+def _page(standing: StandingSite, taken: Sequence[HandedInFile] = (), fault: str = "") -> HandInPage:
     site = standing.site
     return HandInPage(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
         hand_in_url=f"/sites/{site.id}/hand-in",
         fault=fault,
-        files=tuple(_file(answer) for answer in taken),
+        files=tuple(taken),
     )
 
 
@@ -84,6 +85,8 @@ def _file(taken: FileTaken) -> HandedInFile:
     return HandedInFile(
         words=taken.words,
         whole=taken.whole,
-        refused=tuple(refusal.detail for refusal in taken.refused),
-        remarks=tuple(remark.detail for remark in taken.remarks),
+        refused=tuple(refusal.detail for refusal in taken.refused[:MOST_SHOWN]),
+        more_refused=len(taken.refused[MOST_SHOWN:]),
+        remarks=tuple(remark.detail for remark in taken.remarks[:MOST_SHOWN]),
+        more_remarks=len(taken.remarks[MOST_SHOWN:]),
     )

@@ -140,12 +140,17 @@ class SitePage:
 
 @dataclass(frozen=True)
 class HandedInFile:
-    """What became of one file of records, in words; `whole` says that all of it is held now."""
+    """What became of one file of records, in words; `whole` says that all of it is held now.
+
+    `more_refused` and `more_remarks` count those that are not shown.
+    """
 
     words: str
     whole: bool
     refused: tuple[str, ...]
+    more_refused: int
     remarks: tuple[str, ...]
+    more_remarks: int
 
 
 @dataclass(frozen=True)

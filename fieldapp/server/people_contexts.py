@@ -6,15 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldapp.model.visitor import ROLES, InvitationLink
+from fieldapp.formats.moments import moment_words
+from fieldapp.model.visitor import MAY, ROLES, InvitationLink
 from fieldapp.workflow.links import DEVICES_OF_A_CREW, DEVICES_OF_A_PERSON
-
-MAY = {
-    "look": "look at sites, plans and records",
-    "mark": "look, and mark what was painted",
-    "plan": "look, mark, and change plans",
-    "manage": "do everything, and let people in",
-}
 
 
 @dataclass(frozen=True)
@@ -108,11 +102,6 @@ def people_page(
 def devices_words(count: int) -> str:
     """Return a number of devices in words."""
     return "1 device" if count == 1 else f"{count} devices"
-
-
-def moment_words(moment: datetime) -> str:
-    """Return a moment as it is shown on the desk pages."""
-    return f"{moment:%Y-%m-%d %H:%M} UTC"
 
 
 def until_words(link: InvitationLink, now: datetime) -> str:

@@ -11,10 +11,10 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
 
 from fieldapp.errors import InputError
+from fieldapp.model.visitor import MAY
 from fieldapp.server.addresses import came_by_https, link
 from fieldapp.server.form_body import form_body
 from fieldapp.server.people_contexts import (
-    MAY,
     LinkMadePage,
     devices_words,
     people_page,

@@ -1,45 +1,57 @@
-"""How often an address may come with a wrong link."""
+"""How many wrong links and device cookies may come from one address."""
 
 from __future__ import annotations
 
 import ipaddress
 import math
 import threading
-from collections import OrderedDict, deque
+from collections import OrderedDict
 
 
 class SignInLimit:
-    """Counts wrong links by the address they come from; bounded in memory, since the oldest address is forgotten.
+    """Counts different wrong secrets, of links and of devices, by the address they come from.
 
-    It counts wrong links only, and a right one goes through at any time: a token of 256 bits cannot be guessed at
-    any pace, while a crew behind one address must not be kept out by one phone with an old link. What the limit saves
-    is work, and it tells whoever tries that it is noticed.
+    Past `most` of them within `within_s` seconds no link from that address is looked up, right or wrong: that saves
+    the work, and tells whoever tries that it is noticed. The bound is generous and the same secret counts once, because
+    a crew's phones share one address, and one with an old link or cookie asks again and again. A device that is in
+    already is never kept out. It is no guard against guessing, which 256 bits need none of. The address longest without
+    a wrong secret is forgotten when there are too many.
     """
 
-    def __init__(self, most: int = 10, within_s: float = 300.0, most_addresses: int = 10_000) -> None:
+    def __init__(self, most: int = 200, within_s: float = 300.0, most_addresses: int = 1_000) -> None:
         self._most = most
         self._within_s = within_s
         self._most_addresses = most_addresses
-        self._wrong: OrderedDict[str, deque[float]] = OrderedDict()
+        self._wrong: OrderedDict[str, dict[int, float]] = OrderedDict()
         self._turn = threading.Lock()
 
-    def wrong(self, address: str, now_s: float) -> int:
-        """Count a wrong link; return 0, or how many seconds to wait where there were too many before it."""
+    def wait_s(self, address: str, now_s: float) -> int:
+        """Return how many seconds links from an address are to wait; 0 where they need not."""
         with self._turn:
-            times = self._wrong.setdefault(_network(address), deque(maxlen=self._most))
-            while times and times[0] <= now_s - self._within_s:
-                times.popleft()
-            if len(times) >= self._most:
-                return math.ceil(times[0] + self._within_s - now_s)
-            times.append(now_s)
-            self._wrong.move_to_end(_network(address))
-            while len(self._wrong) > self._most_addresses:
+            times = self._recent(_network(address), now_s)
+            if len(times) < self._most:
+                return 0
+            return math.ceil(min(times.values()) + self._within_s - now_s)
+
+    def wrong(self, address: str, secret: str, now_s: float) -> None:
+        """Count a secret that is nobody's."""
+        network = _network(address)
+        with self._turn:
+            times = self._recent(network, now_s)
+            if len(times) < self._most:
+                times.setdefault(hash(secret), now_s)
+            self._wrong[network] = times
+            self._wrong.move_to_end(network)
+            if len(self._wrong) > self._most_addresses:
                 self._wrong.popitem(last=False)
-            return 0
 
     def __len__(self) -> int:
         """Return how many addresses are remembered."""
         return len(self._wrong)
+
+    def _recent(self, network: str, now_s: float) -> dict[int, float]:
+        since = now_s - self._within_s
+        return {secret: at for secret, at in self._wrong.get(network, {}).items() if at > since}
 
 
 def _network(address: str) -> str:

@@ -8,8 +8,9 @@ from datetime import datetime
 from functools import lru_cache
 from typing import Any, Literal
 
-from sqlalchemy import Connection, Dialect, Row, Select, bindparam, exists, insert, select
+from sqlalchemy import Connection, Dialect, FromClause, Row, Select, and_, bindparam, exists, insert, select
 from sqlalchemy.sql.compiler import SQLCompiler
+from sqlalchemy.sql.elements import ColumnElement
 
 from fieldapp.formats.record_text import same_content
 from fieldapp.formats.records import SentRecord, moment_text, read_held_text
@@ -23,7 +24,17 @@ BODIES = select(FIELD_RECORD.c.id, FIELD_RECORD.c.body).where(
     FIELD_RECORD.c.id.in_(bindparam("wanted", expanding=True))
 )
 MOST_ASKED = 500
+SAME_IN_BOTH = ("site_id", "hole", "practice", "device")
+"""What an undo and the record it names must have alike, or it takes nothing back."""
 _UNDO = FIELD_RECORD.alias()
+_NAMED = FIELD_RECORD.alias()
+
+
+def _takes_back(undo: FromClause, named: FromClause) -> ColumnElement[bool]:
+    alike = (undo.c[name] == named.c[name] for name in SAME_IN_BOTH)
+    return and_(undo.c.undoes == named.c.id, *alike)
+
+
 LATE = (
     select(
         FIELD_RECORD.c.kind,
@@ -31,13 +42,8 @@ LATE = (
         FIELD_RECORD.c.undoes,
         FIELD_RECORD.c.off_m,
         FIELD_RECORD.c.body,
-        exists()
-        .where(
-            _UNDO.c.undoes == FIELD_RECORD.c.id,
-            _UNDO.c.site_id == FIELD_RECORD.c.site_id,
-            _UNDO.c.practice == FIELD_RECORD.c.practice,
-        )
-        .label("undone"),
+        exists().where(_takes_back(_UNDO, FIELD_RECORD)).label("undone"),
+        exists().where(_takes_back(FIELD_RECORD, _NAMED)).label("takes_back"),
     )
     .where(
         FIELD_RECORD.c.site_id == bindparam("site"),
@@ -63,11 +69,11 @@ class NewRecord:
 
 def add_records(connection: Connection, news: Sequence[NewRecord]) -> list[Outcome]:
     """Add each record unless one of its id is held: "held" if that is the same, "contradicts" if another."""
-    bodies = _bodies(connection, [new.sent.record.id for new in news])
+    bodies = held_bodies(connection, [new.sent.record.id for new in news])
     outcomes: list[Outcome] = []
     missing: list[NewRecord] = []
     for new in news:
-        body = bodies.setdefault(new.sent.record.id, None)
+        body = bodies.get(new.sent.record.id)
         if body is None:
             bodies[new.sent.record.id] = new.sent.text
             missing.append(new)
@@ -96,8 +102,9 @@ def _adding(dialect: Dialect) -> SQLCompiler:
     return compiled
 
 
-def _bodies(connection: Connection, ids: Sequence[str]) -> dict[str, str | None]:
-    found: dict[str, str | None] = {}
+def held_bodies(connection: Connection, ids: Sequence[str]) -> dict[str, str]:
+    """Return the texts of those records of these ids that are held."""
+    found: dict[str, str] = {}
     for start in range(0, len(ids), MOST_ASKED):
         rows = connection.execute(BODIES, {"wanted": list(ids[start : start + MOST_ASKED])})
         found |= {row.id: row.body for row in rows}
@@ -118,7 +125,8 @@ def held_records(
 def late_records(connection: Connection, site_id: str, hole: int, since: int) -> Sequence[Row[Any]]:
     """Return what phones are told of records of a hole after a sequence number, oldest first.
 
-    Rows of kind, practice, undoes, off_m, body and undone: whether it is taken back.
+    Rows of kind, practice, undoes, off_m, body, undone: whether it is taken back, and takes_back: whether it is an undo
+    that takes back a record held.
     """
     return connection.execute(LATE, {"site": site_id, "hole": hole, "since": since}).all()
 
@@ -178,28 +186,29 @@ def _target_columns(record: FieldRecord) -> tuple[str | None, str | None, int | 
     return target.bunker, target.outline, target.number, target.revision
 
 
-_Undone = dict[tuple[str, str, bool], str]
+_Undone = dict[tuple[Any, ...], str]
 
 
 def _undone(connection: Connection, site_id: str | None) -> _Undone:
-    """Return which undo took back which record first; a practice undo takes back practice only."""
+    """Return which undo came first for a record of an id and of what must be alike."""
     table = FIELD_RECORD.c
-    query = select(table.site_id, table.undoes, table.practice, table.id).where(table.kind == "undo")
+    alike = (table[name] for name in SAME_IN_BOTH)
+    query = select(table.id, table.undoes, *alike).where(table.kind == "undo")
     undone: _Undone = {}
-    for site, undoes, practice, undo in connection.execute(_of_site(query.order_by(table.sequence), site_id)):
-        undone.setdefault((site, undoes, practice), undo)
+    for undo, *key in connection.execute(_of_site(query.order_by(table.sequence), site_id)):
+        undone.setdefault(tuple(key), undo)
     return undone
 
 
 def _held(row: Row[Any], undone: _Undone) -> HeldRecord:
-    may_be_undone = row.kind != "undo"
+    key = row.id, *(getattr(row, name) for name in SAME_IN_BOTH)
     return HeldRecord(
         record=read_held_text(row.body),
         sequence=row.sequence,
         received_at=datetime.fromisoformat(row.received_at),
         course_xy=None if row.course_x is None else (row.course_x, row.course_y),
         off_m=row.off_m,
-        undone_by=undone.get((row.site_id, row.id, row.practice)) if may_be_undone else None,
+        undone_by=undone.get(key) if row.kind != "undo" else None,
         remarks=row.remarks,
         came_by=row.came_by,
     )

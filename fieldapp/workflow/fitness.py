@@ -8,10 +8,8 @@ from datetime import datetime
 
 from fieldapp.model import CheckIn, FieldRecord, Mark, Trial
 from fieldapp.reading.verdict import verdict
-from fieldapp.workflow.peg_fitness import elsewhere_words, peg_misfits
+from fieldapp.workflow.peg_fitness import SAME_PLACE_M, elsewhere_words, peg_misfits
 from fieldapp.workflow.sites import OutlinePoints, StandingSite
-
-SAME_PLACE_M = 0.01
 
 
 class RevisionBook:

@@ -163,12 +163,12 @@ def let_in(store: Store, token: str, cookie: str, user_agent: str, now: datetime
     return LetIn(link, secret)
 
 
-def visitor_of_cookie(store: Store, cookie: str, now: datetime) -> Visitor:
-    """Return who comes with a device's cookie; raises AccessError where its link does not stand, or is none."""
+def visitor_of_cookie(store: Store, cookie: str, now: datetime) -> Visitor | None:
+    """Return who comes with a device's cookie, None where it is none; raises AccessError where its link is over."""
     with store.reading() as transaction:
         link = link_of_cookie(transaction, secret_hash(cookie)) if cookie else None
     if link is None:
-        raise AccessError(NOT_IN)
+        return None
     _check_stands(link, now)
     return link.visitor
 

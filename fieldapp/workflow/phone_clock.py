@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
+from fieldapp.formats.moments import moment_words
 from fieldapp.model import FieldRecord
 from fieldapp.workflow.fitness import RevisionBook
 
@@ -36,18 +37,16 @@ def clock_remarks(record: FieldRecord, book: RevisionBook, arrival: Arrival) -> 
         first = book.first_loaded_at
         if record.made_at < first - BEFORE_THE_SITE:
             yield (
-                f"The phone's clock said {_shown(record.made_at)}, before this server knew the site "
-                f"({_shown(first)})."
+                f"The phone's clock said {moment_words(record.made_at)}, before this server knew the site "
+                f"({moment_words(first)})."
             )
 
 
 def _apart(phone: datetime, server: datetime) -> str:
     way = "ahead of" if phone > server else "behind"
-    return f"The phone's clock said {_shown(phone)}, {span_words(abs(phone - server))} {way} the server's."
-
-
-def _shown(moment: datetime) -> str:
-    return f"{moment.astimezone(UTC):%Y-%m-%d %H:%M} UTC"
+    return (
+        f"The phone's clock said {moment_words(phone)}, {span_words(abs(phone - server))} {way} the server's."
+    )
 
 
 def span_words(span: timedelta) -> str:

@@ -130,7 +130,7 @@ def records_since(store: Store, site_id: str, hole: int, since: int) -> RecordsS
     return RecordsSince(
         sequence=newest,
         marks=[mark for mark in told if mark is not None],
-        undone=[row.undoes for row in late if row.kind == "undo" and not row.practice],
+        undone=[row.undoes for row in late if row.takes_back and not row.practice],
     )
 
 

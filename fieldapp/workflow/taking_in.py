@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fieldapp.errors import InputError
-from fieldapp.formats.records import SentRecord
+from fieldapp.formats.records import SentRecord, read_held_text
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import CheckIn, FieldRecord, Fix, Mark, StoodReading
+from fieldapp.model import CheckIn, FieldRecord, Fix, Mark, StoodReading, Undo
 from fieldapp.store.engine import Store, Transaction
-from fieldapp.store.records import NewRecord, Outcome, add_records
+from fieldapp.store.records import NewRecord, Outcome, add_records, held_bodies
 from fieldapp.workflow.fitness import RevisionBook, misfits
 from fieldapp.workflow.phone_clock import Arrival, clock_remarks
 from fieldapp.workflow.sites import standing_in, versions_in
+from fieldapp.workflow.undo_fitness import undo_misfits
 
 
 @dataclass(frozen=True)
@@ -51,15 +52,24 @@ def _take_all(transaction: Transaction, deliveries: Sequence[Delivery]) -> list[
         site_id: _book(transaction, site_id) for site_id in {delivery.site_id for delivery in deliveries}
     }
     places = {site_id: _places_of(site_id, deliveries, book) for site_id, book in books.items()}
+    named = _named(transaction, [item.record for delivery in deliveries for item in delivery.sent])
     new = [
         [
-            _examined(item, books[delivery.site_id], delivery.arrival, next(places[delivery.site_id]))
+            _examined(item, books[delivery.site_id], delivery.arrival, next(places[delivery.site_id]), named)
             for item in delivery.sent
         ]
         for delivery in deliveries
     ]
     outcomes = iter(add_records(transaction, [item for items in new for item in items]))
     return [[(next(outcomes), item.remarks) for item in items] for items in new]
+
+
+def _named(transaction: Transaction, records: Sequence[FieldRecord]) -> dict[str, FieldRecord]:
+    """Return the records that undos among these name, as far as they are held or come now."""
+    wanted = {record.undoes for record in records if isinstance(record, Undo)}
+    held = held_bodies(transaction, list(wanted)) if wanted else {}
+    come = {record.id: record for record in reversed(records) if record.id in wanted}
+    return come | {record_id: read_held_text(body) for record_id, body in held.items()}
 
 
 def _book(transaction: Transaction, site_id: str) -> RevisionBook:
@@ -101,12 +111,20 @@ def _to_course(grid: CourseGrid, lonlat: NDArray[np.float64]) -> list[tuple[floa
 
 
 def _examined(
-    sent: SentRecord, book: RevisionBook, arrival: Arrival, xy: tuple[float, float] | None
+    sent: SentRecord,
+    book: RevisionBook,
+    arrival: Arrival,
+    xy: tuple[float, float] | None,
+    named: Mapping[str, FieldRecord],
 ) -> NewRecord:
     record, standing = sent.record, book.standing
     off_m = None if xy is None else _off_m(record, book, xy)
-    remarks = " ".join([*misfits(record, book, xy, off_m), *clock_remarks(record, book, arrival)])
-    return NewRecord(sent, standing.sequence, arrival.received_at, xy, off_m, remarks, arrival.came_by)
+    remarks = [*misfits(record, book, xy, off_m), *clock_remarks(record, book, arrival)]
+    if isinstance(record, Undo):
+        remarks += undo_misfits(record, named.get(record.undoes))
+    return NewRecord(
+        sent, standing.sequence, arrival.received_at, xy, off_m, " ".join(remarks), arrival.came_by
+    )
 
 
 def _off_m(record: FieldRecord, book: RevisionBook, xy: tuple[float, float]) -> float | None:

@@ -175,6 +175,13 @@ def test_a_body_that_is_no_batch_is_refused_whole(name):
         read_records(NO_BATCHES[name])
 
 
+def test_a_batch_of_too_many_records_is_refused_whole_before_any_is_looked_at():
+    _, refused = read_records(batch([0] * 5000))
+    assert len(refused) == 5000
+    with pytest.raises(FormatError, match=r"holds 5,001 records; send at most 5,000"):
+        read_records(batch([0] * 5001))
+
+
 def test_content_is_the_same_in_any_order_and_however_a_number_is_written():
     assert same_content('{"b": 2.0, "a": [-0.0, 1.5e-05]}', '{"a": [0, 0.000015], "b": 2}')
     assert not same_content('{"b": 2}', '{"b": 3}')

@@ -25,7 +25,6 @@ from fieldapp.reading.process import (
     taus_within,
     variance_of_sum,
     worst_variance,
-    worth_in_fixes,
 )
 from fieldapp.reading.trial import Trial, sigma_of, trial_of, why_no_trial
 
@@ -145,10 +144,7 @@ def fixes_of(times: np.ndarray, places: np.ndarray, sigmas: np.ndarray) -> list[
 
 
 def process_cases() -> list[Case]:
-    cases = [
-        case("worthInFixes", [list(range(120)), js_process(p)], worth_in_fixes(range(120), p))
-        for p in PROCESSES
-    ]
+    cases = []
     times = walk(4, 25, 2.0, gaps=True)[0].tolist()
     signed = np.random.default_rng(6).normal(size=25).tolist()
     for process in PROCESSES:

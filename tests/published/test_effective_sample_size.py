@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from fieldapp.reading.process import DEFAULT_PROCESS, ErrorProcess, worth_in_fixes
+from fieldapp.reading.process import DEFAULT_PROCESS, ErrorProcess, variance_of_sum
 from fieldapp.reading.verdict import R95_IN_SIGMA, radius_in_sigma
 
 EXACT = (
@@ -21,23 +21,28 @@ def of_step_correlation(r):
     return ErrorProcess(((1.0, -1 / math.log(r)),), 1)
 
 
+def worth(fixes, process):
+    """How many independent fixes so many, a second apart, are worth: the effective sample size of their mean."""
+    return 1 / variance_of_sum(range(fixes), [1 / fixes] * fixes, process)
+
+
 @pytest.mark.parametrize(
-    ("fixes", "r", "worth", "source"),
+    ("fixes", "r", "wanted", "source"),
     [
         (60, 0.9, 3.749, f"{EXACT}; a simulation of 200,000 runs gives 3.762"),
         (300, 0.98, 3.627, EXACT),
         (100, 0.5, 33.784, EXACT),
     ],
 )
-def test_fixes_a_second_apart_are_worth_the_exact_effective_sample_size(fixes, r, worth, source):
-    assert worth_in_fixes(range(fixes), of_step_correlation(r)) == pytest.approx(worth, abs=5e-4), source
+def test_fixes_a_second_apart_are_worth_the_exact_effective_sample_size(fixes, r, wanted, source):
+    assert worth(fixes, of_step_correlation(r)) == pytest.approx(wanted, abs=5e-4), source
 
 
-@pytest.mark.parametrize(("fixes", "r", "worth"), [(60, 0.9, 3.158), (300, 0.98, 3.030), (100, 0.5, 33.333)])
-def test_the_asymptotic_figure_is_smaller_than_the_exact_one(fixes, r, worth):
+@pytest.mark.parametrize(("fixes", "r", "wanted"), [(60, 0.9, 3.158), (300, 0.98, 3.030), (100, 0.5, 33.333)])
+def test_the_asymptotic_figure_is_smaller_than_the_exact_one(fixes, r, wanted):
     """ASYMPTOTIC. The trap: for standing a few correlation times only, it is short by a sixth."""
-    assert fixes * (1 - r) / (1 + r) == pytest.approx(worth, abs=5e-4)
-    assert worth_in_fixes(range(fixes), of_step_correlation(r)) > worth
+    assert fixes * (1 - r) / (1 + r) == pytest.approx(wanted, abs=5e-4)
+    assert worth(fixes, of_step_correlation(r)) > wanted
 
 
 def test_the_published_sample_of_thirty_years():
@@ -45,22 +50,20 @@ def test_the_published_sample_of_thirty_years():
     r = 0.781592
     assert 30 * (1 - r) / (1 + r) == pytest.approx(3.677746, abs=1e-5), ASYMPTOTIC
     long = 20_000
-    assert 30 * worth_in_fixes(range(long), of_step_correlation(r)) / long == pytest.approx(
-        3.677746, abs=2e-3
-    )
-    assert worth_in_fixes(range(30), of_step_correlation(r)) > 3.677746
+    assert 30 * worth(long, of_step_correlation(r)) / long == pytest.approx(3.677746, abs=2e-3)
+    assert worth(30, of_step_correlation(r)) > 3.677746
 
 
 def test_two_minutes_of_a_receiver_with_a_minute_s_correlation_are_worth_less_than_two_fixes():
     """120 fixes a second apart, time constant 60 s: exact 1.76, asymptotic 1.00 (EXACT with r = exp(-1/60))."""
     process = ErrorProcess(((1.0, 60.0),), 1)
-    assert worth_in_fixes(range(120), process) == pytest.approx(1.76, abs=5e-3)
+    assert worth(120, process) == pytest.approx(1.76, abs=5e-3)
     r = math.exp(-1 / 60)
     assert 120 * (1 - r) / (1 + r) == pytest.approx(1.00, abs=5e-3)
 
 
 def test_the_default_process_is_worth_less_still():
-    assert worth_in_fixes(range(120), DEFAULT_PROCESS) < 1.5
+    assert worth(120, DEFAULT_PROCESS) < 1.5
 
 
 def test_the_radii_that_carry_a_sigma_to_half_and_to_95_per_cent():

@@ -14,7 +14,6 @@ from fieldapp.reading.process import (
     taus_within,
     variance_of_sum,
     worst_variance,
-    worth_in_fixes,
 )
 
 UNEVEN_S = np.cumsum(np.random.default_rng(1).exponential(2.0, 80))
@@ -69,8 +68,9 @@ def test_the_time_constants_within_a_spread_go_from_a_third_to_three_times():
 @pytest.mark.parametrize("seconds", [10, 60, 600])
 def test_standing_longer_never_beats_the_slow_part(seconds):
     times = np.arange(seconds + 1.0)
-    slow = 0.55 * part_variance(times, [1 / len(times)] * len(times), 1800.0)
-    assert 1 / worth_in_fixes(times, DEFAULT_PROCESS) > slow
+    weights = [1 / len(times)] * len(times)
+    slow = 0.55 * part_variance(times, weights, 1800.0)
+    assert variance_of_sum(times, weights, DEFAULT_PROCESS) > slow
 
 
 @pytest.mark.parametrize(

@@ -224,7 +224,8 @@ def test_who_may_not_do_this_learns_what_the_link_is_for(club):
     problem = club.visitor("look").post("/api/sites/small-links/records", json=BATCH).json()
     assert problem["type"] == "/problems/role-error"
     assert problem["detail"].startswith(
-        "The link of Robin is to look; this is for those who may look and mark."
+        "The link of Robin is to look at sites, plans and records; "
+        "this is for those who may look, and mark what was painted."
     )
 
 

@@ -7,8 +7,9 @@ from datetime import UTC, datetime
 import pytest
 
 from fieldapp.server.enter_form import DEVICE_COOKIE, FORM_COOKIE, way_on
+from fieldapp.server.sign_in_limit import SignInLimit
 from fieldapp.settings import Way
-from fieldapp.workflow.links import end_link, links_held
+from fieldapp.workflow.links import end_link, link_by_token, links_held
 
 IPHONE = (
     "Mozilla/5.0 (iPhone; CPU iPhone OS 17_0 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko) "
@@ -197,7 +198,21 @@ def test_another_token_lets_nobody_in(phone, token_of, change):
         assert "not one of this server's" in answer.json()["detail"]
 
 
-def test_after_ten_wrong_links_the_next_is_told_to_wait(visitor_to, app, token_of):
+@pytest.fixture
+def looked_up(monkeypatch):
+    """The tokens that were looked up."""
+    tokens = []
+
+    def look_up(store, token):
+        tokens.append(token)
+        return link_by_token(store, token)
+
+    monkeypatch.setattr("fieldapp.server.enter_pages.link_by_token", look_up)
+    return tokens
+
+
+def test_after_too_many_wrong_links_none_is_looked_up_for_a_while(visitor_to, app, token_of, looked_up):
+    app.state.sign_in_limit = SignInLimit(most=10)
     stranger = visitor_to(app, "192.168.1.66")
     codes = [
         stranger.ask(("GET", "POST")[n % 2], f"/enter/guess{n}", **({"data": {"next": "/"}} if n % 2 else {}))
@@ -208,7 +223,20 @@ def test_after_ten_wrong_links_the_next_is_told_to_wait(visitor_to, app, token_o
     assert 290 <= int(last.headers["retry-after"]) <= 300
     assert "wait 5 minutes" in last.json()["detail"]
     assert visitor_to(app, "192.168.1.67").get("/enter/guess").status_code == 401
-    assert stranger.get(f"/enter/{token_of()}").status_code == 200, "a right link opens at any time"
+    assert stranger.get(f"/enter/{token_of()}").status_code == 429
+    assert len(looked_up) == 11
+
+
+def test_wrong_device_cookies_count_too_and_keep_out_no_device_that_is_in(visitor_to, app, token_of, let_in):
+    app.state.sign_in_limit = SignInLimit(most=3)
+    phone = let_in()
+    strangers = [visitor_to(app, "192.168.1.20") for _ in range(3)]
+    for number, stranger in enumerate(strangers):
+        assert phone.get(f"/enter/{token_of()}").status_code == 200
+        stranger.cookies.set(DEVICE_COOKIE, f"guess{number}")
+        assert [stranger.get("/api/sites").status_code for _ in range(3)] == [401] * 3
+    assert visitor_to(app, "192.168.1.20").get(f"/enter/{token_of()}").status_code == 429
+    assert phone.get("/api/me").status_code == 200
 
 
 FORMS = {

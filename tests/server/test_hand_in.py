@@ -45,6 +45,16 @@ def test_what_is_refused_is_shown_as_text(manager):
     assert "<b>four" not in page.text
 
 
+def test_of_many_refusals_and_remarks_the_first_are_shown_and_the_rest_counted(manager):
+    odd = [mark_document(number, hole=9) for number in range(1, 53)]
+    page = hand_in(manager, file_of(*odd, *[0] * 151))
+    assert (page.text.count("must be a JSON object"), page.text.count("no hole 9")) == (50, 50)
+    assert "and 101 more refused" in words_of(page)
+    assert "and 2 more with a remark" in words_of(page)
+    page = hand_in(manager, file_of(*[0] * 50))
+    assert "more refused" not in words_of(page)
+
+
 def test_a_form_without_a_file_is_answered_with_what_to_do(manager):
     page = manager.post(PAGE, files=[("other", ("a", b"", "text/plain"))])
     assert "No file was chosen" in words_of(page)

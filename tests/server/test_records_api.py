@@ -60,6 +60,13 @@ def test_a_number_that_is_none_spoils_only_its_own_record(manager, mark):
     assert [refusal["id"] for refusal in answer["refused"]] == [bad["id"]]
 
 
+def test_a_batch_of_too_many_records_is_one_clear_refusal(send):
+    answer = send(*[0] * 5001)
+    assert (answer.status_code, answer.json()["type"]) == (422, "/problems/format-error")
+    assert "5,000" in answer.json()["detail"]
+    assert len(answer.content) < 1000
+
+
 def test_a_record_of_another_site_is_refused(send, mark):
     answer = send(mark(1, site="heath")).json()
     assert answer["stored"] == []

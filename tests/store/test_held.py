@@ -71,6 +71,20 @@ def test_an_undo_of_another_site_takes_nothing_back_here(store, add, held, mark,
     assert held()[0].undone_by is None
 
 
+@pytest.mark.parametrize("other", [{"device": "phone 3"}, {"hole": 2}], ids=str)
+def test_an_undo_of_another_phone_or_hole_takes_nothing_back(store, add, held, mark, undo, other):
+    add(undo(2, **other), mark(1), mark(2), undo(1, **other))
+    assert [item.undone_by for item in held()] == [None] * 4
+    with store.reading() as transaction:
+        late = [row for hole in (1, 2) for row in late_records(transaction, "links", hole, 0)]
+    assert [(row.undone, row.takes_back) for row in late] == [(False, False)] * 4
+
+
+def test_an_undo_that_counts_is_found_beside_one_that_does_not(add, held, mark, undo):
+    add(mark(1), undo(1, id="undo-of-another-phone", device="phone 3"), undo(1))
+    assert held()[0].undone_by == "undo-0001"
+
+
 def test_records_are_told_apart_by_site_and_hole(store, add, held, mark):
     add(mark(1), mark(2, hole=2), mark(3, site="moor"))
     assert [item.record.id for item in held(site_id="links")] == ["mark-0001", "mark-0002"]
@@ -138,4 +152,8 @@ def test_phones_are_told_what_came_after_a_number_and_whether_it_stands(store, a
     add(mark(1), mark(2), undo(1, practice=True), undo(2), mark(3, hole=2))
     with store.reading() as transaction:
         late = late_records(transaction, "links", 1, 1)
-    assert [(row.kind, row.undone) for row in late] == [("mark", True), ("undo", False), ("undo", False)]
+    assert [(row.kind, row.undone, row.takes_back) for row in late] == [
+        ("mark", True, False),
+        ("undo", False, False),
+        ("undo", False, True),
+    ]

@@ -22,6 +22,13 @@ def take(store):
     return taken
 
 
+def test_a_file_may_hold_more_than_a_batch_but_not_any_number(take):
+    assert len(take(file_of(*[0] * 5001)).refused) == 5001
+    taken = take(file_of(*[0] * 50_001))
+    assert "It holds 50,001 records; hand in at most 50,000" in taken.fault
+    assert taken.refused == ()
+
+
 def file_of(*records, **header):
     return json.dumps(batch_of(*records, **HEADER, **header)).encode()
 

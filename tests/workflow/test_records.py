@@ -7,6 +7,7 @@ import pytest
 from fieldapp.errors import NotFoundError
 from fieldapp.workflow.records import accept_records, held_records_of, records_since, standing_marks
 from fieldapp.workflow.sites import load_site
+from tests.field_records import undo_document
 
 NOW = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
 
@@ -91,13 +92,36 @@ def test_records_of_an_unknown_site_are_not_taken(store, batch, mark):
 
 
 def test_standing_marks_leave_out_practice_and_what_was_taken_back(store, accept, mark):
-    undo = {name: mark(2)[name] for name in ("site", "hole", "made_at", "person", "device", "practice")} | {
-        "id": "undo-of-number-two",
-        "kind": "undo",
-        "undoes": mark(2)["id"],
-    }
-    accept(mark(1), mark(2), mark(3, practice=True), undo)
+    accept(mark(1), mark(2), mark(3, practice=True), undo_document(mark(2)))
     assert [item["number"] for item in standing_marks(store, "small-links", 1)] == [1]
+
+
+OTHERS = {
+    "another phone": {"device": "phone 3"},
+    "another hole": {"hole": 2},
+    "practice": {"practice": True},
+}
+
+
+@pytest.mark.parametrize("words", OTHERS)
+@pytest.mark.parametrize("at_once", [True, False])
+def test_an_undo_that_does_not_count_is_stored_and_says_so(store, accept, mark, words, at_once):
+    undo = undo_document(mark(1), **OTHERS[words])
+    receipt = accept(mark(1), undo) if at_once else (accept(mark(1)), accept(undo))[1]
+    assert undo["id"] in receipt.stored
+    (remark,) = [remark for remark in receipt.remarks if remark.id == undo["id"]]
+    assert words in remark.detail
+    assert "takes nothing back" in remark.detail
+    assert [item["number"] for item in standing_marks(store, "small-links", 1)] == [1]
+    told = records_since(store, "small-links", 1, 0)
+    assert (len(told.marks), told.undone) == (1, [])
+
+
+def test_an_undo_before_its_mark_takes_it_back_when_it_comes(store, accept, mark):
+    assert accept(undo_document(mark(1))).remarks == []
+    assert accept(mark(1)).remarks == []
+    assert standing_marks(store, "small-links", 1) == []
+    assert records_since(store, "small-links", 1, 1).marks == []
 
 
 def test_what_is_new_is_told_by_sequence(store, accept, mark):

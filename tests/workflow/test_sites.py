@@ -7,10 +7,15 @@ import pytest
 
 from fieldapp.errors import ConflictError, NotFoundError, SiteFolderError
 from fieldapp.workflow.records import accept_records
-from fieldapp.workflow.sites import load_site, site_versions, standing_site, standing_sites
+from fieldapp.workflow.sites import load_site, standing_site, standing_sites, versions_in
 
 LATER = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
 MOVED = ("[1020.0, 2200.0]", "[1020.0, 2200.1]")
+
+
+def versions_of(store):
+    with store.reading() as transaction:
+        return versions_in(transaction, "small-links")
 
 
 def test_a_loaded_site_stands_with_its_grid(standing):
@@ -22,7 +27,7 @@ def test_a_loaded_site_stands_with_its_grid(standing):
 
 def test_the_same_content_again_makes_no_new_version(store, folder):
     assert load_site(store, folder, LATER).new is False
-    assert len(site_versions(store, "small-links")) == 1
+    assert len(versions_of(store)) == 1
 
 
 def test_a_comment_in_the_file_is_no_new_content(store, folder, change):
@@ -34,7 +39,7 @@ def test_a_changed_site_stands_and_the_version_before_it_stays(store, folder, ch
     change('name = "Egg"', 'name = "Big Egg"')
     assert load_site(store, folder, LATER).new is True
     assert standing_site(store, "small-links").site.bunker("egg").name == "Big Egg"
-    assert [version.site.bunker("egg").name for version in site_versions(store, "small-links")] == [
+    assert [version.site.bunker("egg").name for version in versions_of(store)] == [
         "Big Egg",
         "Egg",
     ]
@@ -52,7 +57,7 @@ def test_nothing_is_loaded_from_a_folder_with_mistakes(store, folder, change):
     change("x = 1000.0\ny = 2000.0", "x = nan\ny = 2000.0")
     with pytest.raises(SiteFolderError):
         load_site(store, folder, LATER)
-    assert len(site_versions(store, "small-links")) == 1
+    assert len(versions_of(store)) == 1
 
 
 def test_an_outline_without_marks_may_change_under_its_revision(store, folder, change):
@@ -65,7 +70,7 @@ def test_an_outline_with_real_marks_needs_a_new_revision_to_change(store, folder
     change(*MOVED)
     with pytest.raises(ConflictError, match="new revision letter"):
         load_site(store, folder, LATER)
-    assert len(site_versions(store, "small-links")) == 1
+    assert len(versions_of(store)) == 1
     change('name = "Square"\nrevision = "A"', 'name = "Square"\nrevision = "B"')
     assert load_site(store, folder, LATER).new is True
 

@@ -56,7 +56,7 @@ export function createMarking({ outbox, current, change, aimNow, stamp, button, 
     const job = current();
     const last = lastOwnMark(job.marks);
     if (busy || last === null) return;
-    await add(undoRecord(job, last.id, stamp()));
+    await add(undoRecord(job, last, stamp()));
     goOn(job, (now) => aimAtMark(now, last));
   };
 

@@ -93,6 +93,19 @@ def test_an_undo_takes_back_a_mark_even_when_the_server_still_tells_of_it(ask):
     assert painted(ask, [server_mark(1)], [undo]) == []
 
 
+@pytest.mark.parametrize(("device", "standing"), [("phone 2", []), ("phone 3", [2])])
+def test_an_undo_counts_only_under_the_phones_id_that_the_mark_carries(ask, device, standing):
+    undo = {"id": "u1", "kind": "undo", "undoes": "m1", "practice": False, "device": device}
+    assert painted(ask, [server_mark(2, "m1")], [mark(2) | {"device": "phone 2"}, undo]) == standing
+
+
+def test_an_undo_is_made_under_the_phones_id_that_the_mark_carries(ask):
+    job = {"bundle": {"site": {"id": "s"}, "hole": {"number": 1}}, "device": "phone 3", "practice": None}
+    given = [job, {"id": "m1", "device": "phone 2"}]
+    record = ask("record", "(m, [job, mark]) => m.undoRecord(job, mark, {id: 'u1', at: 0})", given)
+    assert (record["undoes"], record["device"]) == ("m1", "phone 2")
+
+
 def test_practice_marks_never_count_as_real(ask):
     assert painted(ask, [], [mark(2, practice=True)]) == []
 

@@ -52,8 +52,3 @@ export function tausWithin(tauS, spread) {
   const last = STEPS_OF_SPREAD - 1;
   return Array.from({ length: STEPS_OF_SPREAD }, (_, step) => tauS * spread ** ((2 * step) / last - 1));
 }
-
-/** How many independent fixes the fixes at these times are worth. */
-export function worthInFixes(timesS, process) {
-  return 1 / varianceOfSum(timesS, timesS.map(() => 1 / timesS.length), process);
-}

@@ -48,7 +48,7 @@ export function onPegRecord(job, found, stamp) {
   return record(job, common(job, stamp), found);
 }
 
-/** The record that takes an earlier mark of this phone back. */
-export function undoRecord(job, undoes, stamp) {
-  return { ...common(job, stamp), kind: 'undo', undoes };
+/** The record that takes an earlier mark of this phone back, under the phone's id that the mark carries. */
+export function undoRecord(job, { id, device }, stamp) {
+  return { ...common(job, stamp), device, kind: 'undo', undoes: id };
 }
