@@ -7,7 +7,6 @@ import { forgettable, inOrder, nextNth } from './record_order.js';
 const BATCH = 50;
 const RETRY_MS = 15000;
 const SENT_KEPT = 200;
-const PATIENCE_MS = 4000;
 const OTHER_TAB_MS = 1500;
 
 /** An outbox over a keep. `onChange()` is called whenever something was added, sent, refused or could not be sent. */
@@ -37,7 +36,7 @@ export function createOutbox({ keep, url, onChange }) {
   /** Keep a record; true when it is on the phone's storage, false when it is only in this page's memory. */
   const add = async (record) => {
     const entry = { record, url, refused: null, nth: nextNth(entries.outbox.concat(entries.sent)) };
-    const kept = await Promise.race([keep.put('outbox', entry).then(() => true, () => false), after(PATIENCE_MS, false)]);
+    const kept = await keep.put('outbox', entry).then(() => true, () => false);
     if (!kept) unkept.set(record.id, entry);
     if (!entries.outbox.concat(entries.sent).some((e) => e.record.id === record.id)) {
       entries = { ...entries, outbox: entries.outbox.concat([entry]) };
@@ -63,9 +62,8 @@ export function createOutbox({ keep, url, onChange }) {
 
   const keepLate = async () => {
     const lost = await keep.all('outbox').then((held) => open().filter((e) => !idsOf(held).has(e.record.id)), () => []);
-    for (const entry of [...lost, ...unkept.values()]) {
-      await keep.put('outbox', entry).then(() => unkept.delete(entry.record.id), () => {});
-    }
+    await Promise.all([...lost, ...unkept.values()]
+      .map((entry) => keep.put('outbox', entry).then(() => unkept.delete(entry.record.id), () => {})));
   };
 
   const open = () => inOrder(entries.outbox.filter((e) => e.refused === null));
@@ -97,7 +95,7 @@ export function createOutbox({ keep, url, onChange }) {
     const refused = batch.filter((e) => details.has(e.record.id)).map((e) => ({ ...e, refused: details.get(e.record.id) }));
     entries = { outbox: entries.outbox.filter((e) => !stored.some((s) => s.record.id === e.record.id)), sent: entries.sent.concat(stored) };
     await keep.move('outbox', 'sent', stored).catch(() => stored.forEach((e) => acked.set(e.record.id, e)));
-    for (const entry of refused) await keep.put('outbox', entry).catch(() => {});
+    await Promise.all(refused.map((entry) => keep.put('outbox', entry).catch(() => {})));
     stored.forEach((e) => unkept.delete(e.record.id));
     refused.filter((e) => unkept.has(e.record.id)).forEach((e) => unkept.set(e.record.id, e));
     await read();
@@ -125,7 +123,7 @@ export function createOutbox({ keep, url, onChange }) {
     const renew = (e) => noted.get(e.record.id) ?? e;
     entries = { ...entries, outbox: entries.outbox.map(renew) };
     [...unkept].forEach(([id, e]) => unkept.set(id, renew(e)));
-    for (const entry of noted.values()) await keep.put('outbox', entry).catch(() => {});
+    await Promise.all([...noted.values()].map((entry) => keep.put('outbox', entry).catch(() => {})));
     onChange();
   };
 
@@ -155,8 +153,6 @@ async function alone(work) {
 }
 
 const idsOf = (...lists) => new Set(lists.flat().map((e) => e.record.id));
-
-const after = (ms, value) => new Promise((resolve) => { setTimeout(() => resolve(value), ms); });
 
 function grouped(entries) {
   const groups = new Map();
