@@ -4,7 +4,7 @@
 import { postRecords } from './posting.js';
 import { forgettable, inOrder, nextNth } from './record_order.js';
 
-const BATCH = 50;
+const LARGEST_BATCH = 50;
 const RETRY_MS = 15000;
 const SENT_KEPT = 200;
 const OTHER_TAB_MS = 1500;
@@ -18,6 +18,7 @@ export function createOutbox({ keep, url, onChange }) {
   let unread = true;
   let sending = false;
   let again = false;
+  let most = LARGEST_BATCH;
 
   /** Read what is stored; what this page holds in memory and the storage does not (lost or full) stays all the same. */
   const read = async () => {
@@ -76,13 +77,19 @@ export function createOutbox({ keep, url, onChange }) {
     for (const [to, group] of groups) await sendGroup(to, group);
   };
 
-  /** Send what goes to one address. What it will not take holds up neither its other batches nor another address. */
+  /**
+   * Send what goes to one address. What it will not take holds up neither its other batches nor another address. A batch
+   * that did not get through is tried by halves the next time; batches grow again with every one that does.
+   */
   const sendGroup = async (to, group) => {
-    let met = null;
-    for (let i = 0; i < group.length; i += BATCH) {
-      const fault = await sendBatch(to, group.slice(i, i + BATCH)).then(() => null, (thrown) => thrown);
+    let [met, rest, isBroken] = [null, group, false];
+    while (rest.length > 0 && !isBroken) {
+      const batch = rest.slice(0, most);
+      const fault = await sendBatch(to, batch).then(() => null, (thrown) => thrown);
       met ??= fault;
-      if (fault !== null && fault.status === undefined) break;
+      isBroken = fault !== null && fault.status === undefined;
+      most = isBroken ? Math.max(1, Math.floor(batch.length / 2)) : Math.min(LARGEST_BATCH, most * 2);
+      rest = rest.slice(batch.length);
     }
     if (met === null) faults.delete(to);
     else faults.set(to, met);
