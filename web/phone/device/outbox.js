@@ -14,6 +14,7 @@ export function createOutbox({ keep, url, onChange }) {
   const unkept = new Map();
   const acked = new Map();
   const faults = new Map();
+  const judged = new Set();
   let entries = { outbox: [], sent: [] };
   let unread = true;
   let sending = false;
@@ -68,26 +69,30 @@ export function createOutbox({ keep, url, onChange }) {
   };
 
   const open = () => inOrder(entries.outbox.filter((e) => e.refused === null));
+  const refused = () => inOrder(entries.outbox.filter((e) => e.refused !== null));
+
+  /** What waits, and after it what was refused before this page was opened: a server brought up to date may take it. */
+  const toSend = () => open().concat(refused().filter((e) => !judged.has(e.record.id)));
 
   const sendAll = async () => {
     await keepLate();
     await read();
-    const groups = grouped(open());
+    const groups = grouped(toSend());
     faults.forEach((_, to) => groups.has(to) || faults.delete(to));
     for (const [to, group] of groups) await sendGroup(to, group);
   };
 
   /**
-   * Send what goes to one address. What it will not take holds up neither its other batches nor another address. A batch
-   * that did not get through is tried by halves the next time; batches grow again with every one that does.
+   * Send what goes to one address. What the server will not take holds up neither its other batches nor another address.
+   * A batch that did not get through is tried by halves the next time; batches grow again with every one that does.
    */
   const sendGroup = async (to, group) => {
     let [met, rest, isBroken] = [null, group, false];
     while (rest.length > 0 && !isBroken) {
-      const batch = rest.slice(0, most);
+      const batch = rest.filter((e) => (e.refused === null) === (rest[0].refused === null)).slice(0, most);
       const fault = await sendBatch(to, batch).then(() => null, (thrown) => thrown);
       met ??= fault;
-      isBroken = fault !== null && fault.status === undefined;
+      isBroken = fault !== null && !fault.isOurs;
       most = isBroken ? Math.max(1, Math.floor(batch.length / 2)) : Math.min(LARGEST_BATCH, most * 2);
       rest = rest.slice(batch.length);
     }
@@ -97,14 +102,16 @@ export function createOutbox({ keep, url, onChange }) {
 
   const sendBatch = async (to, batch) => {
     const receipt = await postRecords(to, batch.map((e) => e.record));
-    const stored = batch.filter((e) => receipt.stored.includes(e.record.id)).map((e) => ({ ...e, ackedAt: Date.now() }));
+    const now = batch.map((e) => entries.outbox.find(({ record }) => record.id === e.record.id) ?? e);
+    const stored = now.filter((e) => receipt.stored.includes(e.record.id)).map((e) => ({ ...e, ackedAt: Date.now() }));
     const details = new Map(receipt.refused.map(({ id, detail }) => [id, detail]));
-    const refused = batch.filter((e) => details.has(e.record.id)).map((e) => ({ ...e, refused: details.get(e.record.id) }));
+    const turnedAway = now.filter((e) => details.has(e.record.id)).map((e) => ({ ...e, refused: details.get(e.record.id) }));
+    turnedAway.forEach((e) => judged.add(e.record.id));
     entries = { outbox: entries.outbox.filter((e) => !stored.some((s) => s.record.id === e.record.id)), sent: entries.sent.concat(stored) };
     await keep.move('outbox', 'sent', stored).catch(() => stored.forEach((e) => acked.set(e.record.id, e)));
-    await Promise.all(refused.map((entry) => keep.put('outbox', entry).catch(() => {})));
+    await Promise.all(turnedAway.map((entry) => keep.put('outbox', entry).catch(() => {})));
     stored.forEach((e) => unkept.delete(e.record.id));
-    refused.filter((e) => unkept.has(e.record.id)).forEach((e) => unkept.set(e.record.id, e));
+    turnedAway.filter((e) => unkept.has(e.record.id)).forEach((e) => unkept.set(e.record.id, e));
     await read();
   };
 
@@ -122,9 +129,7 @@ export function createOutbox({ keep, url, onChange }) {
     setInterval(send, RETRY_MS);
   };
 
-  const refused = () => inOrder(entries.outbox.filter((e) => e.refused !== null));
-
-  /** Note something about every record the server refused, on the phone's storage too; they stay there for good. */
+  /** Note something about every record the server refused, on the phone's storage too; they stay there until the server takes them. */
   const markRefused = async (note) => {
     const noted = new Map(refused().filter((e) => !e.putAway).map((e) => [e.record.id, { ...e, ...note }]));
     const renew = (e) => noted.get(e.record.id) ?? e;

@@ -9,7 +9,7 @@ const UNTAKEABLE = [400, 409, 413, 422];
 
 /**
  * Post records: {stored: [ids], refused: [{id, detail}]}; rejects when the server was not reached, is unwell or lets nobody
- * in. It may take 8 s, and what an uplink of 2 kB/s needs for the length.
+ * in, and when something else on the way turned them away. It may take 8 s, and what an uplink of 2 kB/s needs for the length.
  */
 export async function postRecords(url, records) {
   const body = JSON.stringify({ ...FORMAT, sent_at: new Date().toISOString(), records });
@@ -21,7 +21,7 @@ export async function postRecords(url, records) {
   });
   if (answer.ok) return takenApart(await answer.json());
   const fault = await faultOf(answer);
-  if (!UNTAKEABLE.includes(answer.status)) throw fault;
+  if (!fault.isOurs || !UNTAKEABLE.includes(answer.status)) throw fault;
   if (records.length === 1) return { stored: [], refused: [{ id: records[0].id, detail: fault.detail }] };
   return oneByOne(url, records);
 }
