@@ -12,6 +12,7 @@ EVERYBODY: Final = "everybody"
 
 TABLE: tuple[tuple[str, str, Needed], ...] = (
     # what a browser needs before anybody is let in
+    ("GET", "/enter/", "everybody"),
     ("GET", "/enter/{token}", "everybody"),
     ("POST", "/enter/{token}", "everybody"),
     ("GET", "/s/{release}/{name:path}", "everybody"),

@@ -166,11 +166,17 @@ class HandInPage:
 
 @dataclass(frozen=True)
 class ProblemPage:
-    """A refusal, for a person; to one who is in, it offers the way to the sites."""
+    """A refusal, for a person; to one who is in, it offers the way to the sites.
+
+    To one who is not, `asks_link` offers to paste an invitation link; `way_on` is the own path to go on to then.
+    """
 
     title: str
     detail: str
     is_in: bool
+    asks_link: bool
+    enter_url: str
+    way_on: str
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from datetime import UTC, datetime
+from http import HTTPStatus
 
 import segno
 from fastapi import APIRouter, FastAPI, Request, Response
@@ -11,6 +12,8 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from fieldapp.server.addresses import link
+from fieldapp.server.enter_form import ENTER
+from fieldapp.server.enter_pasted import way_asked
 from fieldapp.server.offline import shell
 from fieldapp.server.page_contexts import ProblemPage, SitesPage
 from fieldapp.server.site_pages import site_card, site_page
@@ -43,10 +46,14 @@ def add_templates(app: FastAPI) -> None:
     app.state.draw_page = page_answer
 
 
-def problem_page(request: Request, title: str, detail: str) -> Response:
-    """Draw a refusal for a person."""
+def problem_page(request: Request, status: HTTPStatus, title: str, detail: str) -> Response:
+    """Draw a refusal for a person; to one who was not let in it offers to paste an invitation link."""
     is_in = getattr(request.state, "visitor", None) is not None
-    return page_answer(request, "problem.html", ProblemPage(title, detail, is_in))
+    asks_link = status is HTTPStatus.UNAUTHORIZED
+    page = ProblemPage(title, detail, is_in, asks_link, ENTER, way_asked(request) if asks_link else "/")
+    answer = page_answer(request, "problem.html", page)
+    answer.status_code = int(status)
+    return answer
 
 
 @router.get("/")

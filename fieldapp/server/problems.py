@@ -157,8 +157,7 @@ def _page(request: Request, status: HTTPStatus, title: str, detail: str) -> Resp
     draw = getattr(request.app.state, "problem_page", None)
     if draw is None:
         return PlainTextResponse(f"{title}\n\n{detail}\n", int(status))
-    page: Response = draw(request, title, detail)
-    page.status_code = int(status)
+    page: Response = draw(request, status, title, detail)
     return page
 
 

@@ -156,3 +156,11 @@ def test_the_page_can_be_put_on_the_home_screen(worker):
         "fetch(document.querySelector('link[rel=manifest]').href).then((a) => a.json())"
     )
     assert manifest["start_url"] == f"/field/{SITE}"
+
+
+@pytest.mark.parametrize(("agent", "count"), [(IPHONE, 1), (None, 0)], ids=["an iPhone", "another phone"])
+def test_the_set_out_page_asks_an_iphones_tab_for_the_home_screen_before_the_start(demo, phone, agent, count):
+    worker = phone(demo.address, user_agent=agent)
+    worker.open(SITE, "4-right")
+    asking = worker.page.get_by_role("alert").filter(has_text="put this page on the home screen")
+    expect(asking).to_have_count(count)

@@ -68,6 +68,22 @@ def test_a_manager_makes_a_link_by_form_and_a_phone_comes_in_by_it(serving, phon
     assert worker.page.request.get(f"{serving.address}/api/me").json()["name"] == "Kim"
 
 
+@pytest.mark.parametrize("scripts", [True, False], ids=["with scripts", "without"])
+def test_a_page_that_lets_nobody_in_takes_the_pasted_link_and_goes_on(serving, phone, scripts):
+    """As a page opened from an iPhone's home screen for the first time: no cookie, and no address bar."""
+    worker = phone(serving.address, java_script_enabled=scripts)
+    worker.page.goto(f"{serving.address}/field/{SITE}")
+    box = worker.page.get_by_label("Paste your invitation link here")
+    box.fill("what I had copied before")
+    worker.page.get_by_role("button", name="Go on").click()
+    expect(worker.page.locator(".notice")).to_contain_text("no invitation link of this server")
+    box.fill(f"Your link: {serving.address}{serving.link()}")
+    worker.page.get_by_role("button", name="Go on").click()
+    worker.page.get_by_role("button", name="Let this phone in").click()
+    worker.page.wait_for_url(f"{serving.address}/field/{SITE}")
+    assert worker.page.request.get(f"{serving.address}/api/me").json()["name"] == "Robin"
+
+
 def test_the_button_works_where_the_browser_says_no_origin(serving, phone):
     """A page under no-referrer posts with the origin "null"; the request must be seen as this server's own."""
     seen = []

@@ -50,15 +50,17 @@ def test_records_are_sent_in_the_order_in_which_they_were_made(at_work):
     worker = at_work("5-waste")
     posted = []
 
-    def refuse(route):
-        posted.append(json.loads(route.request.post_data))
-        route.abort()
+    def watch(route):
+        posted.extend(json.loads(route.request.post_data)["records"])
+        route.continue_()
 
-    worker.context.route(SENDING, refuse)
+    cut_off(worker)
     for _ in range(4):
         worker.paint()
-    numbers = [record["target"]["number"] for record in posted[-1]["records"]]
-    assert numbers == [1, 2, 3, 4]
+    worker.context.route(SENDING, watch)
+    worker.send_now()
+    expect(worker.sent).to_have_text("all sent")
+    assert [record["target"]["number"] for record in posted] == [1, 2, 3, 4]
 
 
 def test_a_mark_whose_answer_is_lost_is_held_once(at_work, demo, held):

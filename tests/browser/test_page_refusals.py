@@ -46,6 +46,45 @@ def test_a_record_that_was_refused_is_no_longer_to_send(worker):
     expect(worker.page.locator(".notices")).to_contain_text("It is held already with other content.")
 
 
+def test_a_record_that_was_refused_is_sent_when_the_page_is_opened_anew_and_the_server_takes_it(
+    worker, demo, held
+):
+    worker.context.route(
+        SENDING,
+        lambda route: route.fulfill(
+            status=422,
+            content_type="application/problem+json",
+            json={"type": "t", "title": "No", "status": 422, "detail": "Of a newer kind."},
+        ),
+    )
+    worker.start(person="Newer")
+    worker.paint()
+    expect(worker.page.locator(".notices")).to_contain_text("Of a newer kind.")
+    expect(worker.sent).to_have_text("1 refused")
+    worker.context.unroute(SENDING)
+    worker.page.reload()
+    worker.start(person="Newer")
+    expect(worker.sent).to_have_text("all sent")
+    expect(worker.page.locator(".notices")).not_to_contain_text("Of a newer kind.")
+    expect(worker.page.locator(".head-progress")).to_contain_text("1 of")
+    assert len(held(demo.address, person="Newer")) == 1
+
+
+def test_what_a_proxy_turns_away_waits_and_is_sent_once_it_lets_it_through(worker, demo, held):
+    page = "<h1>413 Request Entity Too Large</h1>"
+    worker.context.route(
+        SENDING, lambda route: route.fulfill(status=413, content_type="text/html", body=page)
+    )
+    worker.start(person="Passed")
+    worker.paint()
+    expect(worker.page.locator(".notices")).to_contain_text("The server answered 413.")
+    expect(worker.sent).to_have_text("1 to send")
+    worker.context.unroute(SENDING)
+    worker.send_now()
+    expect(worker.sent).to_have_text("all sent")
+    assert len(held(demo.address, person="Passed")) == 1
+
+
 def test_a_hole_that_is_gone_is_told_although_a_plan_is_kept(worker):
     answer_with(worker, BUNDLE, 404, title="Not found", detail="Skerry Bank has no hole 4 any more.")
     worker.page.reload()

@@ -21,6 +21,7 @@ LINK_FORM = {"name": "Kim", "role": "look", "for": "person"}
 
 # who may, what the answer is then (None: one of another part of the program), and what is sent
 ADDRESSES = {
+    ("GET", "/enter/"): ("everybody", 303, {"params": {"pasted": "/enter/x"}}),
     ("GET", "/enter/{token}"): ("everybody", 200, {}),
     ("POST", "/enter/{token}"): ("everybody", 303, {"data": {"next": "/"}}),
     ("GET", "/s/{release}/{name:path}"): ("everybody", 200, {}),

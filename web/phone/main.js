@@ -5,6 +5,7 @@ import { startCompass } from './device/compass_sensor.js';
 import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOutbox } from './device/outbox.js';
+import { isAppleTab } from './device/readiness.js';
 import { timeFix } from './device/timing.js';
 import { createFrame } from './geometry/frame.js';
 import { createMarking } from './marking.js';
@@ -57,7 +58,7 @@ async function open() {
 }
 
 function showStart() {
-  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
+  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow(), isAppleTab()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
 }
 
 function start({ receiver: chosen, person }) {

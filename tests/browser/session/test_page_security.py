@@ -93,3 +93,20 @@ def test_what_is_said_stands_on_the_start_panel(ask):
         model = ask("sheets", "(m, [job, security]) => m.startModel(job, security)", [job, security])
         assert len(model["warnings"]) == warnings
         assert model["warnings"][-1] == "A note."
+
+
+@pytest.mark.parametrize("is_apple_tab", [True, False])
+def test_a_tab_on_an_iphone_asks_for_the_home_screen_on_the_start_panel(ask, is_apple_tab):
+    job = {
+        "bundle": {
+            "site": {"name": "S", "notes": []},
+            "hole": {"number": 4},
+            "bunkers": [{"id": "b", "name": "B", "revision": "A"}],
+        },
+        "bunkerId": "b",
+        "person": "Ada",
+    }
+    given = [job, FINE, is_apple_tab]
+    said = ask("sheets", "(m, given) => m.startModel(...given).warnings", given)
+    assert len(said) == is_apple_tab
+    assert all(words.startswith("Before the first mark put this page on the home screen") for words in said)

@@ -16,19 +16,30 @@ export function newId() {
 
 /**
  * This phone's id, the painter's name and what its link is for: {device, person, role, isKept}; the id is made the first
- * time, the name is that on the link where it is one person's, and the role is null where it is not known.
+ * time. The name is that on the link where it is one person's; on a crew's it is the one last typed, until the phone has
+ * another link. The role is null where it is not known. The server is waited for at most 1.5 s.
  */
 export async function loadIdentity(keep, meUrl) {
-  const [device, person] = await Promise.all([keep.get('device'), keep.get('person')]).catch(() => []);
-  const id = device ?? newId();
-  const [isKept, link] = await Promise.all([keep.set('device', id).then(() => true, () => false), linkOf(keep, meUrl)]);
-  const named = link !== null && !link.crew ? link.name : '';
-  return { device: id, person: person || named, role: link?.role ?? null, isKept };
+  const asking = getJson(meUrl).catch(() => null);
+  const read = () => Promise.all(['device', 'person', 'link'].map((name) => keep.get(name)));
+  const held = await read().catch(read).catch(() => null);
+  const [device = newId(), person, link = null] = held ?? [];
+  asking.then((me) => me && held && takeOver(keep, me, link)).catch(() => {});
+  const [isKept, fresh] = await Promise.all([
+    held !== null && keep.set('device', device).then(() => true, () => false),
+    Promise.race([asking, after(navigator.onLine ? PATIENCE_MS : 0)]),
+  ]);
+  const by = fresh ?? link;
+  const typed = isAnother(fresh, link) ? '' : person;
+  return { device, person: (by && !by.crew ? by.name : typed) || '', role: by?.role ?? null, isKept };
 }
 
-/** Whose link let this phone in, {name, role, crew}: as it is kept, while it is asked for anew; null when nothing is known. */
-async function linkOf(keep, meUrl) {
-  const asking = getJson(meUrl).then((me) => { keep.set('link', me).catch(() => {}); return me; }, () => null);
-  const kept = await keep.get('link').catch(() => undefined);
-  return kept ?? Promise.race([asking, new Promise((resolve) => { setTimeout(resolve, PATIENCE_MS, null); })]);
+/** Keep whose link this phone has now; with another's link the name that was typed before is forgotten. */
+async function takeOver(keep, me, link) {
+  if (isAnother(me, link)) await keep.set('person', '');
+  await keep.set('link', me);
 }
+
+const isAnother = (me, link) => me !== null && link !== null && me.name !== link.name;
+
+const after = (ms) => new Promise((resolve) => { setTimeout(resolve, ms, null); });

@@ -3,24 +3,39 @@
 const NAME = 'fieldapp';
 const VERSION = 1;
 const STORES = { outbox: 'record.id', sent: 'record.id', kept: null };
+const LIMIT_MS = 4000;
+const GIVEN_UP = ['InvalidStateError', 'TimeoutError'];
 
-/** A keep. Every call settles only when the storage has finished; a dead connection is opened again once. */
+/**
+ * A keep. Every call settles when the storage has finished, and rejects when that takes longer than 4 s: phones let a
+ * connection die in the background without a word. The next call opens another one. What was asked for may still come
+ * about after a rejection, so asking again must do no harm.
+ */
 export function createKeep() {
   let opening = null;
+  const forget = (one) => { if (opening === one) opening = null; };
   const open = () => {
-    opening ??= openDatabase(() => { opening = null; });
-    opening.catch(() => { opening = null; });
-    return opening;
+    if (opening !== null) return opening;
+    const made = openDatabase(() => forget(made));
+    opening = made;
+    made.catch(() => forget(made));
+    return made;
   };
-  const run = async (mode, stores, work) => {
+  const once = async (...asked) => {
+    const used = open();
+    const work = used.then((database) => transact(database, ...asked));
     try {
-      return await transact(await open(), mode, stores, work);
+      return await Promise.race([work, timeOut()]);
     } catch (fault) {
-      if (fault.name !== 'InvalidStateError') throw fault;
-      opening = null;
-      return transact(await open(), mode, stores, work);
+      if (GIVEN_UP.includes(fault.name)) forget(used);
+      if (fault.name === 'TimeoutError') used.then((database) => database.close(), () => {});
+      throw fault;
     }
   };
+  const run = (...asked) => once(...asked).catch((fault) => {
+    if (fault.name !== 'InvalidStateError') throw fault;
+    return once(...asked);
+  });
   return {
     all: (store) => run('readonly', [store], ([s]) => s.getAll()),
     put: (store, entry) => run('readwrite', [store], ([s]) => s.put(entry)),
@@ -56,5 +71,11 @@ function transact(database, mode, stores, work) {
     const request = work(stores.map((name) => transaction.objectStore(name)));
     transaction.oncomplete = () => resolve(request?.result);
     transaction.onabort = () => reject(transaction.error ?? new DOMException('Storage gave up.', 'AbortError'));
+  });
+}
+
+function timeOut() {
+  return new Promise((_, reject) => {
+    setTimeout(() => reject(new DOMException('The storage does not answer.', 'TimeoutError')), LIMIT_MS);
   });
 }

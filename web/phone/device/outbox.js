@@ -4,10 +4,9 @@
 import { postRecords } from './posting.js';
 import { forgettable, inOrder, nextNth } from './record_order.js';
 
-const BATCH = 50;
+const LARGEST_BATCH = 50;
 const RETRY_MS = 15000;
 const SENT_KEPT = 200;
-const PATIENCE_MS = 4000;
 const OTHER_TAB_MS = 1500;
 
 /** An outbox over a keep. `onChange()` is called whenever something was added, sent, refused or could not be sent. */
@@ -15,10 +14,12 @@ export function createOutbox({ keep, url, onChange }) {
   const unkept = new Map();
   const acked = new Map();
   const faults = new Map();
+  const judged = new Set();
   let entries = { outbox: [], sent: [] };
   let unread = true;
   let sending = false;
   let again = false;
+  let most = LARGEST_BATCH;
 
   /** Read what is stored; what this page holds in memory and the storage does not (lost or full) stays all the same. */
   const read = async () => {
@@ -37,7 +38,7 @@ export function createOutbox({ keep, url, onChange }) {
   /** Keep a record; true when it is on the phone's storage, false when it is only in this page's memory. */
   const add = async (record) => {
     const entry = { record, url, refused: null, nth: nextNth(entries.outbox.concat(entries.sent)) };
-    const kept = await Promise.race([keep.put('outbox', entry).then(() => true, () => false), after(PATIENCE_MS, false)]);
+    const kept = await keep.put('outbox', entry).then(() => true, () => false);
     if (!kept) unkept.set(record.id, entry);
     if (!entries.outbox.concat(entries.sent).some((e) => e.record.id === record.id)) {
       entries = { ...entries, outbox: entries.outbox.concat([entry]) };
@@ -63,28 +64,37 @@ export function createOutbox({ keep, url, onChange }) {
 
   const keepLate = async () => {
     const lost = await keep.all('outbox').then((held) => open().filter((e) => !idsOf(held).has(e.record.id)), () => []);
-    for (const entry of [...lost, ...unkept.values()]) {
-      await keep.put('outbox', entry).then(() => unkept.delete(entry.record.id), () => {});
-    }
+    await Promise.all([...lost, ...unkept.values()]
+      .map((entry) => keep.put('outbox', entry).then(() => unkept.delete(entry.record.id), () => {})));
   };
 
   const open = () => inOrder(entries.outbox.filter((e) => e.refused === null));
+  const refused = () => inOrder(entries.outbox.filter((e) => e.refused !== null));
+
+  /** What waits, and after it what was refused before this page was opened: a server brought up to date may take it. */
+  const toSend = () => open().concat(refused().filter((e) => !judged.has(e.record.id)));
 
   const sendAll = async () => {
     await keepLate();
     await read();
-    const groups = grouped(open());
+    const groups = grouped(toSend());
     faults.forEach((_, to) => groups.has(to) || faults.delete(to));
     for (const [to, group] of groups) await sendGroup(to, group);
   };
 
-  /** Send what goes to one address. What it will not take holds up neither its other batches nor another address. */
+  /**
+   * Send what goes to one address. What the server will not take holds up neither its other batches nor another address.
+   * A batch that did not get through is tried by halves the next time; batches grow again with every one that does.
+   */
   const sendGroup = async (to, group) => {
-    let met = null;
-    for (let i = 0; i < group.length; i += BATCH) {
-      const fault = await sendBatch(to, group.slice(i, i + BATCH)).then(() => null, (thrown) => thrown);
+    let [met, rest, isBroken] = [null, group, false];
+    while (rest.length > 0 && !isBroken) {
+      const batch = rest.filter((e) => (e.refused === null) === (rest[0].refused === null)).slice(0, most);
+      const fault = await sendBatch(to, batch).then(() => null, (thrown) => thrown);
       met ??= fault;
-      if (fault !== null && fault.status === undefined) break;
+      isBroken = fault !== null && !fault.isOurs;
+      most = isBroken ? Math.max(1, Math.floor(batch.length / 2)) : Math.min(LARGEST_BATCH, most * 2);
+      rest = rest.slice(batch.length);
     }
     if (met === null) faults.delete(to);
     else faults.set(to, met);
@@ -92,14 +102,16 @@ export function createOutbox({ keep, url, onChange }) {
 
   const sendBatch = async (to, batch) => {
     const receipt = await postRecords(to, batch.map((e) => e.record));
-    const stored = batch.filter((e) => receipt.stored.includes(e.record.id)).map((e) => ({ ...e, ackedAt: Date.now() }));
+    const now = batch.map((e) => entries.outbox.find(({ record }) => record.id === e.record.id) ?? e);
+    const stored = now.filter((e) => receipt.stored.includes(e.record.id)).map((e) => ({ ...e, ackedAt: Date.now() }));
     const details = new Map(receipt.refused.map(({ id, detail }) => [id, detail]));
-    const refused = batch.filter((e) => details.has(e.record.id)).map((e) => ({ ...e, refused: details.get(e.record.id) }));
+    const turnedAway = now.filter((e) => details.has(e.record.id)).map((e) => ({ ...e, refused: details.get(e.record.id) }));
+    turnedAway.forEach((e) => judged.add(e.record.id));
     entries = { outbox: entries.outbox.filter((e) => !stored.some((s) => s.record.id === e.record.id)), sent: entries.sent.concat(stored) };
     await keep.move('outbox', 'sent', stored).catch(() => stored.forEach((e) => acked.set(e.record.id, e)));
-    for (const entry of refused) await keep.put('outbox', entry).catch(() => {});
+    await Promise.all(turnedAway.map((entry) => keep.put('outbox', entry).catch(() => {})));
     stored.forEach((e) => unkept.delete(e.record.id));
-    refused.filter((e) => unkept.has(e.record.id)).forEach((e) => unkept.set(e.record.id, e));
+    turnedAway.filter((e) => unkept.has(e.record.id)).forEach((e) => unkept.set(e.record.id, e));
     await read();
   };
 
@@ -117,15 +129,13 @@ export function createOutbox({ keep, url, onChange }) {
     setInterval(send, RETRY_MS);
   };
 
-  const refused = () => inOrder(entries.outbox.filter((e) => e.refused !== null));
-
-  /** Note something about every record the server refused, on the phone's storage too; they stay there for good. */
+  /** Note something about every record the server refused, on the phone's storage too; they stay there until the server takes them. */
   const markRefused = async (note) => {
     const noted = new Map(refused().filter((e) => !e.putAway).map((e) => [e.record.id, { ...e, ...note }]));
     const renew = (e) => noted.get(e.record.id) ?? e;
     entries = { ...entries, outbox: entries.outbox.map(renew) };
     [...unkept].forEach(([id, e]) => unkept.set(id, renew(e)));
-    for (const entry of noted.values()) await keep.put('outbox', entry).catch(() => {});
+    await Promise.all([...noted.values()].map((entry) => keep.put('outbox', entry).catch(() => {})));
     onChange();
   };
 
@@ -155,8 +165,6 @@ async function alone(work) {
 }
 
 const idsOf = (...lists) => new Set(lists.flat().map((e) => e.record.id));
-
-const after = (ms, value) => new Promise((resolve) => { setTimeout(() => resolve(value), ms); });
 
 function grouped(entries) {
   const groups = new Map();

@@ -4,19 +4,24 @@ import { faultOf } from './answer_fault.js';
 
 const FORMAT = { format: 'fieldapp-records', version: 1 };
 const TIMEOUT_MS = 8000;
+const SLOWEST_BYTES_A_MS = 2;
 const UNTAKEABLE = [400, 409, 413, 422];
 
-/** Post records: {stored: [ids], refused: [{id, detail}]}; rejects when the server was not reached, is unwell or lets nobody in. */
+/**
+ * Post records: {stored: [ids], refused: [{id, detail}]}; rejects when the server was not reached, is unwell or lets nobody
+ * in, and when something else on the way turned them away. It may take 8 s, and what an uplink of 2 kB/s needs for the length.
+ */
 export async function postRecords(url, records) {
+  const body = JSON.stringify({ ...FORMAT, sent_at: new Date().toISOString(), records });
   const answer = await fetch(url, {
     method: 'POST',
     headers: { 'Content-Type': 'application/json' },
-    body: JSON.stringify({ ...FORMAT, sent_at: new Date().toISOString(), records }),
-    signal: AbortSignal.timeout(TIMEOUT_MS),
+    body,
+    signal: AbortSignal.timeout(TIMEOUT_MS + Math.ceil(new Blob([body]).size / SLOWEST_BYTES_A_MS)),
   });
   if (answer.ok) return takenApart(await answer.json());
   const fault = await faultOf(answer);
-  if (!UNTAKEABLE.includes(answer.status)) throw fault;
+  if (!fault.isOurs || !UNTAKEABLE.includes(answer.status)) throw fault;
   if (records.length === 1) return { stored: [], refused: [{ id: records[0].id, detail: fault.detail }] };
   return oneByOne(url, records);
 }

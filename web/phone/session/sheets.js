@@ -52,18 +52,20 @@ export function noticesOf({ canKeep, unkept, refused, faults, keptSince }) {
   return notices;
 }
 
-/** The start panel; `security` is what `pageSecurityWords` takes. */
-export function startModel(job, security) {
+/** The start panel; `security` is what `pageSecurityWords` takes, `isAppleTab` whether this is a tab on an iPhone or iPad. */
+export function startModel(job, security, isAppleTab) {
   const { bundle, person } = job;
   const bunker = bunkerOf(job);
   const place = `${bundle.site.name}, hole ${bundle.hole.number}, revision ${bunker.revision}`;
-  return { title: bunker.name, place, person, warnings: startWarnings(job, pageSecurityWords(security)) };
+  return { title: bunker.name, place, person, warnings: startWarnings(job, pageSecurityWords(security), isAppleTab) };
 }
 
 const ONLY_LOOKS = 'The link of this phone is to look only: the server will take no marks from it. Ask the manager for one to mark, or practise.';
+const HOME_SCREEN = 'Before the first mark put this page on the home screen: tap Share, then \'Add to Home Screen\', and open it from there. '
+  + 'This tab and the home screen do not share what they store. Copy the link you were sent first: the page may ask for it once more.';
 
-function startWarnings({ bundle, role }, securityWords) {
-  return [securityWords, role === 'look' ? ONLY_LOOKS : null].filter(Boolean).concat(bundle.site.notes);
+function startWarnings({ bundle, role }, securityWords, isAppleTab) {
+  return [securityWords, isAppleTab ? HOME_SCREEN : null, role === 'look' ? ONLY_LOOKS : null].filter(Boolean).concat(bundle.site.notes);
 }
 
 /** What is wrong with a bundle, or null. */
