@@ -6,6 +6,9 @@ import { processOf } from './placing.js';
 
 const ENDED_SHOWN_MS = 8000;
 
+/** What is said when a standing began anew because the phone's clock was put back. */
+export const CLOCK_CHANGED = 'This phone\'s clock was changed, so it began anew.';
+
 const ENDS = {
   moved: 'You have moved, so the reading ended.',
   marked: 'Marked with the reading. Walk on.',
@@ -29,11 +32,12 @@ export function holdingRemarks(job, nowMs) {
 function holdingLine({ holding, heldEnd, ...job }, nowMs) {
   if (holding === null) return heldEnd !== null && nowMs - heldEnd.at < ENDED_SHOWN_MS ? ENDS[heldEnd.why] : null;
   const stood = Math.max(0, (nowMs - holding.since) / 1000);
+  const anew = holding.isAnew && stood < ENDED_SHOWN_MS / 1000 ? `${CLOCK_CHANGED} ` : '';
   if (holding.reading === null) return `Holding still, ${Math.floor(stood)} s. Waiting for a position.`;
   const { fixes, leftOut, seconds } = holding.reading;
   const without = leftOut === 0 ? '' : `, ${leftOut} left out`;
   const gain = gainsLittle(seconds, processOf(job)) ? ' Standing longer gains little now.' : '';
-  return `Holding still, ${Math.floor(stood)} s, ${positions(fixes)}${without}.${gain}`;
+  return `${anew}Holding still, ${Math.floor(stood)} s, ${positions(fixes)}${without}.${gain}`;
 }
 
 /** What stands under the radius: the check-in and how old it is; '' without one. */

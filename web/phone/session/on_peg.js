@@ -26,12 +26,17 @@ const REFUSED = {
 /** The job with somebody on a peg from now (ms); any holding still has ended. */
 export function standOnPeg(job, purpose, pegId, nowMs) {
   const peg = job.bundle.pegs.find(({ id }) => id === pegId);
-  return { ...job, holding: null, onPeg: { purpose, peg, since: nowMs, samples: [], strikes: 0, left: false } };
+  return { ...job, holding: null, onPeg: { purpose, peg, since: nowMs, samples: [], strikes: 0, left: false, isAnew: false } };
 }
 
-/** What has been gathered on a peg after one more sample; null when nobody stands on one. */
-export function onPegWith({ onPeg, gauge }, sample) {
-  if (onPeg === null || onPeg.left) return onPeg;
+/**
+ * What has been gathered on a peg after one more sample; null when nobody stands on one. A sample older than the last
+ * means that the phone's clock was put back: the standing begins anew with it.
+ */
+export function onPegWith({ onPeg: before, gauge }, sample) {
+  if (before === null || before.left) return before;
+  const isBack = sample.tS < before.samples.at(-1)?.tS;
+  const onPeg = isBack ? { ...before, since: 1000 * sample.tS, samples: [], strikes: 0, isAnew: true } : before;
   const last = onPeg.samples.at(-1);
   if (last && (sample.tS - last.tS < GAP_S || (sample.x === last.x && sample.y === last.y))) return onPeg;
   const strikes = hasLeft(onPeg.samples, sample, processOf({ gauge })) ? onPeg.strikes + 1 : 0;

@@ -3,7 +3,7 @@
 import { worth } from '../geometry/check_in.js';
 import { R68_IN_SIGMA } from '../geometry/verdict.js';
 import { qualityWords } from './fix_quality.js';
-import { ageWords, positions } from './holding_words.js';
+import { ageWords, CLOCK_CHANGED, positions } from './holding_words.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { canFinish, pegChoices, STANDING_S, stoodS } from './on_peg.js';
 import { processOf, standingCheckIn } from './placing.js';
@@ -40,7 +40,7 @@ function runningPart(onPeg, wrong) {
   const { least, advised } = STANDING_S[onPeg.purpose];
   const stood = Math.floor(stoodS(onPeg));
   const aim = stood < least ? `at least ${ageWords(least)}, better ${ageWords(advised)}` : `enough; better ${ageWords(advised)}`;
-  return { figure: String(stood), unit: 's', lines: [`On peg ${onPeg.peg.id}: ${positions(onPeg.samples.length)}, ${aim}.`].concat(wrong ?? []) };
+  return { figure: String(stood), unit: 's', lines: [`On peg ${onPeg.peg.id}: ${positions(onPeg.samples.length)}, ${aim}.`].concat(onPeg.isAnew ? CLOCK_CHANGED : [], wrong ?? []) };
 }
 
 const leftWords = ({ left, peg }) => (left ? [`You have moved off peg ${peg.id}. Nothing was kept.`] : []);
