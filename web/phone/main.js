@@ -85,8 +85,10 @@ function setReceiver(chosen) {
 }
 
 function takeFix(fix) {
+  const timed = { ...fix, pageMs: performance.now() };
+  receiving.dropUnsound(timed);
   timeFix(() => {
-    job = jobs.withFix(job, fix);
+    job = jobs.withFix(job, timed);
     showFigures();
   });
 }
@@ -112,7 +114,7 @@ function change(next) {
 
 function showAll() {
   const records = outbox.state();
-  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), sharing.notices()));
+  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), receiving.notices(), sharing.notices()));
   page.head.show(headOf(job, records));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
@@ -188,5 +190,5 @@ const handlers = {
   receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
   person: setPerson,
   send: () => outbox.send(),
-  act: sharing.act,
+  act: (name, key) => (receiving.acts[name] ?? sharing.acts[name])(key),
 };

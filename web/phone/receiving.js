@@ -2,13 +2,14 @@
 
 import { createPhoneReceiver } from './device/phone_receiver.js';
 import { createPracticeReceiver } from './device/practice_receiver.js';
+import { checkInFault } from './session/checked_in.js';
 import { createFixClock } from './session/fix_clock.js';
-import { gaugeAfter, gaugeFrom } from './session/gauge.js';
-import { holdButtonOf } from './session/holding_words.js';
+import { gaugeAfter, gaugeFrom, unknownReceiver } from './session/gauge.js';
+import { droppedWords, holdButtonOf } from './session/holding_words.js';
 import { withReceiver } from './session/job.js';
 import { foundOnPeg, standOnPeg } from './session/on_peg.js';
 import { pegSheetModel } from './session/peg_sheet.js';
-import { holdStill, unknownReceiver, walkAgain } from './session/placing.js';
+import { holdStill, walkAgain } from './session/placing.js';
 import { practiceSetting } from './session/practice_setting.js';
 import { onPegRecord } from './session/record.js';
 
@@ -22,6 +23,7 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
   let ofThePhone = unknownReceiver;
   const standing = { trial: { chosen: null, found: null }, 'check-in': { chosen: null, found: null } };
   let receiver = null;
+  let told = null;
 
   const load = async () => {
     const kept = await Promise.all(Object.values(KEPT_AS).map(keep.get)).catch(() => []);
@@ -64,7 +66,7 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
     if (found !== null && !found.fault) {
       const { id, at } = stamp();
       outbox.add(onPegRecord(job, found, { id, at }));
-      know(gaugeAfter(job.gauge, job.onPeg, found, { id, at, site: job.bundle.site.id }));
+      know(gaugeAfter(job.gauge, job.onPeg, found, { id, at, site: job.bundle.site.id, pageMs: job.sample?.pageMs ?? null }));
     }
     leave();
   };
@@ -85,8 +87,19 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
     drop: () => know({ ...current().gauge, [purpose === 'trial' ? 'trial' : 'checkIn']: null }),
   });
 
+  /** Drop a check-in that cannot stand beside a fix that has come, for good, and say so. */
+  const dropUnsound = (fix) => {
+    const { gauge } = current();
+    const fault = checkInFault(current(), fix.at / 1000);
+    if (fault === null) return;
+    told = { words: droppedWords(gauge.checkIn, fault), danger: false, acts: [{ name: 'droppedSeen', words: 'Put away' }] };
+    know({ ...gauge, checkIn: null });
+  };
+
   return {
-    load, choose,
+    load, choose, dropUnsound,
+    notices: () => (told === null ? [] : [told]),
+    acts: { droppedSeen: () => { told = null; change(current()); } },
     trial: onPeg('trial'),
     checkIn: onPeg('check-in'),
     hold: () => {

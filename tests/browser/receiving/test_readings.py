@@ -185,6 +185,22 @@ def test_a_check_in_can_be_dropped(receiver, point, peg_places):
     assert receiver.page.evaluate(KEPT, "check-in phone") is None
 
 
+def test_a_check_in_of_before_the_clock_was_put_back_is_dropped_for_good(receiver, point, peg_places):
+    page = receiver.page
+    stand_on_peg(receiver, "Check in on a peg", peg_places["c1"], 30)
+    back(receiver)
+    page.evaluate("__geo.backMs = 3600e3; const now = Date.now; Date.now = () => now() - __geo.backMs")
+    receiver.play(receiver.noisy(*point, 1))
+    expect(page.locator(".notices")).to_contain_text("The check-in on peg c1 was dropped: this phone's clock")
+    page.locator(".notices").get_by_role("button", name="Put away").click()
+    expect(page.locator(".notices")).not_to_contain_text("was dropped")
+    assert page.evaluate(KEPT, "check-in phone") is None
+    page.evaluate("__geo.backMs = 0")
+    receiver.play(receiver.noisy(*point, 1))
+    assert radius_m(receiver) == pytest.approx(6.5, abs=0.1)
+    expect(page.locator(".radius-note")).to_be_hidden()
+
+
 def test_a_peg_that_is_not_the_one_stood_on_is_refused(receiver, peg_places):
     page = receiver.page
     receiver.play(receiver.noisy(*peg_places["c1"], 1))

@@ -120,7 +120,7 @@ def test_the_page_says_for_a_while_that_the_clock_was_changed(ask):
     code = """async (m, {fixes, process}) => {
       const { holdOn, beginHolding } = await import(new URL('holding.js', url));
       const holding = fixes.reduce((held, fix) => holdOn(held, fix, process), beginHolding(1e6));
-      const job = {holding, heldEnd: null, gauge: {trial: null, checkIn: null}, compassCheck: {steps: [], offDeg: null}};
+      const job = {holding, heldEnd: null, gauge: {trial: null, checkIn: null}, compassCheck: {offDeg: null}};
       return [1, 20].map((s) => m.holdingRemarks(job, holding.since + 1000 * s)[0]);
     }"""
     fixes = [*noise(20), *({**fix, "tS": fix["tS"] - 60} for fix in noise(4, start=4))]

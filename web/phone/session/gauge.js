@@ -1,14 +1,25 @@
 // What is known of a receiver and stays on the phone: its trial and its check-in. What was kept is looked at before it is believed.
 
+import { DEFAULT_PROCESS } from '../geometry/process.js';
+
+/** What is known of a receiver: its trial {id, peg, madeAt, found} and its check-in {id, peg, site, pageMs, found}, or null. */
+export const unknownReceiver = { trial: null, checkIn: null };
+
+/** The error process of the job's receiver: what a trial found is one. */
+export const processOf = (job) => job.gauge.trial?.found ?? DEFAULT_PROCESS;
+
 /** What is known of the phone's receiver, from what was kept of its trial and check-in; a broken one is no longer known. */
 export function gaugeFrom(trial, checkIn) {
-  return { trial: isTrial(trial) ? trial : null, checkIn: isCheckIn(checkIn) ? checkIn : null };
+  return { trial: isTrial(trial) ? trial : null, checkIn: isCheckIn(checkIn) ? { ...checkIn, pageMs: null } : null };
 }
 
-/** The gauge after standing on a peg: `found` of `foundOnPeg`, the id of its record, the site, a time (ms). */
-export function gaugeAfter(gauge, onPeg, found, { id, site, at }) {
+/**
+ * The gauge after standing on a peg: `found` of `foundOnPeg`, the id of its record, the site, a time (ms), and how long
+ * the page had been open at the last fix (`pageMs`), which tells a check-in's age where the phone's clock is changed.
+ */
+export function gaugeAfter(gauge, onPeg, found, { id, site, at, pageMs }) {
   const common = { id, peg: onPeg.peg.id, madeAt: new Date(at).toISOString() };
-  const checkIn = { ...common, site, found: found.checkIn };
+  const checkIn = { ...common, site, pageMs, found: found.checkIn };
   return found.trial === undefined ? { ...gauge, checkIn } : { trial: { ...common, found: found.trial }, checkIn };
 }
 

@@ -1,8 +1,8 @@
 // What the page says of a reading going on or just ended, of a check-in, and of a compass that is wrong.
 
 import { compassWords } from './compass_check.js';
+import { processOf } from './gauge.js';
 import { gainsLittle } from './holding.js';
-import { processOf } from './placing.js';
 
 const ENDED_SHOWN_MS = 8000;
 
@@ -44,6 +44,13 @@ function holdingLine({ holding, heldEnd, ...job }, nowMs) {
 export function radiusNote({ place }) {
   return place?.checkIn ? `checked in ${ageWords(place.checkIn.ageS)} ago` : '';
 }
+
+const DROPPED = {
+  clock: 'this phone\'s clock was changed since, so how old it is cannot be told',
+};
+
+/** What the page says of a check-in that was dropped because it cannot stand any more. */
+export const droppedWords = ({ peg }, fault) => `The check-in on peg ${peg} was dropped: ${DROPPED[fault]}. Check in again.`;
 
 /** The button for it: {label, note, on}. */
 export function holdButtonOf(job, nowMs) {

@@ -3,9 +3,9 @@
 import { checkInOf, checkInOfTrial } from '../geometry/check_in.js';
 import { combine } from '../geometry/combine.js';
 import { LEAST_FIXES as LEAST_TRIAL_FIXES, LEAST_S, trialOf } from '../geometry/trial.js';
+import { processOf } from './gauge.js';
 import { hasLeft } from './holding.js';
 import { groundWords } from './lengths.js';
-import { processOf } from './placing.js';
 import { evenly } from './thinning.js';
 
 /** How long to stand, seconds: at least, and as advised. */

@@ -2,11 +2,12 @@
 
 import { worth } from '../geometry/check_in.js';
 import { R68_IN_SIGMA } from '../geometry/verdict.js';
+import { standingCheckIn } from './checked_in.js';
 import { qualityWords } from './fix_quality.js';
+import { processOf } from './gauge.js';
 import { ageWords, CLOCK_CHANGED, positions } from './holding_words.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { canFinish, pegChoices, STANDING_S, stoodS } from './on_peg.js';
-import { processOf, standingCheckIn } from './placing.js';
 
 const INTRO = {
   trial: ['Stand on a control peg for five minutes, one at least, with the phone as you hold it at work. The page learns how far this receiver scatters, how long its errors last and how far it is off, and uses that from then on.'],
