@@ -2,7 +2,7 @@
 
 import { createPhoneReceiver } from './device/phone_receiver.js';
 import { createPracticeReceiver } from './device/practice_receiver.js';
-import { checkInFault } from './session/checked_in.js';
+import { checkInFault, whereIs } from './session/checked_in.js';
 import { createFixClock } from './session/fix_clock.js';
 import { gaugeAfter, gaugeFrom, unknownReceiver } from './session/gauge.js';
 import { droppedWords, holdButtonOf } from './session/holding_words.js';
@@ -66,7 +66,8 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
     if (found !== null && !found.fault) {
       const { id, at } = stamp();
       outbox.add(onPegRecord(job, found, { id, at }));
-      know(gaugeAfter(job.gauge, job.onPeg, found, { id, at, site: job.bundle.site.id, pageMs: job.sample?.pageMs ?? null }));
+      const on = whereIs(job.onPeg.peg, job.frame);
+      know(gaugeAfter(job.gauge, job.onPeg, found, { id, at, on, site: job.bundle.site.id, pageMs: job.sample?.pageMs ?? null }));
     }
     leave();
   };

@@ -13,8 +13,11 @@ MAKE = """
   const fix = (_, i) => ({tS: given.t0 - 59 + i, x: 103 + 0.01 * Math.sin(i), y: 200, sigmaM: 2.6});
   const fixes = Array.from({length: 60}, fix);
   const reading = combine(fixes, DEFAULT_PROCESS);
-  const checkIn = {id: 'c', peg: 'c1', site: 's', pageMs: given.pageMs, found: checkInOf(reading, peg, given.t0)};
-  const job = {gauge: {trial: null, checkIn}, bundle: {site: {id: 's'}, pegs: [peg]}, holding: null, sample: null};
+  const frame = {toGnss: (x, y) => [53 + y / 1.1e5, -5 + x / 7e4]};
+  const common = {id: 'c', peg: 'c1', site: 's', on: m.whereIs(peg, frame), pageMs: given.pageMs};
+  const checkIn = {...common, found: checkInOf(reading, peg, given.t0)};
+  const bundle = {site: {id: 's'}, pegs: [peg]};
+  const job = {gauge: {trial: null, checkIn}, frame, bundle, holding: null, sample: null};
   const sample = (afterS, pageMs = null) => ({tS: given.t0 + afterS, x: 0, y: 0, sigmaM: 2.6, speedMS: null, pageMs});
   const placed = (afterS, pageMs) => placing.placeSample(job, sample(afterS, pageMs)).place;
 """
@@ -56,3 +59,27 @@ def test_after_a_reload_the_phones_clock_alone_counts(told, ask):
     assert told("return placed(60, 5).checkIn.ageS", page_ms=None) == pytest.approx(60)
     kept = told("return {...checkIn, pageMs: 9e9}")
     assert ask("gauge", "(m, kept) => m.gaugeFrom(null, kept).checkIn.pageMs", kept) is None
+
+
+ELSEWHERE = {
+    "as it was": ("job", None),
+    "no peg": ("{...job, bundle: {...bundle, pegs: []}}", "plan"),
+    "another peg": ("{...job, bundle: {...bundle, pegs: [{...peg, x: 100.002}]}}", "plan"),
+    "another grid": ("{...job, frame: {toGnss: (x, y) => frame.toGnss(x + 0.02, y)}}", "plan"),
+    "a turned grid": ("{...job, frame: {toGnss: (x, y) => frame.toGnss(x + 1e-5 * (y - 200), y)}}", "plan"),
+    "nothing kept of the peg": (
+        "{...job, gauge: {trial: null, checkIn: {...checkIn, on: undefined}}}",
+        "plan",
+    ),
+    "another site": ("{...job, bundle: {...bundle, site: {id: 't'}, pegs: []}}", None),
+}
+
+
+@pytest.mark.parametrize("change", ELSEWHERE)
+def test_a_check_in_stands_only_while_its_peg_and_the_grid_are_where_they_were(told, change):
+    job, fault = ELSEWHERE[change]
+    found = told(
+        f"const job2 = {job}; return [m.checkInFault(job2, {T0} + 60), m.standingCheckIn(job2, {T0} + 60)]"
+    )
+    assert found[0] == fault
+    assert (found[1] is not None) == (change == "as it was")

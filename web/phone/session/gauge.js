@@ -2,7 +2,7 @@
 
 import { DEFAULT_PROCESS } from '../geometry/process.js';
 
-/** What is known of a receiver: its trial {id, peg, madeAt, found} and its check-in {id, peg, site, pageMs, found}, or null. */
+/** What is known of a receiver: its trial {id, peg, madeAt, found} and its check-in {id, peg, site, on, pageMs, found}, or null. */
 export const unknownReceiver = { trial: null, checkIn: null };
 
 /** The error process of the job's receiver: what a trial found is one. */
@@ -14,12 +14,13 @@ export function gaugeFrom(trial, checkIn) {
 }
 
 /**
- * The gauge after standing on a peg: `found` of `foundOnPeg`, the id of its record, the site, a time (ms), and how long
- * the page had been open at the last fix (`pageMs`), which tells a check-in's age where the phone's clock is changed.
+ * The gauge after standing on a peg: `found` of `foundOnPeg`, the id of its record, the site, a time (ms), where the peg is (`on`,
+ * of `whereIs`), and how long the page had been open at the last fix (`pageMs`), which tells a check-in's age where the
+ * phone's clock is changed.
  */
-export function gaugeAfter(gauge, onPeg, found, { id, site, at, pageMs }) {
+export function gaugeAfter(gauge, onPeg, found, { id, site, at, on, pageMs }) {
   const common = { id, peg: onPeg.peg.id, madeAt: new Date(at).toISOString() };
-  const checkIn = { ...common, site, pageMs, found: found.checkIn };
+  const checkIn = { ...common, site, on, pageMs, found: found.checkIn };
   return found.trial === undefined ? { ...gauge, checkIn } : { trial: { ...common, found: found.trial }, checkIn };
 }
 

@@ -11,6 +11,7 @@ export const CLOCK_CHANGED = 'This phone\'s clock was changed, so it began anew.
 
 const ENDS = {
   moved: 'You have moved, so the reading ended.',
+  plan: 'The plan has another grid, so the reading ended.',
   marked: 'Marked with the reading. Walk on.',
 };
 
@@ -47,6 +48,7 @@ export function radiusNote({ place }) {
 
 const DROPPED = {
   clock: 'this phone\'s clock was changed since, so how old it is cannot be told',
+  plan: 'in this plan the peg or the grid is not where it was',
 };
 
 /** What the page says of a check-in that was dropped because it cannot stand any more. */

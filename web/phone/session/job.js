@@ -130,6 +130,16 @@ export function withFix(job, fix) {
   });
 }
 
+/** The job with the last fix placed again, by itself, through the frame it has now. */
+export function placeAgain(job) {
+  if (job.fix === null) return job;
+  const found = placeFix(job.frame, job.bundle.frame, job.fix);
+  const afresh = { ...job, sample: null, walk: standing, holding: null };
+  if (found.awayM !== null) return { ...afresh, place: found };
+  const sample = sampleOf(job, job.fix, found);
+  return { ...afresh, sample, place: placeSample(afresh, sample).place };
+}
+
 /** The job with its walk gone on, and the compass set against it. Who holds still walks nowhere. */
 function walked(job) {
   if (job.holding !== null) return { ...job, walk: standing };

@@ -44,6 +44,9 @@ export function onPegWith({ onPeg: before, gauge }, sample) {
   return { ...onPeg, strikes, samples: onPeg.samples.concat([{ ...sample, isStray: strikes > 0 }]) };
 }
 
+/** What is left of standing on a peg when a plan comes by which the peg or the grid is elsewhere: nothing to keep. */
+export const offThePlan = (onPeg) => onPeg && { ...onPeg, left: true, why: 'plan' };
+
 /** Seconds stood, by the fixes themselves. */
 export function stoodS({ samples }) {
   return samples.length === 0 ? 0 : samples.at(-1).tS - samples[0].tS;

@@ -29,7 +29,7 @@ export function pegSheetModel(job, purpose, { chosen, found }, nowMs) {
   const pegs = isDone ? [] : pegChoices(job).slice(0, MOST_PEGS).map((peg) => pegChoice(peg, chosen, unit));
   const none = job.bundle.pegs.length === 0 ? ['This site has no pegs with known coordinates.'] : [];
   const outcome = found === null ? none : outcomeWords(purpose, found);
-  return { ...base, ...now, pegs, outcome, go: chosen === null ? null : { label: `I stand on ${chosen}: begin`, able: true } };
+  return { ...base, ...now, pegs, outcome, go: !job.bundle.pegs.some(({ id }) => id === chosen) ? null : { label: `I stand on ${chosen}: begin`, able: true } };
 }
 
 function pegChoice({ id, kind, awayM }, chosen, unit) {
@@ -44,7 +44,10 @@ function runningPart(onPeg, wrong) {
   return { figure: String(stood), unit: 's', lines: [`On peg ${onPeg.peg.id}: ${positions(onPeg.samples.length)}, ${aim}.`].concat(onPeg.isAnew ? CLOCK_CHANGED : [], wrong ?? []) };
 }
 
-const leftWords = ({ left, peg }) => (left ? [`You have moved off peg ${peg.id}. Nothing was kept.`] : []);
+function leftWords({ left, why, peg }) {
+  if (!left) return [];
+  return [why === 'plan' ? `A plan came in which peg ${peg.id} or the grid is elsewhere. Nothing was kept.` : `You have moved off peg ${peg.id}. Nothing was kept.`];
+}
 
 function runningGo(onPeg) {
   if (onPeg.left) return { label: 'Begin again', able: true };
