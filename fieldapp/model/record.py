@@ -94,7 +94,7 @@ class Mark:
 
 @dataclass(frozen=True)
 class Undo:
-    """An earlier record of the same phone is taken back; both stay in the record."""
+    """An earlier record of the same phone is taken back, a mark, check-in or trial; both stay in the record."""
 
     id: str
     site: str

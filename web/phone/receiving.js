@@ -4,14 +4,14 @@ import { createPhoneReceiver } from './device/phone_receiver.js';
 import { createPracticeReceiver } from './device/practice_receiver.js';
 import { checkInFault, whereIs } from './session/checked_in.js';
 import { createFixClock } from './session/fix_clock.js';
-import { gaugeAfter, gaugeFrom, unknownReceiver } from './session/gauge.js';
+import { gaugeAfter, gaugeFrom, gaugeWithout, unknownReceiver } from './session/gauge.js';
 import { droppedWords, holdButtonOf } from './session/holding_words.js';
 import { withReceiver } from './session/job.js';
 import { foundOnPeg, standOnPeg } from './session/on_peg.js';
 import { pegSheetModel } from './session/peg_sheet.js';
 import { holdStill, walkAgain } from './session/placing.js';
 import { practiceSetting } from './session/practice_setting.js';
-import { onPegRecord } from './session/record.js';
+import { onPegRecord, undoRecord } from './session/record.js';
 
 const KEPT_AS = { trial: 'trial phone', checkIn: 'check-in phone' };
 
@@ -85,16 +85,25 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
     },
     finish: () => finish(purpose),
     leave,
-    drop: () => know({ ...current().gauge, [purpose === 'trial' ? 'trial' : 'checkIn']: null }),
+    drop: () => drop(purpose === 'trial' ? 'trial' : 'checkIn'),
   });
+
+  /** Drop the trial or the check-in, and take its record back. One of another site is not this record's to take back. */
+  const drop = (what) => {
+    const job = current();
+    const { gauge, undoes } = gaugeWithout(job.gauge, what);
+    const site = job.gauge[what].site ?? job.bundle.site.id;
+    if (undoes !== null && site === job.bundle.site.id) outbox.add(undoRecord(job, undoes, stamp()));
+    know(gauge);
+  };
 
   /** Drop a check-in that cannot stand beside a fix that has come, for good, and say so. */
   const dropUnsound = (fix) => {
-    const { gauge } = current();
+    const { checkIn } = current().gauge;
     const fault = checkInFault(current(), fix.at / 1000);
     if (fault === null) return;
-    told = { words: droppedWords(gauge.checkIn, fault), danger: false, acts: [{ name: 'droppedSeen', words: 'Put away' }] };
-    know({ ...gauge, checkIn: null });
+    told = { words: droppedWords(checkIn, fault), danger: false, acts: [{ name: 'droppedSeen', words: 'Put away' }] };
+    drop('checkIn');
   };
 
   return {

@@ -183,6 +183,8 @@ def test_a_check_in_can_be_dropped(receiver, point, peg_places):
     receiver.play(receiver.noisy(*point, 1))
     assert radius_m(receiver) == pytest.approx(6.5, abs=0.1)
     assert receiver.page.evaluate(KEPT, "check-in phone") is None
+    (check_in,), (undo,) = (stored(receiver, kind) for kind in ("check_in", "undo"))
+    assert (undo["undoes"], undo["practice"]) == (check_in["id"], False)
 
 
 def test_a_check_in_of_before_the_clock_was_put_back_is_dropped_for_good(receiver, point, peg_places):
@@ -195,6 +197,8 @@ def test_a_check_in_of_before_the_clock_was_put_back_is_dropped_for_good(receive
     page.locator(".notices").get_by_role("button", name="Put away").click()
     expect(page.locator(".notices")).not_to_contain_text("was dropped")
     assert page.evaluate(KEPT, "check-in phone") is None
+    (check_in,), (undo,) = (stored(receiver, kind) for kind in ("check_in", "undo"))
+    assert undo["undoes"] == check_in["id"]
     page.evaluate("__geo.backMs = 0")
     receiver.play(receiver.noisy(*point, 1))
     assert radius_m(receiver) == pytest.approx(6.5, abs=0.1)
@@ -241,7 +245,9 @@ def test_a_trial_can_be_thrown_away(receiver, point, peg_places):
     stand_on_peg(receiver, "Receiver trial", peg_places["c1"], 90)
     receiver.page.get_by_role("button", name="Throw this trial away").click()
     assert receiver.page.evaluate(KEPT, "trial phone") is None
-    assert receiver.page.evaluate(KEPT, "check-in phone") is not None
+    assert receiver.page.evaluate(KEPT, "check-in phone") is None
+    (trial,), (undo,) = (stored(receiver, kind) for kind in ("trial", "undo"))
+    assert undo["undoes"] == trial["id"]
 
 
 def test_a_trial_cannot_be_ended_within_a_minute(receiver, peg_places):

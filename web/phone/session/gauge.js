@@ -2,7 +2,7 @@
 
 import { DEFAULT_PROCESS } from '../geometry/process.js';
 
-/** What is known of a receiver: its trial {id, peg, madeAt, found} and its check-in {id, peg, site, on, pageMs, found}, or null. */
+/** What is known of a receiver: its trial {id, peg, site, madeAt, found} and its check-in, with {on, pageMs} as well, or null. */
 export const unknownReceiver = { trial: null, checkIn: null };
 
 /** The error process of the job's receiver: what a trial found is one. */
@@ -19,9 +19,21 @@ export function gaugeFrom(trial, checkIn) {
  * phone's clock is changed.
  */
 export function gaugeAfter(gauge, onPeg, found, { id, site, at, on, pageMs }) {
-  const common = { id, peg: onPeg.peg.id, madeAt: new Date(at).toISOString() };
-  const checkIn = { ...common, site, on, pageMs, found: found.checkIn };
+  const common = { id, site, peg: onPeg.peg.id, madeAt: new Date(at).toISOString() };
+  const checkIn = { ...common, on, pageMs, found: found.checkIn };
   return found.trial === undefined ? { ...gauge, checkIn } : { trial: { ...common, found: found.trial }, checkIn };
+}
+
+/**
+ * What dropping the trial or the check-in ('trial' | 'checkIn') leaves: {gauge, undoes}, `undoes` being the id of the
+ * record that is thereby taken back, or null. A trial takes along the check-in it was, which a wrong peg spoilt as well;
+ * a check-in that was a trial leaves the trial and its record standing.
+ */
+export function gaugeWithout(gauge, what) {
+  const { trial, checkIn } = gauge;
+  const { id } = gauge[what];
+  if (what === 'trial') return { gauge: { ...gauge, trial: null, checkIn: checkIn?.id === id ? null : checkIn }, undoes: id };
+  return { gauge: { ...gauge, checkIn: null }, undoes: trial?.id === id ? null : id };
 }
 
 const areNumbers = (...values) => values.every((value) => Number.isFinite(value));

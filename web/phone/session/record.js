@@ -48,7 +48,7 @@ export function onPegRecord(job, found, stamp) {
   return record(job, common(job, stamp), found);
 }
 
-/** The record that takes an earlier mark of this phone back. */
+/** The record that takes an earlier mark, check-in or trial of this phone back. */
 export function undoRecord(job, undoes, stamp) {
   return { ...common(job, stamp), kind: 'undo', undoes };
 }
