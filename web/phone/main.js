@@ -15,9 +15,9 @@ import { aimOf } from './session/aim.js';
 import * as jobs from './session/job.js';
 import { pageSecurityWords } from './session/page_security.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
-import { receiverAsked, receiverRows } from './session/receiver_words.js';
+import { receiverAsked } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
-import { moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
+import { moreModel, noticesOf, receiverModel, startModel, yardageModel } from './session/sheets.js';
 import { lastOwnMark } from './session/standing.js';
 import { createSharing } from './sharing.js';
 import { listenToArrowKeys } from './view/arrow_keys.js';
@@ -131,7 +131,7 @@ function showFigures() {
   page.remarks.show(figures.remarks);
   page.mark.show(markButtonOf(job, aim));
   if (page.yardageSheet.isOpen()) page.yardageSheet.show(yardageModel(job, aim));
-  if (page.receiverSheet.isOpen()) page.receiverSheet.show(receiverRows(job, aim, job.bundle.site.units.ground));
+  if (page.receiverSheet.isOpen()) page.receiverSheet.show(receiverModel(job, aim));
   receiving.show();
   receiving.leadTo(aim.to ?? aim.point);
   aiding.show(aim);
@@ -180,13 +180,15 @@ const handlers = {
   choose: (chosen) => { planning.takeNewer(); change(jobs.choose({ ...job, mode: 'points' }, chosen)); },
   outlines: chooseOutline,
   yardage: () => openSheet(page.yardageSheet, yardageModel(job, aimNow())),
-  details: () => openSheet(page.receiverSheet, receiverRows(job, aimNow(), job.bundle.site.units.ground)),
+  details: () => openSheet(page.receiverSheet, receiverModel(job, aimNow())),
   more: () => openSheet(page.moreSheet, moreNow()),
   tee: (teeId) => change({ ...job, teeId }),
   unit: (yardageUnit) => change({ ...job, yardageUnit }),
   up: (up) => { shownFrame = null; change({ ...job, up }); },
   resize: draw,
   restart: receiving.restart,
+  setLasting: receiving.setLasting,
+  unsetLasting: receiving.unsetLasting,
   receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
   person: setPerson,
   send: () => outbox.send(),

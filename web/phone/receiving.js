@@ -7,20 +7,26 @@ import { createFixClock } from './session/fix_clock.js';
 import { gaugeAfter, gaugeFrom, gaugeWithout, unknownReceiver } from './session/gauge.js';
 import { droppedWords, holdButtonOf } from './session/holding_words.js';
 import { withReceiver } from './session/job.js';
+import { lastingFrom, lastingTyped } from './session/lasting.js';
 import { foundOnPeg, standOnPeg } from './session/on_peg.js';
 import { pegSheetModel } from './session/peg_sheet.js';
 import { holdStill, walkAgain } from './session/placing.js';
 import { practiceSetting } from './session/practice_setting.js';
+import { receiverKind } from './session/receiver_words.js';
 import { onPegRecord, undoRecord } from './session/record.js';
 
 const KEPT_AS = { trial: 'trial phone', checkIn: 'check-in phone' };
+const KINDS = ['phone', 'practice phone', 'practice centimetre'];
+const lastingKey = (kind) => `lasting ${kind}`;
 
 /**
  * The receiving part of the page. `current()` and `change(job)` are the job in hand, `page()` its view, `stamp()` a new
- * {id, at}, `onFix(fix)` takes a fix. What is known of a practice receiver is never kept: it is another one each time.
+ * {id, at}, `onFix(fix)` takes a fix. What was found of a practice receiver is never kept: it is another one
+ * each time. What was set by hand is kept for each kind of receiver.
  */
 export function createReceiving({ keep, outbox, current, change, stamp, page, onFix, startNumber }) {
   let ofThePhone = unknownReceiver;
+  const byHand = {};
   const standing = { trial: { chosen: null, found: null }, 'check-in': { chosen: null, found: null } };
   let receiver = null;
   let told = null;
@@ -28,6 +34,8 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
   const load = async () => {
     const kept = await Promise.all(Object.values(KEPT_AS).map(keep.get)).catch(() => []);
     ofThePhone = gaugeFrom(...kept);
+    const set = await Promise.all(KINDS.map((kind) => keep.get(lastingKey(kind)).catch(() => null)));
+    KINDS.forEach((kind, i) => { byHand[kind] = lastingFrom(set[i]); });
   };
 
   const choose = (chosen) => {
@@ -35,7 +43,8 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
     const [kind, grade] = chosen.split(' ');
     const now = Date.now();
     const practice = kind === 'phone' ? null : { grade, start: new Date(now).toISOString() };
-    const job = withReceiver(current(), practice, practice === null ? ofThePhone : unknownReceiver);
+    const found = practice === null ? ofThePhone : unknownReceiver;
+    const job = withReceiver(current(), practice, { ...found, lasting: byHand[chosen] });
     receiver = practice === null
       ? createPhoneReceiver({ createClock: createFixClock, onFix, onTrouble: (trouble) => change({ ...current(), trouble }) })
       : createPracticeReceiver({ ...practiceSetting(job, startNumber ?? now), onFix });
@@ -45,6 +54,9 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
   };
 
   const know = (gauge) => {
+    const kind = receiverKind(current().practice);
+    if (gauge.lasting !== byHand[kind]) keep.set(lastingKey(kind), gauge.lasting).catch(() => {});
+    byHand[kind] = gauge.lasting;
     if (current().practice === null) {
       ofThePhone = gauge;
       Object.entries(KEPT_AS).forEach(([name, key]) => keep.set(key, gauge[name]).catch(() => {}));
@@ -116,6 +128,13 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
       const job = current();
       change(job.holding === null ? holdStill(job, Date.now()) : walkAgain(job, null, Date.now()));
     },
+    /** Set by hand how long the receiver's errors last, {minutes, percent} as typed; null, or words why it cannot be. */
+    setLasting: (typed) => {
+      const { lasting, fault } = lastingTyped(typed);
+      if (!fault) know({ ...current().gauge, lasting });
+      return fault ?? null;
+    },
+    unsetLasting: () => know({ ...current().gauge, lasting: null }),
     marked: () => change(walkAgain(current(), 'marked', Date.now())),
     restart: () => { receiver.stop(); receiver.start(); },
     show: () => {

@@ -80,7 +80,8 @@ function checkInNow(job, unit, nowMs) {
 function trialNow(job, unit) {
   const { trial } = job.gauge;
   if (trial === null) return {};
-  return { current: [`Tried on peg ${trial.peg} on ${trial.madeAt.slice(0, 10)}; in use.`], rows: trialRows(trial.found, unit), drop: 'Throw this trial away' };
+  const byHand = job.gauge.lasting ? ['How long its errors last is set by hand instead, under Position.'] : [];
+  return { current: [`Tried on peg ${trial.peg} on ${trial.madeAt.slice(0, 10)}; in use.`, ...byHand], rows: trialRows(trial.found, unit), drop: 'Throw this trial away' };
 }
 
 /** A trial in plain words: [name, words]. */

@@ -7,6 +7,7 @@ import { R95_IN_SIGMA } from '../geometry/verdict.js';
 import { standingCheckIn } from './checked_in.js';
 import { processOf } from './gauge.js';
 import { beginHolding, holdOn } from './holding.js';
+import { lastingBasis } from './lasting.js';
 import { evenly } from './thinning.js';
 
 const TIMES_LOOKED_AT = 100;
@@ -58,6 +59,7 @@ export function basisWords(job, place) {
   const parts = [trial === null ? RADIUS_BASIS : `scatter found by a trial of this receiver on peg ${trial.peg}, ${trial.madeAt.slice(0, 10)}`];
   if (place.reading?.fixes > 1) parts.push(`reading of ${place.reading.fixes} positions over ${place.reading.seconds.toFixed(0)} s`);
   if (place.checkIn) parts.push(`check-in on peg ${place.checkIn.peg}, ${place.checkIn.ageS.toFixed(0)} s before`);
+  if (job.gauge.lasting && (place.reading?.fixes > 1 || place.checkIn)) parts.push(lastingBasis(job));
   return parts.join('; ');
 }
 
