@@ -94,9 +94,10 @@ class Mark:
 
 @dataclass(frozen=True)
 class Undo:
-    """An earlier record is taken back; both stay. It counts only for one of the same site, hole and device as its own.
+    """An earlier record (a mark, check-in or trial) is taken back; both stay in the record.
 
-    A practice one counts for practice only. The two may come in either order.
+    It counts only for one of the same site, hole and device as its own, a practice one for practice only. The two may
+    come in either order.
     """
 
     id: str

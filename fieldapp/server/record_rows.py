@@ -127,7 +127,8 @@ def record_words(site: Site, held: Sequence[HeldRecord]) -> str:
     """Say how much the record holds."""
     real = real_marks(held)
     practice = sum(1 for item in held if item.record.practice)
-    taken_back = sum(1 for item in held if item.undone_by is not None and not item.record.practice)
+    marks = (item for item in held if isinstance(item.record, Mark) and not item.record.practice)
+    taken_back = sum(1 for item in marks if item.undone_by is not None)
     known = {bunker.id for bunker in site.bunkers}
     strangers = sum(1 for _, mark in real if mark.target.bunker not in known)
     apart = (

@@ -13,8 +13,8 @@ MOST_MS = 12.0
 MEASURE = """async (bundleUrl) => {
   const base = new URL('../phone/', document.querySelector('link[rel=stylesheet]').href);
   const load = (name) => import(new URL(name, base));
-  const names = ['session/job.js', 'session/placing.js', 'geometry/frame.js'];
-  const [jobs, placing, frames] = await Promise.all(names.map(load));
+  const names = ['session/job.js', 'session/placing.js', 'session/checked_in.js', 'geometry/frame.js'];
+  const [jobs, placing, checkedIn, frames] = await Promise.all(names.map(load));
   const bundle = await (await fetch(bundleUrl)).json();
   const frame = frames.createFrame(bundle.frame);
   let state = 7;
@@ -23,7 +23,8 @@ MEASURE = """async (bundleUrl) => {
   const fix = (s) => ({latDeg: lat + noise(), lonDeg: lon + noise(), accuracyM: 4, heightM: 80, at: 1e12 + s * 1000});
   const keptS = Array.from({length: 60}, (_, i) => 1e9 - 100 + i);
   const found = {shiftX: 1, shiftY: 1, madeAtS: 1e9 - 40, sigmaM: 2.65, radius95M: 5, keptS};
-  const checkIn = {id: 'c', peg: 'c1', site: bundle.site.id, found};
+  const on = checkedIn.whereIs(bundle.pegs.find(({id}) => id === 'c1'), frame);
+  const checkIn = {id: 'c', peg: 'c1', site: bundle.site.id, on, found};
   let job = jobs.createJob({bundle, frame, bunkerId: bundle.bunkers[0].id, person: 'P', device: 'd'});
   job = {...placing.holdStill(job, 1e12), gauge: {trial: null, checkIn}};
   const took = [];

@@ -36,7 +36,9 @@ def test_check_ins_and_trials_of_today_are_told_with_shift_and_worth(send, page)
 def test_those_of_other_days_taken_back_or_practice_are_not_told(send, page):
     gone = check_in_document(2, made_at=today())
     send(check_in_document(1), gone, undo_document(gone), trial_document(made_at=today(), practice=True))
-    assert "Receivers over pegs today" not in page()
+    told = page()
+    assert "Receivers over pegs today" not in told
+    assert "0 marks stand, 0 were taken back" in told
 
 
 def twin(number, person="Bob", device="phone 3", at="2026-05-01T09:42:00Z", **changes):

@@ -16,9 +16,9 @@ import { aimOf } from './session/aim.js';
 import * as jobs from './session/job.js';
 import { pageSecurityWords } from './session/page_security.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
-import { receiverAsked, receiverRows } from './session/receiver_words.js';
+import { receiverAsked } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
-import { moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
+import { moreModel, noticesOf, receiverModel, startModel, yardageModel } from './session/sheets.js';
 import { lastOwnMark } from './session/standing.js';
 import { createSharing } from './sharing.js';
 import { listenToArrowKeys } from './view/arrow_keys.js';
@@ -86,8 +86,10 @@ function setReceiver(chosen) {
 }
 
 function takeFix(fix) {
+  const timed = { ...fix, pageMs: performance.now() };
+  receiving.dropUnsound(timed);
   timeFix(() => {
-    job = jobs.withFix(job, fix);
+    job = jobs.withFix(job, timed);
     showFigures();
   });
 }
@@ -113,7 +115,7 @@ function change(next) {
 
 function showAll() {
   const records = outbox.state();
-  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), sharing.notices()));
+  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), receiving.notices(), sharing.notices()));
   page.head.show(headOf(job, records));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
@@ -130,7 +132,7 @@ function showFigures() {
   page.remarks.show(figures.remarks);
   page.mark.show(markButtonOf(job, aim));
   if (page.yardageSheet.isOpen()) page.yardageSheet.show(yardageModel(job, aim));
-  if (page.receiverSheet.isOpen()) page.receiverSheet.show(receiverRows(job, aim, job.bundle.site.units.ground));
+  if (page.receiverSheet.isOpen()) page.receiverSheet.show(receiverModel(job, aim));
   receiving.show();
   receiving.leadTo(aim.to ?? aim.point);
   aiding.show(aim);
@@ -179,15 +181,17 @@ const handlers = {
   choose: (chosen) => { planning.takeNewer(); change(jobs.choose({ ...job, mode: 'points' }, chosen)); },
   outlines: chooseOutline,
   yardage: () => openSheet(page.yardageSheet, yardageModel(job, aimNow())),
-  details: () => openSheet(page.receiverSheet, receiverRows(job, aimNow(), job.bundle.site.units.ground)),
+  details: () => openSheet(page.receiverSheet, receiverModel(job, aimNow())),
   more: () => openSheet(page.moreSheet, moreNow()),
   tee: (teeId) => change({ ...job, teeId }),
   unit: (yardageUnit) => change({ ...job, yardageUnit }),
   up: (up) => { shownFrame = null; change({ ...job, up }); },
   resize: draw,
   restart: receiving.restart,
+  setLasting: receiving.setLasting,
+  unsetLasting: receiving.unsetLasting,
   receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
   person: setPerson,
   send: () => outbox.send(),
-  act: sharing.act,
+  act: (name, key) => (receiving.acts[name] ?? sharing.acts[name])(key),
 };

@@ -93,7 +93,7 @@ export function createPlanning({ keep, addresses, current, change }) {
     newer = moved === null ? null : fresh;
     notice.show(moved === null ? null : newerWords(moved));
     if (moved === null) inHand = fresh;
-    return change(moved === null ? withPlan(job, fresh.bundle) : job);
+    return change(moved === null ? withPlan(job, fresh.bundle, Date.now()) : job);
   };
 
   const note = (thrown) => {
@@ -106,7 +106,7 @@ export function createPlanning({ keep, addresses, current, change }) {
     if (newer === null) return;
     [inHand, newer] = [newer, null];
     notice.show(null);
-    change(withPlan(current(), inHand.bundle));
+    change(withPlan(current(), inHand.bundle, Date.now()));
   };
 
   const freshen = () => {

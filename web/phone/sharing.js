@@ -7,7 +7,7 @@ import { givenWords, handOverFile, longUnsent } from './session/hand_over.js';
 
 const PUT_AWAY_KEPT = 200;
 
-/** {start(), notices(), act(name, key)}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
+/** {start(), notices(), acts: {name: (key) => …}}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
 export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks }) {
   let putAway = [];
   let told = null;
@@ -53,5 +53,5 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
     },
   };
 
-  return { start, notices, act: (name, key) => acts[name](key) };
+  return { start, notices, acts };
 }

@@ -37,6 +37,12 @@ def states(receiver, points_of):
     yield "rough"
     page.locator(".radius").click()
     yield "sheet Position"
+    page.locator("#lasting-minutes").fill("many")
+    page.get_by_role("button", name="Use these").click()
+    yield "sheet Position, a figure that cannot be"
+    page.locator("#lasting-minutes").fill("20")
+    page.get_by_role("button", name="Use these").click()
+    yield "sheet Position, set by hand"
     back(page)
     for name in ("More", "Check in on a peg", "Receiver trial"):
         page.get_by_role("button", name="More").click()

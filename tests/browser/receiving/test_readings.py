@@ -183,6 +183,26 @@ def test_a_check_in_can_be_dropped(receiver, point, peg_places):
     receiver.play(receiver.noisy(*point, 1))
     assert radius_m(receiver) == pytest.approx(6.5, abs=0.1)
     assert receiver.page.evaluate(KEPT, "check-in phone") is None
+    (check_in,), (undo,) = (stored(receiver, kind) for kind in ("check_in", "undo"))
+    assert (undo["undoes"], undo["practice"]) == (check_in["id"], False)
+
+
+def test_a_check_in_of_before_the_clock_was_put_back_is_dropped_for_good(receiver, point, peg_places):
+    page = receiver.page
+    stand_on_peg(receiver, "Check in on a peg", peg_places["c1"], 30)
+    back(receiver)
+    page.evaluate("__geo.backMs = 3600e3; const now = Date.now; Date.now = () => now() - __geo.backMs")
+    receiver.play(receiver.noisy(*point, 1))
+    expect(page.locator(".notices")).to_contain_text("The check-in on peg c1 was dropped: this phone's clock")
+    page.locator(".notices").get_by_role("button", name="Put away").click()
+    expect(page.locator(".notices")).not_to_contain_text("was dropped")
+    assert page.evaluate(KEPT, "check-in phone") is None
+    (check_in,), (undo,) = (stored(receiver, kind) for kind in ("check_in", "undo"))
+    assert undo["undoes"] == check_in["id"]
+    page.evaluate("__geo.backMs = 0")
+    receiver.play(receiver.noisy(*point, 1))
+    assert radius_m(receiver) == pytest.approx(6.5, abs=0.1)
+    expect(page.locator(".radius-note")).to_be_hidden()
 
 
 def test_a_peg_that_is_not_the_one_stood_on_is_refused(receiver, peg_places):
@@ -225,7 +245,63 @@ def test_a_trial_can_be_thrown_away(receiver, point, peg_places):
     stand_on_peg(receiver, "Receiver trial", peg_places["c1"], 90)
     receiver.page.get_by_role("button", name="Throw this trial away").click()
     assert receiver.page.evaluate(KEPT, "trial phone") is None
-    assert receiver.page.evaluate(KEPT, "check-in phone") is not None
+    assert receiver.page.evaluate(KEPT, "check-in phone") is None
+    (trial,), (undo,) = (stored(receiver, kind) for kind in ("trial", "undo"))
+    assert undo["undoes"] == trial["id"]
+
+
+def held_radius_m(receiver, point) -> float:
+    """The radius after half a minute of standing still."""
+    press_hold(receiver)
+    receiver.play(receiver.noisy(*point, 30, 0.4))
+    found = radius_m(receiver)
+    press_hold(receiver)
+    return found
+
+
+def test_how_long_errors_last_can_be_set_by_hand_and_set_back(receiver, point, peg_places):
+    page = receiver.page
+    before = held_radius_m(receiver, point)
+    page.locator(".radius").click()
+    sheet = page.locator("dialog[open]")
+    expect(sheet).to_contain_text("Now 55 % for about 30 min: the default.")
+    sheet.get_by_label("Slow part, %").fill("500")
+    sheet.get_by_role("button", name="Use these").click()
+    expect(sheet.get_by_role("alert")).to_contain_text("Write a share of 5 to 95 %")
+    sheet.get_by_label("Slow part, %").fill("5")
+    sheet.get_by_label("It lasts about, minutes").fill("2")
+    sheet.get_by_role("button", name="Use these").click()
+    expect(sheet).to_contain_text("Now 5 % for about 2 min: set by hand.")
+    expect(sheet.get_by_role("alert")).to_be_hidden()
+    back(receiver)
+    assert held_radius_m(receiver, point) < 0.98 * before
+    assert page.evaluate(KEPT, "lasting phone") == {"share": 0.05, "tauS": 120}
+
+    reopen(receiver)
+    press_hold(receiver)
+    receiver.play(receiver.noisy(*point, 5))
+    receiver.worker.main_button.click()
+    expect(receiver.worker.main_button).to_contain_text("stored on this phone")
+    (mark,) = stored(receiver, "mark")
+    assert "set by hand, 5 % for about 2 min" in mark["reading"]["radius95_basis"]
+    page.locator(".radius").click()
+    page.get_by_role("button", name="Back to the default").click()
+    expect(page.locator("dialog[open]")).to_contain_text("55 % for about 30 min: the default.")
+    assert page.evaluate(KEPT, "lasting phone") is None
+
+
+def test_a_trial_replaces_what_was_set_by_hand(receiver, peg_places):
+    page = receiver.page
+    receiver.play(receiver.noisy(*peg_places["c1"], 1))
+    page.locator(".radius").click()
+    page.get_by_role("button", name="Use these").click()
+    expect(page.locator("dialog[open]")).to_contain_text("set by hand")
+    back(receiver)
+    stand_on_peg(receiver, "Receiver trial", peg_places["c1"], 90)
+    back(receiver)
+    page.locator(".radius").click()
+    expect(page.locator("dialog[open]")).to_contain_text("the trial on peg c1.")
+    assert page.evaluate(KEPT, "lasting phone") is None
 
 
 def test_a_trial_cannot_be_ended_within_a_minute(receiver, peg_places):

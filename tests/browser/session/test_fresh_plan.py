@@ -12,7 +12,7 @@ WITH = """async (m, { before, fresh, at, own }) => {
   const { createFrame } = await import(new URL('../geometry/frame.js', url));
   const [bunkerId, frame] = [before.bunkers[0].id, createFrame(before.frame)];
   const first = jobs.createJob({ bundle: before, frame, bunkerId, person: 'Robin', device: 'd' });
-  const job = m.withPlan(jobs.recount({ ...first, own, number: at }), fresh);
+  const job = m.withPlan(jobs.recount({ ...first, own, number: at }), fresh, 0);
   return { number: job.number, outline: job.outlineId, bunker: job.bunkerId, bundle: job.bundle === fresh,
     marks: job.marks.length, painted: [...jobs.paintedOf(job, job.bunkerId, job.outlineId)] };
 }"""
@@ -114,3 +114,59 @@ def test_when_the_bunker_is_gone_the_job_goes_to_one_that_is_there(ask, bundle):
     fresh = changed(bundle, lambda b: b["bunkers"].pop(0))
     job = ask("fresh_plan", WITH, {"before": bundle, "fresh": fresh, "at": 7, "own": []})
     assert job["bunker"] == fresh["bunkers"][0]["id"]
+
+
+STANDING = """async (m, { before, fresh }) => {
+  const load = (name) => import(new URL(`${name}.js`, url));
+  const names = ['job', 'placing', 'on_peg', 'peg_sheet', 'holding_words', 'checked_in', '../geometry/frame'];
+  const [jobs, placing, pegs, sheet, words, { whereIs }, { createFrame }] = await Promise.all(names.map(load));
+  const [frame, peg, bunkerId] = [createFrame(before.frame), before.pegs[0], before.bunkers[0].id];
+  const [latDeg, lonDeg] = frame.toGnss(peg.x, peg.y);
+  const fix = (i) => ({ latDeg: latDeg + 1e-7 * (i % 7), lonDeg, accuracyM: 4, at: 1000 * i, pageMs: null });
+  const fixes = Array.from({ length: 30 }, (_, i) => fix(i));
+  const fixed = (job) => fixes.reduce(jobs.withFix, job);
+  const made = jobs.createJob({ bundle: before, frame, bunkerId, person: 'Robin', device: 'd' });
+  const onPeg = fixed(pegs.standOnPeg(made, 'check-in', peg.id, 0));
+  const { checkIn: found } = pegs.foundOnPeg(onPeg);
+  const checkIn = { id: 'c', peg: peg.id, site: before.site.id, pageMs: null, on: whereIs(peg, frame), found };
+  const still = fixed(placing.holdStill({ ...made, gauge: { trial: null, checkIn } }, 0));
+  const [after, afterPeg] = [still, onPeg].map((job) => m.withPlan(job, fresh, 40e3));
+  const plain = jobs.withFix({ ...after, gauge: made.gauge, holding: null }, fixes.at(-1)).place;
+  return {
+    was: [still.place.checkIn !== null, still.place.reading.fixes > 1],
+    isHolding: after.holding !== null,
+    isPlain: after.place.x === plain.x,
+    isCheckedIn: after.place.checkIn !== null,
+    movedM: after.sample.x - still.sample.x,
+    walk: after.walk.from,
+    remarks: words.holdingRemarks(after, 41e3),
+    isOnPeg: !afterPeg.onPeg.left,
+    said: sheet.pegSheetModel(afterPeg, 'check-in', { chosen: peg.id, found: null }, 41e3).outcome,
+  };
+}"""
+
+
+def test_what_was_measured_on_another_grid_ends_and_the_last_fix_is_placed_again(ask, bundle):
+    found = ask("fresh_plan", STANDING, {"before": bundle, "fresh": changed(bundle, shift_grid)})
+    assert found["was"] == [True, True]
+    assert found["movedM"] == pytest.approx(0.01, abs=1e-4)
+    assert (found["isHolding"], found["isCheckedIn"], found["isPlain"]) == (False, False, True)
+    assert found["walk"] is None
+    assert found["remarks"] == ["The plan has another grid, so the reading ended."]
+    assert found["isOnPeg"] is False
+    assert "Nothing was kept" in found["said"][0]
+
+
+def move_peg(fresh):
+    fresh["pegs"][0]["x"] += 0.5
+
+
+def test_a_peg_that_has_moved_ends_standing_on_it_and_its_check_in_but_no_reading(ask, bundle):
+    found = ask("fresh_plan", STANDING, {"before": bundle, "fresh": changed(bundle, move_peg)})
+    assert (found["isHolding"], found["isOnPeg"], found["isCheckedIn"]) == (True, False, False)
+
+
+def test_on_the_same_grid_standing_goes_on(ask, bundle):
+    found = ask("fresh_plan", STANDING, {"before": bundle, "fresh": changed(bundle, letter)})
+    assert (found["isHolding"], found["isOnPeg"], found["isCheckedIn"]) == (True, True, True)
+    assert found["movedM"] == 0

@@ -104,3 +104,46 @@ LITTLE = [
 def test_longer_gains_little_once_the_slow_error_is_reached(ask, parts, seconds, little):
     given = {"seconds": seconds, "process": {"parts": parts, "spread": 1}}
     assert ask("holding", "(m, g) => m.gainsLittle(g.seconds, g.process)", given) is little
+
+
+def test_with_the_clock_put_back_a_reading_begins_anew_and_who_walks_off_is_still_noticed(ask):
+    before = noise(20, sigma=0.05)
+    after = [{**fix, "tS": fix["tS"] - 3600} for fix in noise(10, sigma=0.05, start=4)]
+    anew = hold(ask, before + after)
+    assert (anew["at"], anew["count"]) == (None, 10)
+    assert 8 <= anew["reading"]["seconds"] <= 10
+    walking = [{**fix, "x": fix["x"] + 1.0 * i, "speedMS": 1.3} for i, fix in enumerate(after)]
+    assert 20 < hold(ask, before + walking)["at"] <= 23
+
+
+def test_the_page_says_for_a_while_that_the_clock_was_changed(ask):
+    code = """async (m, {fixes, process}) => {
+      const { holdOn, beginHolding } = await import(new URL('holding.js', url));
+      const holding = fixes.reduce((held, fix) => holdOn(held, fix, process), beginHolding(1e6));
+      const job = {holding, heldEnd: null, gauge: {trial: null, checkIn: null}, compassCheck: {offDeg: null}};
+      return [1, 20].map((s) => m.holdingRemarks(job, holding.since + 1000 * s)[0]);
+    }"""
+    fixes = [*noise(20), *({**fix, "tS": fix["tS"] - 60} for fix in noise(4, start=4))]
+    soon, later = ask("holding_words", code, {"fixes": fixes, "process": SHORT})
+    assert soon.startswith(
+        "This phone's clock was changed, so it began anew. Holding still, 1 s, 4 positions"
+    )
+    assert later.startswith("Holding still, 20 s")
+
+
+ON_PEG = """async (m, {samples}) => {
+  const peg = {id: 'c1', x: 0, y: 0, kind: 'control', note: ''};
+  const job = {bundle: {pegs: [peg]}, gauge: {trial: null, checkIn: null}};
+  const start = m.standOnPeg(job, 'check-in', 'c1', 1e6);
+  const { onPeg } = samples.reduce((held, sample) => ({...held, onPeg: m.onPegWith(held, sample)}), start);
+  return {count: onPeg.samples.length, stoodS: m.stoodS(onPeg), left: onPeg.left, isAnew: onPeg.isAnew};
+}"""
+
+
+def test_with_the_clock_put_back_a_standing_on_a_peg_begins_anew(ask):
+    after = [{**fix, "tS": fix["tS"] - 60} for fix in noise(10, sigma=0.05, start=4)]
+    found = ask("on_peg", ON_PEG, {"samples": noise(20, sigma=0.05) + after})
+    assert found == {"count": 10, "stoodS": 9, "left": False, "isAnew": True}
+    for i, fix in enumerate(after):
+        fix["x"] += 5.0 * i
+    assert ask("on_peg", ON_PEG, {"samples": noise(20, sigma=0.05) + after})["left"]

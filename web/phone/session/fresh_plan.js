@@ -1,7 +1,9 @@
 // A plan that came while another is in hand: what it changes, and the job on the new one.
 
 import { createFrame } from '../geometry/frame.js';
-import { aimAtNext, bunkerOf, choose, outlineOf, paintedOf, recount } from './job.js';
+import { aimAtNext, bunkerOf, choose, outlineOf, paintedOf, placeAgain, recount } from './job.js';
+import { offThePlan } from './on_peg.js';
+import { placeByReading } from './placing.js';
 
 const SAME_PLACE_DEG = 1e-8;
 
@@ -36,19 +38,41 @@ function samePlaces(one, other) {
   });
 }
 
-/** The job on a fresh bundle. Own marks and those the server told of stay; the target stays where its revision stands. */
-export function withPlan(job, bundle) {
+/**
+ * The job on a fresh bundle at a time (ms). Own marks and those the server told of stay; the target stays where its
+ * revision stands; what was measured on another grid ends.
+ */
+export function withPlan(job, bundle, nowMs) {
   const serverMarks = job.serverMarks === job.bundle.marks ? bundle.marks : job.serverMarks;
   const before = bunkerOf(job).revision;
   const bunker = bundle.bunkers.find(({ id }) => id === job.bunkerId) ?? bundle.bunkers[0];
   const outline = bunker.outlines.find(({ id }) => id === job.outlineId) ?? bunker.outlines[0];
   const tee = bundle.hole.tees.find(({ id }) => id === job.teeId) ?? bundle.hole.tees[0];
-  const moved = recount({
+  const moved = recount(placedOn({
     ...job, bundle, serverMarks, frame: createFrame(bundle.frame), teeId: tee?.id ?? null, bunkerId: bunker.id, outlineId: outline.id,
-  });
+  }, job, nowMs));
   const isSameWork = bunker.id === job.bunkerId && outline.id === job.outlineId && bunker.revision === before;
   const isThere = job.number === null || outlineOf(moved).points.some(([number]) => number === job.number);
   return isSameWork && isThere ? moved : firstOpen(moved, bunker);
+}
+
+/** The job on a fresh bundle with its places: where the frame is another, they are measured again by it. */
+function placedOn(job, before, nowMs) {
+  const isSameFrame = JSON.stringify(job.bundle.frame) === JSON.stringify(before.bundle.frame);
+  const onPeg = isSameFrame && isSamePeg(job.bundle, job.onPeg) ? job.onPeg : offThePlan(job.onPeg);
+  if (isSameFrame) return { ...withoutOldCheckIn(job), onPeg };
+  return { ...placeAgain(job), onPeg, holding: null, heldEnd: job.holding === null ? job.heldEnd : { why: 'plan', at: nowMs } };
+}
+
+/** The job with its place told again where a check-in was applied, which the fresh plan may no longer bear. */
+function withoutOldCheckIn(job) {
+  return job.place?.checkIn ? { ...job, place: placeByReading(job, job.place.reading, job.sample) } : job;
+}
+
+function isSamePeg(bundle, onPeg) {
+  if (onPeg === null) return true;
+  const now = bundle.pegs.find(({ id }) => id === onPeg.peg.id);
+  return now !== undefined && now.x === onPeg.peg.x && now.y === onPeg.peg.y;
 }
 
 function firstOpen(job, bunker) {

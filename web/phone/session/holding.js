@@ -20,14 +20,17 @@ const GAIN_S = 60;
 const LITTLE = 0.05;
 
 /** Somebody begins to stand still at a time (ms). */
-export const beginHolding = (nowMs) => ({ since: nowMs, fixes: [], reading: null, gapS: GAP_S, strikes: 0, left: false });
+export const beginHolding = (nowMs) => ({ since: nowMs, fixes: [], reading: null, gapS: GAP_S, strikes: 0, left: false, isAnew: false });
 
 /**
  * The holding after one more fix {tS, x, y, sigmaM, speedMS}. `left` turns true when two fixes in a row lie farther from
  * the others than the receiver's noise explains, or the receiver itself gives a walking pace. At most 600 fixes are kept:
- * of more every other one goes, which costs nothing where errors last for minutes.
+ * of more every other one goes, which costs nothing where errors last for minutes. A fix older than the last means that
+ * the phone's clock was put back: how far the fixes lie apart is then not known, so the holding begins anew with it.
  */
-export function holdOn(holding, fix, process) {
+export function holdOn(before, fix, process) {
+  const isBack = fix.tS < before.fixes.at(-1)?.tS;
+  const holding = isBack ? { ...beginHolding(1000 * fix.tS), isAnew: true } : before;
   const last = holding.fixes.at(-1);
   if (last && (fix.tS - last.tS < holding.gapS || isSame(fix, last))) return holding;
   const strikes = isWalking(fix) || hasLeft(holding.fixes, fix, process) ? holding.strikes + 1 : 0;

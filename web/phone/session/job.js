@@ -4,10 +4,11 @@ import { nearestUnpainted, nextNumber, nextOutline, pointNear } from './choosing
 import { numbersOfOthers } from './company.js';
 import { compareStep, uncompared } from './compass_check.js';
 import { unwatched, watchFix } from './fix_quality.js';
+import { unknownReceiver } from './gauge.js';
 import { placeFix } from './guidance.js';
 import { compassHeading, trueOfCourse } from './heading.js';
 import { onPegWith } from './on_peg.js';
-import { placeSample, sampleOf, unknownReceiver } from './placing.js';
+import { placeSample, sampleOf } from './placing.js';
 import { paintedNumbers, standingMarks } from './standing.js';
 import { standing, walkOn } from './walking.js';
 
@@ -115,7 +116,7 @@ export function withReceiver(job, practice, gauge = unknownReceiver) {
   return chooseFirst(recount({ ...job, ...nothingReceived, practice, gauge }));
 }
 
-/** The job after a fix {latDeg, lonDeg, accuracyM, heightM, speedMS, at}. */
+/** The job after a fix {latDeg, lonDeg, accuracyM, heightM, speedMS, at, pageMs}; the last is how long the page had been open, ms. */
 export function withFix(job, fix) {
   const found = placeFix(job.frame, job.bundle.frame, fix);
   const next = { ...job, fix, watch: watchFix(job.watch, fix), trouble: null };
@@ -127,6 +128,16 @@ export function withFix(job, fix) {
     ...next, place, sample, onPeg: onPegWith(job, sample),
     holding: left ? null : holding, heldEnd: left ? { why: 'moved', at: fix.at } : job.heldEnd,
   });
+}
+
+/** The job with the last fix placed again, by itself, through the frame it has now. */
+export function placeAgain(job) {
+  if (job.fix === null) return job;
+  const found = placeFix(job.frame, job.bundle.frame, job.fix);
+  const afresh = { ...job, sample: null, walk: standing, holding: null };
+  if (found.awayM !== null) return { ...afresh, place: found };
+  const sample = sampleOf(job, job.fix, found);
+  return { ...afresh, sample, place: placeSample(afresh, sample).place };
 }
 
 /** The job with its walk gone on, and the compass set against it. Who holds still walks nowhere. */

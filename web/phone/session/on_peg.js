@@ -3,9 +3,9 @@
 import { checkInOf, checkInOfTrial } from '../geometry/check_in.js';
 import { combine } from '../geometry/combine.js';
 import { LEAST_FIXES as LEAST_TRIAL_FIXES, LEAST_S, trialOf } from '../geometry/trial.js';
+import { processOf } from './gauge.js';
 import { hasLeft } from './holding.js';
 import { groundWords } from './lengths.js';
-import { processOf } from './placing.js';
 import { evenly } from './thinning.js';
 
 /** How long to stand, seconds: at least, and as advised. */
@@ -26,18 +26,26 @@ const REFUSED = {
 /** The job with somebody on a peg from now (ms); any holding still has ended. */
 export function standOnPeg(job, purpose, pegId, nowMs) {
   const peg = job.bundle.pegs.find(({ id }) => id === pegId);
-  return { ...job, holding: null, onPeg: { purpose, peg, since: nowMs, samples: [], strikes: 0, left: false } };
+  return { ...job, holding: null, onPeg: { purpose, peg, since: nowMs, samples: [], strikes: 0, left: false, isAnew: false } };
 }
 
-/** What has been gathered on a peg after one more sample; null when nobody stands on one. */
-export function onPegWith({ onPeg, gauge }, sample) {
-  if (onPeg === null || onPeg.left) return onPeg;
+/**
+ * What has been gathered on a peg after one more sample; null when nobody stands on one. A sample older than the last
+ * means that the phone's clock was put back: the standing begins anew with it.
+ */
+export function onPegWith({ onPeg: before, gauge }, sample) {
+  if (before === null || before.left) return before;
+  const isBack = sample.tS < before.samples.at(-1)?.tS;
+  const onPeg = isBack ? { ...before, since: 1000 * sample.tS, samples: [], strikes: 0, isAnew: true } : before;
   const last = onPeg.samples.at(-1);
   if (last && (sample.tS - last.tS < GAP_S || (sample.x === last.x && sample.y === last.y))) return onPeg;
   const strikes = hasLeft(onPeg.samples, sample, processOf({ gauge })) ? onPeg.strikes + 1 : 0;
   if (strikes >= STRIKES) return { ...onPeg, left: true };
   return { ...onPeg, strikes, samples: onPeg.samples.concat([{ ...sample, isStray: strikes > 0 }]) };
 }
+
+/** What is left of standing on a peg when a plan comes by which the peg or the grid is elsewhere: nothing to keep. */
+export const offThePlan = (onPeg) => onPeg && { ...onPeg, left: true, why: 'plan' };
 
 /** Seconds stood, by the fixes themselves. */
 export function stoodS({ samples }) {

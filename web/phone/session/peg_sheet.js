@@ -2,11 +2,12 @@
 
 import { worth } from '../geometry/check_in.js';
 import { R68_IN_SIGMA } from '../geometry/verdict.js';
+import { standingCheckIn } from './checked_in.js';
 import { qualityWords } from './fix_quality.js';
-import { ageWords, positions } from './holding_words.js';
+import { processOf } from './gauge.js';
+import { ageWords, CLOCK_CHANGED, positions } from './holding_words.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { canFinish, pegChoices, STANDING_S, stoodS } from './on_peg.js';
-import { processOf, standingCheckIn } from './placing.js';
 
 const INTRO = {
   trial: ['Stand on a control peg for five minutes, one at least, with the phone as you hold it at work. The page learns how far this receiver scatters, how long its errors last and how far it is off, and uses that from then on.'],
@@ -28,7 +29,7 @@ export function pegSheetModel(job, purpose, { chosen, found }, nowMs) {
   const pegs = isDone ? [] : pegChoices(job).slice(0, MOST_PEGS).map((peg) => pegChoice(peg, chosen, unit));
   const none = job.bundle.pegs.length === 0 ? ['This site has no pegs with known coordinates.'] : [];
   const outcome = found === null ? none : outcomeWords(purpose, found);
-  return { ...base, ...now, pegs, outcome, go: chosen === null ? null : { label: `I stand on ${chosen}: begin`, able: true } };
+  return { ...base, ...now, pegs, outcome, go: !job.bundle.pegs.some(({ id }) => id === chosen) ? null : { label: `I stand on ${chosen}: begin`, able: true } };
 }
 
 function pegChoice({ id, kind, awayM }, chosen, unit) {
@@ -40,10 +41,13 @@ function runningPart(onPeg, wrong) {
   const { least, advised } = STANDING_S[onPeg.purpose];
   const stood = Math.floor(stoodS(onPeg));
   const aim = stood < least ? `at least ${ageWords(least)}, better ${ageWords(advised)}` : `enough; better ${ageWords(advised)}`;
-  return { figure: String(stood), unit: 's', lines: [`On peg ${onPeg.peg.id}: ${positions(onPeg.samples.length)}, ${aim}.`].concat(wrong ?? []) };
+  return { figure: String(stood), unit: 's', lines: [`On peg ${onPeg.peg.id}: ${positions(onPeg.samples.length)}, ${aim}.`].concat(onPeg.isAnew ? CLOCK_CHANGED : [], wrong ?? []) };
 }
 
-const leftWords = ({ left, peg }) => (left ? [`You have moved off peg ${peg.id}. Nothing was kept.`] : []);
+function leftWords({ left, why, peg }) {
+  if (!left) return [];
+  return [why === 'plan' ? `A plan came in which peg ${peg.id} or the grid is elsewhere. Nothing was kept.` : `You have moved off peg ${peg.id}. Nothing was kept.`];
+}
 
 function runningGo(onPeg) {
   if (onPeg.left) return { label: 'Begin again', able: true };
@@ -76,7 +80,8 @@ function checkInNow(job, unit, nowMs) {
 function trialNow(job, unit) {
   const { trial } = job.gauge;
   if (trial === null) return {};
-  return { current: [`Tried on peg ${trial.peg} on ${trial.madeAt.slice(0, 10)}; in use.`], rows: trialRows(trial.found, unit), drop: 'Throw this trial away' };
+  const byHand = job.gauge.lasting ? ['How long its errors last is set by hand instead, under Position.'] : [];
+  return { current: [`Tried on peg ${trial.peg} on ${trial.madeAt.slice(0, 10)}; in use.`, ...byHand], rows: trialRows(trial.found, unit), drop: 'Throw this trial away' };
 }
 
 /** A trial in plain words: [name, words]. */

@@ -1,34 +1,21 @@
 // Where the worker stands, by all that is known: the fix or the reading, the trial of the receiver, the check-in.
 
-import { corrected, worth } from '../geometry/check_in.js';
+import { corrected } from '../geometry/check_in.js';
 import { combine } from '../geometry/combine.js';
-import { DEFAULT_PROCESS } from '../geometry/process.js';
 import { sigmaOf } from '../geometry/trial.js';
 import { R95_IN_SIGMA } from '../geometry/verdict.js';
+import { standingCheckIn } from './checked_in.js';
+import { processOf } from './gauge.js';
 import { beginHolding, holdOn } from './holding.js';
+import { lastingBasis } from './lasting.js';
 import { evenly } from './thinning.js';
 
-/** What is known of a receiver: its trial {id, peg, madeAt, found} and its check-in {id, peg, site, found}, or null. */
-export const unknownReceiver = { trial: null, checkIn: null };
-
-const WORTH_NAMING = 0.98;
 const TIMES_LOOKED_AT = 100;
 
-/** The error process of the job's receiver: what a trial found is one. */
-export const processOf = (job) => job.gauge.trial?.found ?? DEFAULT_PROCESS;
-
-/** A fix on the course as `combine` takes it: {tS, x, y, sigmaM, accuracyM, speedMS}, seconds of the phone's clock. */
+/** A fix on the course as `combine` takes it: {tS, x, y, sigmaM, accuracyM, speedMS, pageMs}, seconds of the phone's clock. */
 export function sampleOf(job, fix, { x, y }) {
   const sigmaM = sigmaOf(fix.accuracyM, job.gauge.trial?.found ?? null);
-  return { tS: fix.at / 1000, x, y, sigmaM, accuracyM: fix.accuracyM, speedMS: fix.speedMS ?? null };
-}
-
-/** The job's check-in where it belongs to this site and still shrinks the radius of a fix at a time (s); else null. */
-export function standingCheckIn(job, tS) {
-  const { checkIn } = job.gauge;
-  if (checkIn === null || checkIn.site !== job.bundle.site.id || tS < checkIn.found.madeAtS) return null;
-  const { radius95M, without95M } = worth(checkIn.found, processOf(job), tS - checkIn.found.madeAtS);
-  return radius95M === null || radius95M > WORTH_NAMING * without95M ? null : checkIn;
+  return { tS: fix.at / 1000, x, y, sigmaM, accuracyM: fix.accuracyM, speedMS: fix.speedMS ?? null, pageMs: fix.pageMs ?? null };
 }
 
 /**
@@ -38,12 +25,12 @@ export function standingCheckIn(job, tS) {
 export function placeByReading(job, reading, sample) {
   const fixRadius95M = sample.sigmaM === null ? null : R95_IN_SIGMA * sample.sigmaM;
   const plain = { x: reading.x, y: reading.y, radius95M: reading.radius95M, awayM: null, reading, checkIn: null, fixRadius95M };
-  const checkIn = standingCheckIn(job, sample.tS);
+  const checkIn = standingCheckIn(job, sample.tS, sample);
   if (checkIn === null) return plain;
   const thinned = { ...reading, keptS: evenly(reading.keptS, TIMES_LOOKED_AT) };
   const { x, y, radius95M, applied, ageS } = corrected(thinned, checkIn.found, processOf(job));
   if (applied === 0) return plain;
-  return { ...plain, x, y, radius95M, checkIn: { id: checkIn.id, peg: checkIn.peg, ageS } };
+  return { ...plain, x, y, radius95M, checkIn: { id: checkIn.id, peg: checkIn.peg, ageS: Math.max(0, ageS) } };
 }
 
 /** {place, holding} after a sample: the reading's place while holding still, else the fix's own. */
@@ -72,6 +59,7 @@ export function basisWords(job, place) {
   const parts = [trial === null ? RADIUS_BASIS : `scatter found by a trial of this receiver on peg ${trial.peg}, ${trial.madeAt.slice(0, 10)}`];
   if (place.reading?.fixes > 1) parts.push(`reading of ${place.reading.fixes} positions over ${place.reading.seconds.toFixed(0)} s`);
   if (place.checkIn) parts.push(`check-in on peg ${place.checkIn.peg}, ${place.checkIn.ageS.toFixed(0)} s before`);
+  if (job.gauge.lasting && (place.reading?.fixes > 1 || place.checkIn)) parts.push(lastingBasis(job));
   return parts.join('; ');
 }
 

@@ -48,6 +48,9 @@ export function receiverName(practice) {
   return practice.grade === 'centimetre' ? 'practice, like a survey receiver' : 'practice, like a phone';
 }
 
+/** Which kind of receiver is in use: 'phone', 'practice phone' or 'practice centimetre'. */
+export const receiverKind = (practice) => (practice === null ? 'phone' : `practice ${practice.grade}`);
+
 /** The receiver's name in a record. */
 export function receiverInRecord(practice) {
   return practice === null ? 'phone' : `practice ${practice.grade}-grade`;

@@ -48,7 +48,7 @@ export function onPegRecord(job, found, stamp) {
   return record(job, common(job, stamp), found);
 }
 
-/** The record that takes an earlier mark of this phone back, under the phone's id that the mark carries. */
-export function undoRecord(job, { id, device }, stamp) {
-  return { ...common(job, stamp), device, kind: 'undo', undoes: id };
+/** The record that takes an earlier mark, check-in or trial of this phone back, under the hole and the phone's id that it carries. */
+export function undoRecord(job, { id, device, hole = job.bundle.hole.number }, stamp) {
+  return { ...common(job, stamp), hole, device, kind: 'undo', undoes: id };
 }

@@ -3,8 +3,9 @@
 import { recordsWords, refusalWords, sendFaultLines } from './fault_words.js';
 import { HAND_OVER, refusedActs } from './hand_over.js';
 import { bunkerOf, teeOf } from './job.js';
+import { lastingModel } from './lasting.js';
 import { pageSecurityWords } from './page_security.js';
-import { declinationWords } from './receiver_words.js';
+import { declinationWords, receiverKind, receiverRows } from './receiver_words.js';
 import { yardageSheet } from './yardage_check.js';
 
 /** The yardage sheet. */
@@ -28,12 +29,17 @@ function planWords(job, bunker, tee) {
   return `${bunker.name} is planned from ${planned?.name ?? bunker.plan.tee}: pick that tee to compare.`;
 }
 
+/** The sheet about the position: {rows, lasting}. */
+export function receiverModel(job, aim) {
+  return { rows: receiverRows(job, aim, job.bundle.site.units.ground), lasting: lastingModel(job) };
+}
+
 /** The sheet of everything else. */
 export function moreModel(job, outboxState, aids) {
   return {
     aids,
     up: job.up,
-    receiver: job.practice === null ? 'phone' : `practice ${job.practice.grade}`,
+    receiver: receiverKind(job.practice),
     person: job.person,
     records: recordsWords(outboxState),
     notes: [job.bundle.site.name, ...job.bundle.site.notes],

@@ -33,7 +33,7 @@ export function createPage(root, { sitePage, field }, on) {
   };
   const sheets = {
     yardageSheet: createYardageSheet({ onTee: on.tee, onUnit: on.unit }),
-    receiverSheet: createReceiverSheet({ onRestart: on.restart }),
+    receiverSheet: createReceiverSheet({ onRestart: on.restart, onLasting: on.setLasting, onLastingBack: on.unsetLasting }),
     outlineSheet: createOutlineSheet({ onChoose: on.choose }),
     moreSheet: createMoreSheet({
       siteUrl: sitePage, fieldUrl: field, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send, onHandOver: () => on.act('handOver'),
