@@ -20,7 +20,7 @@
     const { overflowX, overflowY } = styleOf(e);
     const [wide, high] = [e.scrollWidth - e.clientWidth, e.scrollHeight - e.clientHeight];
     if (e.clientWidth > 0 && wide > 1 && ['hidden', 'clip'].includes(overflowX) && hasWords(e)) faults.push(`cut at the side by ${wide} px: ${name(e)}`);
-    if (e.clientHeight > 0 && high > 1 && ['hidden', 'clip'].includes(overflowY) && hasWords(e)) faults.push(`cut at the foot by ${high} px: ${name(e)}`);
+    if (e.clientHeight > 0 && high > 1 && ['hidden', 'clip'].includes(overflowY) && hasWords(e) && !isClamped(e)) faults.push(`cut at the foot by ${high} px: ${name(e)}`);
   }
 
   for (const e of all.filter((one) => one.matches(targets))) {
@@ -43,6 +43,11 @@
     }
   }
   return [...new Set(faults)];
+
+  /** Words that may be cut at a whole line, since the whole of them is a tap away. */
+  function isClamped(e) {
+    return styleOf(e).webkitLineClamp !== 'none';
+  }
 
   function hasWords(e) {
     return (e.textContent ?? '').trim() !== '' && !e.matches('.ground, dialog');

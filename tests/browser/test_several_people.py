@@ -102,6 +102,7 @@ def test_what_both_painted_without_signal_is_told_to_both_and_on_the_site_page(d
         notice = worker.page.locator(".notice", has_text="1 was painted twice: by you at")
         expect(notice).to_contain_text(f"and by {name} at", timeout=20_000)
     notice = robin.page.locator(".notice", has_text="painted twice")
+    robin.read_notices()
     notice.get_by_role("button", name="Put away").click()
     expect(notice).to_have_count(0)
     robin.page.reload()

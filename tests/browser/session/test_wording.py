@@ -72,3 +72,18 @@ def test_a_verdict_is_told_with_its_reason(ask, changes, title, detail):
 
 def test_a_radius_of_an_old_position_says_how_old(ask):
     assert ask("wording", "m => m.radiusLine(0.81, 'metre', 7)") == "7 s ago within 0.9 m (95 %)"
+
+
+TURNS = [
+    (0, "straight on"),
+    (-20, "straight on"),
+    (40, "half right"),
+    (-90, "left"),
+    (120, "right"),
+    (-170, "turn round"),
+]
+
+
+@pytest.mark.parametrize(("deg", "words"), TURNS)
+def test_which_way_to_turn_is_told_from_where_one_faces(ask, deg, words):
+    assert ask("wording", "(m, deg) => m.turnWords(deg)", deg) == words

@@ -10,7 +10,7 @@ import { holdingRemarks, radiusNote } from './holding_words.js';
 import { bunkerOf, outlineAfter, outlineOf, paintedOf, teeOf } from './job.js';
 import { groundParts, groundWords, showsAsZero } from './lengths.js';
 import { lastOwnMark } from './standing.js';
-import { bearingFigures, lineSide, radiusLine, troubleWords, verdictWords, wayLines } from './wording.js';
+import { bearingFigures, lineSide, radiusLine, troubleWords, turnWords, verdictWords, wayLines } from './wording.js';
 import { yardageLine } from './yardage_check.js';
 
 /** The figures that change with every fix. */
@@ -55,11 +55,11 @@ function lineStep({ line, way, place }, unit) {
   return line.closed ? [lineSide(line.offM, isZero)] : wayLines(way, unit, place.radius95M);
 }
 
-/** How far the target lies from where the worker faces, and what tells so; null where nothing does. */
+/** Which way to turn to the target from where the worker faces, and what tells so; null where nothing does. */
 function pointerOf(job, aim) {
   if (aim.way === null || !hasDirection(aim)) return null;
   const heading = headingNow(job, aim.at);
-  return heading && { turnDeg: turnDeg(aim.way.trueBearingDeg - heading.trueDeg), words: heading.words };
+  return heading && { turn: turnWords(turnDeg(aim.way.trueBearingDeg - heading.trueDeg)), words: heading.words };
 }
 
 /** kind 'none' without a position, else the verdict; the arrow turns as the screen stands. */

@@ -2,6 +2,8 @@
 
 import { groundWords, radiusWords, showsAsZero, toleranceWords } from './lengths.js';
 
+const [AHEAD_DEG, HALF_DEG, BEHIND_DEG] = [20, 60, 150];
+
 /** The way to go, one line a direction: ['2.10 m toward the green', '0.35 m left']. */
 export function wayLines(way, unit, radius95M) {
   const sides = [
@@ -18,6 +20,14 @@ export function wayLines(way, unit, radius95M) {
 export function lineSide(offM, isZero) {
   if (isZero) return 'on the line';
   return offM >= 0 ? 'outside the line' : 'inside the line';
+}
+
+/** Which way to turn from where one faces, for a turn of -180 to 180 degrees, right positive. */
+export function turnWords(deg) {
+  const far = Math.abs(deg);
+  if (far <= AHEAD_DEG) return 'straight on';
+  if (far >= BEHIND_DEG) return 'turn round';
+  return `${far < HALF_DEG ? 'half ' : ''}${deg > 0 ? 'right' : 'left'}`;
 }
 
 /** A bearing as three figures. */
