@@ -12,6 +12,7 @@ import { createPlanning } from './planning.js';
 import { createReceiving } from './receiving.js';
 import { addressesOf } from './session/addresses.js';
 import { aimOf } from './session/aim.js';
+import { whoStays } from './session/company.js';
 import * as jobs from './session/job.js';
 import { pageSecurityWords } from './session/page_security.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
@@ -98,6 +99,13 @@ function takeMarks(changes) {
   if (other) page.mark.rest(`${before.number} is painted`, `by ${other.person}`);
 }
 
+function takeOthers(others) {
+  const next = jobs.withCompany(job, others);
+  const stays = next.number === job.number ? null : whoStays({ ...next, number: job.number });
+  change(next);
+  if (stays) page.mark.rest(`Go on to ${next.number}`, `${stays.name} is at ${stays.number}`);
+}
+
 const securityNow = () => ({ isSecure: isSecureContext, protocol: location.protocol, host: location.host, workerFault: planning.workerFault(), trustUrl: addresses.trust });
 const securityNotices = () => [isSecureContext ? pageSecurityWords(securityNow()) : null].filter(Boolean).map((words) => ({ words, danger: false }));
 const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id && r.hole === job.bundle.hole.number);
@@ -160,7 +168,7 @@ const { press, undo } = createMarking({
 });
 
 const sharing = createSharing({
-  keep, outbox, recordsUrl: addresses.records, change, aimNow, current: () => job,
+  keep, outbox, recordsUrl: addresses.records, change, aimNow, current: () => job, onOthers: takeOthers,
   onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
 });
 

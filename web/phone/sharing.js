@@ -2,13 +2,13 @@
 
 import { giveFile } from './device/handing_over.js';
 import { createMarksFeed } from './device/marks_feed.js';
-import { paintedTwice, presenceOf, withOthers } from './session/company.js';
+import { paintedTwice, presenceOf } from './session/company.js';
 import { givenWords, handOverFile, longUnsent } from './session/hand_over.js';
 
 const PUT_AWAY_KEPT = 200;
 
 /** {start(), notices(), act(name, key)}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
-export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks }) {
+export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks, onOthers }) {
   let putAway = [];
   let told = null;
 
@@ -20,7 +20,7 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
       hole: current().bundle.hole.number,
       presence: () => presenceOf(current(), aimNow()),
       onMarks,
-      onOthers: (others) => change(withOthers(current(), others)),
+      onOthers,
     }).start();
   };
 

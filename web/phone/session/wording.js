@@ -21,7 +21,7 @@ export function withinParts(distanceM, unit, radius95M) {
 /** The way to go, one line a direction: ['2.10 m toward the green', '0.35 m left']. */
 export function wayLines(way, unit, radius95M) {
   if (isVague(radius95M)) return [`You are somewhere within ${radiusWords(radius95M, unit)}`];
-  if (isBelowRadius(way.distanceM, radius95M)) return [`You are within ${radiusWords(way.distanceM + radius95M, unit)} of it`, 'This receiver shows no nearer'];
+  if (isBelowRadius(way.distanceM, radius95M)) return [`You are within ${radiusWords(way.distanceM + radius95M, unit)} of it`];
   const sides = [
     [way.towardGreenM, 'toward the green', 'toward the tee'],
     [way.rightM, 'right', 'left'],
