@@ -44,5 +44,5 @@ export function radiusNote({ place }) {
 /** The button for it: {label, note, on}. */
 export function holdButtonOf(job, nowMs) {
   if (job.holding === null) return { label: 'Hold still', note: '', on: false };
-  return { label: 'Walk on', note: `${Math.floor(Math.max(0, (nowMs - job.holding.since) / 1000))} s`, on: true };
+  return { label: 'End hold', note: `${Math.floor(Math.max(0, (nowMs - job.holding.since) / 1000))} s`, on: true };
 }
