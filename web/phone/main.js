@@ -18,7 +18,7 @@ import { pageSecurityWords } from './session/page_security.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
 import { receiverAsked, receiverRows } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
-import { moreModel, noticesOf, startModel, yardageModel } from './session/sheets.js';
+import { moreModel, noticesOf, once, startModel, yardageModel } from './session/sheets.js';
 import { lastOwnMark } from './session/standing.js';
 import { createSharing } from './sharing.js';
 import { listenToArrowKeys } from './view/arrow_keys.js';
@@ -58,7 +58,7 @@ async function open() {
 }
 
 function showStart() {
-  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
+  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow(), planning.notices()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
 }
 
 function start({ receiver: chosen, person }) {
@@ -120,8 +120,8 @@ function change(next) {
 
 function showAll() {
   const records = outbox.state();
-  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), sharing.notices()));
-  page.head.show(headOf(job, records));
+  page.notices.show(once(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), sharing.notices())));
+  page.head.show(headOf(job, records, sharing.hasSignal()));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
   if (page.moreSheet.isOpen()) page.moreSheet.show(moreNow());

@@ -3,14 +3,17 @@
 import { giveFile } from './device/handing_over.js';
 import { createMarksFeed } from './device/marks_feed.js';
 import { paintedTwice, presenceOf } from './session/company.js';
+import { closedDoor } from './session/fault_words.js';
 import { givenWords, handOverFile, longUnsent } from './session/hand_over.js';
 
 const PUT_AWAY_KEPT = 200;
+const MISSED_IS_NO_SIGNAL = 2;
 
-/** {start(), notices(), act(name, key)}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
+/** {start(), notices(), hasSignal(), act(name, key)}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
 export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks, onOthers }) {
   let putAway = [];
   let told = null;
+  let reach = { missed: 0, fault: null };
 
   const start = () => {
     keep.get('put away').then((kept) => { putAway = kept ?? []; change(current()); }, () => {});
@@ -21,11 +24,13 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
       presence: () => presenceOf(current(), aimNow()),
       onMarks,
       onOthers,
+      onReach: (now) => { reach = now; change(current()); },
     }).start();
   };
 
   const notices = () => [
     told,
+    closedDoor(reach.fault),
     longUnsent(outbox.state(), Date.now()),
     ...paintedTwice(current()).filter(({ key }) => !putAway.includes(key))
       .map(({ key, words }) => ({ words, danger: false, acts: [{ name: 'putAway', words: 'Put away', key }] })),
@@ -53,5 +58,5 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
     },
   };
 
-  return { start, notices, act: (name, key) => acts[name](key) };
+  return { start, notices, hasSignal: () => reach.missed < MISSED_IS_NO_SIGNAL, act: (name, key) => acts[name](key) };
 }

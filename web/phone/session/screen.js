@@ -82,8 +82,8 @@ function noPositionSign(job, aim) {
   return { kind: 'cannot tell', title: aim.place === null ? 'No position' : 'Cannot tell', detail, turnDeg: 0 };
 }
 
-/** The head of the page and its progress. */
-export function headOf(job, outbox) {
+/** The head of the page and its progress; `hasSignal` as the last questions to the server went. */
+export function headOf(job, outbox, hasSignal = true) {
   const bunker = bunkerOf(job);
   const outline = outlineOf(job);
   const painted = paintedOf(job, bunker.id, outline.id).size;
@@ -91,7 +91,7 @@ export function headOf(job, outbox) {
     bunker: bunker.name,
     part: `${outline.part}, revision ${bunker.revision}`,
     progress: `${painted} of ${outline.points.length}`,
-    send: job.practice === null || outbox.waiting + outbox.refused.length > 0 ? sendWords(outbox) : 'practice',
+    send: job.practice === null || outbox.waiting + outbox.refused.length > 0 ? sendWords(outbox, hasSignal) : 'practice',
   };
 }
 

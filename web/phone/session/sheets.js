@@ -52,12 +52,17 @@ export function noticesOf({ canKeep, unkept, refused, faults, keptSince }) {
   return notices;
 }
 
-/** The start panel; `security` is what `pageSecurityWords` takes. */
-export function startModel(job, security) {
+/** Notices without those that say the same again. */
+export function once(notices) {
+  return notices.filter(({ words }, i) => notices.findIndex((other) => other.words === words) === i);
+}
+
+/** The start panel; `notices` are those of the plan, `security` is what `pageSecurityWords` takes. */
+export function startModel(job, security, notices = []) {
   const { bundle, person } = job;
   const bunker = bunkerOf(job);
   const place = `${bundle.site.name}, hole ${bundle.hole.number}, revision ${bunker.revision}`;
-  return { title: bunker.name, place, person, warnings: startWarnings(job, pageSecurityWords(security)) };
+  return { title: bunker.name, place, person, warnings: notices.map(({ words }) => words).concat(startWarnings(job, pageSecurityWords(security))) };
 }
 
 const ONLY_LOOKS = 'The link of this phone is to look only: the server will take no marks from it. Ask the manager for one to mark, or practise.';
