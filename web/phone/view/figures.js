@@ -14,8 +14,8 @@ export function createFigures({ onYardage, onSay }) {
   const [turn, told] = [el('strong', {}), el('small', {})];
   const compass = el('p', { class: 'compass', hidden: true }, turn, told);
   const node = el('section', { class: 'figures', 'aria-label': 'Distance and way' },
-    figure, yardage, way,
-    el('div', { class: 'figure-side' }, el('p', { class: 'bearing' }, el('span', {}, 'bearing '), bearing), compass));
+    figure, yardage, el('div', { class: 'way-row' }, way,
+      el('div', { class: 'figure-side' }, el('p', { class: 'bearing' }, el('span', {}, 'bearing '), bearing), compass)));
 
   const show = (figures) => {
     showParts(figure, figures.parts);
