@@ -266,6 +266,10 @@ class Phone:
         """Give the page one position."""
         self.context.set_geolocation({"latitude": lat, "longitude": lon, "accuracy": accuracy})
 
+    def read_notices(self) -> None:
+        """Open the whole of what the strip above everything says."""
+        self.page.locator(".notices-strip").click()
+
     def wait_until_kept(self) -> None:
         """Wait until the worker keeps the page, so that it opens without signal."""
         self.page.wait_for_function("() => navigator.serviceWorker.controller !== null", timeout=20_000)

@@ -265,6 +265,7 @@ SCHEMAS: dict[str, Schema] = {
             "others": _list(
                 _object(
                     {
+                        "device": _text(),
                         "person": _text(),
                         "bunker": _text(),
                         "outline": _text(),

@@ -80,6 +80,7 @@ def tell(request: Request, site_id: str, body: Annotated[object, Depends(json_bo
 
 def _other(other: Place, age_s: float) -> Json:
     return {
+        "device": other.device,
         "person": other.person,
         "bunker": other.bunker,
         "outline": other.outline,

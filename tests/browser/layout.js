@@ -23,7 +23,7 @@
     const { overflowX, overflowY } = styleOf(e);
     const [wide, high] = [e.scrollWidth - e.clientWidth, e.scrollHeight - e.clientHeight];
     if (e.clientWidth > 0 && wide > 1 && ['hidden', 'clip'].includes(overflowX) && hasWords(e)) faults.push(`cut at the side by ${wide} px: ${name(e)}`);
-    if (e.clientHeight > 0 && high > 1 && ['hidden', 'clip'].includes(overflowY) && hasWords(e)) faults.push(`cut at the foot by ${high} px: ${name(e)}`);
+    if (e.clientHeight > 0 && high > 1 && ['hidden', 'clip'].includes(overflowY) && hasWords(e) && !isClamped(e)) faults.push(`cut at the foot by ${high} px: ${name(e)}`);
     if (e.matches('textarea') && high > 1) faults.push(`cut at the foot by ${high} px: ${name(e)}`);
   }
 
@@ -52,6 +52,11 @@
   function isBox(e) {
     const { borderLeftWidth, borderRightWidth } = styleOf(e);
     return parseFloat(borderLeftWidth) > 0 && parseFloat(borderRightWidth) > 0;
+  }
+
+  /** Words that may be cut at a whole line, since the whole of them is a tap away. */
+  function isClamped(e) {
+    return styleOf(e).webkitLineClamp !== 'none';
   }
 
   function hasWords(e) {

@@ -105,6 +105,7 @@ def test_sharing_that_is_closed_again_hands_nothing_over(cut_off):
     worker = cut_off("4-old", script=CLOSED_AGAIN, marks=1)
     hand_over(worker)
     expect(worker.page.locator(".notices")).to_contain_text("Nothing was handed over.")
+    worker.read_notices()
     worker.page.locator(".notice").get_by_role("button", name="Put away").click()
     expect(worker.page.locator(".notice")).to_have_count(0)
 
@@ -127,6 +128,7 @@ def test_refused_records_can_be_put_away_once_handed_over_and_stay_on_the_phone(
     worker.paint()
     notice = worker.page.locator(".notice.is-danger")
     expect(notice).to_contain_text("Not to be taken.")
+    worker.read_notices()
     expect(notice.get_by_role("button", name="Put away")).to_have_count(0)
     with worker.page.expect_download():
         notice.get_by_role("button", name="Hand over as a file").click()
@@ -147,6 +149,7 @@ def test_a_full_storage_offers_the_file_with_what_only_the_page_holds(demo, cut_
     worker.main_button.click()
     expect(worker.main_button).to_contain_text("not stored: see above")
     notice = worker.page.locator(".notice.is-danger", has_text="could not store 1 record")
+    worker.read_notices()
     with worker.page.expect_download() as coming:
         notice.get_by_role("button", name="Hand over as a file").click()
     with open(coming.value.path(), encoding="utf-8") as file:
@@ -166,4 +169,5 @@ def test_marks_that_could_not_be_sent_for_hours_are_offered_as_a_file(demo, phon
     expect(worker.main_button).to_contain_text("stored on this phone")
     worker.page.clock.fast_forward("05:00:00")
     notice = worker.page.locator(".notice", has_text="1 record waits to be sent, the oldest for 5 hours")
+    worker.read_notices()
     expect(notice.get_by_role("button", name="Hand over as a file")).to_be_visible()

@@ -59,6 +59,7 @@ def test_with_the_quota_used_up_the_work_goes_on_and_nothing_is_lost(demo, opene
     expect(button).to_contain_text("not stored: see above")
     expect(page.locator(".head-progress")).to_contain_text("2 of")
     notice = page.locator(".notice.is-danger", has_text="could not store 1 record")
+    page.locator(".notices-strip").click()
     with page.expect_download() as coming:
         notice.get_by_role("button", name="Hand over as a file").click()
     with open(coming.value.path(), encoding="utf-8") as file:

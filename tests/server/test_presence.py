@@ -22,7 +22,9 @@ def test_phones_on_a_hole_are_told_of_each_other_and_not_of_themselves(manager):
     assert manager.post(URL, json=body()).json() == {"others": []}
     (other,) = manager.post(URL, json=body("device-0002", "Bob", None)).json()["others"]
     assert other.pop("seconds") < 5
-    assert other == {"person": "Ada", "bunker": "square", "outline": "sand", "number": 3}
+    assert other == {
+        "device": "device-0001", "person": "Ada", "bunker": "square", "outline": "sand", "number": 3,
+    }  # fmt: skip
     (other,) = manager.post(URL, json=body(number=4)).json()["others"]
     assert (other["person"], other["number"]) == ("Bob", None)
 

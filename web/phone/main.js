@@ -13,12 +13,13 @@ import { createPlanning } from './planning.js';
 import { createReceiving } from './receiving.js';
 import { addressesOf } from './session/addresses.js';
 import { aimOf } from './session/aim.js';
+import { whoStays } from './session/company.js';
 import * as jobs from './session/job.js';
 import { pageSecurityWords } from './session/page_security.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
 import { receiverAsked } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
-import { moreModel, noticesOf, receiverModel, startModel, yardageModel } from './session/sheets.js';
+import { moreModel, noticesOf, once, receiverModel, startModel, yardageModel } from './session/sheets.js';
 import { lastOwnMark } from './session/standing.js';
 import { createSharing } from './sharing.js';
 import { listenToArrowKeys } from './view/arrow_keys.js';
@@ -58,7 +59,7 @@ async function open() {
 }
 
 function showStart() {
-  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow(), isAppleTab()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
+  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow(), isAppleTab(), planning.notices()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
 }
 
 function start({ receiver: chosen, person }) {
@@ -101,6 +102,13 @@ function takeMarks(changes) {
   if (other) page.mark.rest(`${before.number} is painted`, `by ${other.person}`);
 }
 
+function takeOthers(others) {
+  const next = jobs.withCompany(job, others);
+  const stays = next.number === job.number ? null : whoStays({ ...next, number: job.number });
+  change(next);
+  if (stays) page.mark.rest(`Go on to ${next.number}`, `${stays.name} is at ${stays.number}`);
+}
+
 const securityNow = () => ({ isSecure: isSecureContext, protocol: location.protocol, host: location.host, workerFault: planning.workerFault(), trustUrl: addresses.trust });
 const securityNotices = () => [isSecureContext ? pageSecurityWords(securityNow()) : null].filter(Boolean).map((words) => ({ words, danger: false }));
 const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id && r.hole === job.bundle.hole.number);
@@ -115,8 +123,8 @@ function change(next) {
 
 function showAll() {
   const records = outbox.state();
-  page.notices.show(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), receiving.notices(), sharing.notices()));
-  page.head.show(headOf(job, records));
+  page.notices.show(once(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), receiving.notices(), sharing.notices())));
+  page.head.show(headOf(job, records, sharing.hasSignal()));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });
   page.ground.set(holeOf(job));
   if (page.moreSheet.isOpen()) page.moreSheet.show(moreNow());
@@ -163,7 +171,7 @@ const { press, undo } = createMarking({
 });
 
 const sharing = createSharing({
-  keep, outbox, recordsUrl: addresses.records, change, aimNow, current: () => job,
+  keep, outbox, recordsUrl: addresses.records, change, aimNow, current: () => job, onOthers: takeOthers,
   onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
 });
 

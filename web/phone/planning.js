@@ -2,7 +2,7 @@
 
 import { createOffline } from './device/offline.js';
 import { createPlans } from './device/plans.js';
-import { loadFaultWords } from './session/fault_words.js';
+import { closedDoor, loadFaultWords } from './session/fault_words.js';
 import { canRead, planChange, withPlan } from './session/fresh_plan.js';
 import { agoWords, newerWords, planWords } from './session/plan_words.js';
 import { keptHere } from './session/ready.js';
@@ -144,6 +144,6 @@ const later = (ms) => new Promise((resolve) => { setTimeout(() => resolve(null),
 
 function faultNotices({ status, detail, stranger }) {
   if (stranger) return [{ words: `The server's plan is of version ${stranger.version}, newer than this page can read. Go on with the kept one, and load this page again where there is signal.`, danger: false }];
-  if (LET_IN_NO_MORE.includes(status)) return [{ words: `The server does not let this phone in: ${detail} What you mark is kept on this phone.`, danger: true }];
+  if (LET_IN_NO_MORE.includes(status)) return [closedDoor({ status, detail })];
   return status >= 400 && status < 500 ? [{ words: `The server has no such plan any more: ${detail}`, danger: true }] : [];
 }

@@ -2,15 +2,18 @@
 
 import { giveFile } from './device/handing_over.js';
 import { createMarksFeed } from './device/marks_feed.js';
-import { paintedTwice, presenceOf, withOthers } from './session/company.js';
+import { paintedTwice, presenceOf } from './session/company.js';
+import { closedDoor } from './session/fault_words.js';
 import { givenWords, handOverFile, longUnsent } from './session/hand_over.js';
 
 const PUT_AWAY_KEPT = 200;
+const MISSED_IS_NO_SIGNAL = 2;
 
-/** {start(), notices(), acts: {name: (key) => …}}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
-export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks }) {
+/** {start(), notices(), hasSignal(), acts: {name: (key) => …}}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
+export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks, onOthers }) {
   let putAway = [];
   let told = null;
+  let reach = { missed: 0, fault: null };
 
   const start = () => {
     keep.get('put away').then((kept) => { putAway = kept ?? []; change(current()); }, () => {});
@@ -20,12 +23,14 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
       hole: current().bundle.hole.number,
       presence: () => presenceOf(current(), aimNow()),
       onMarks,
-      onOthers: (others) => change(withOthers(current(), others)),
+      onOthers,
+      onReach: (now) => { reach = now; change(current()); },
     }).start();
   };
 
   const notices = () => [
     told,
+    closedDoor(reach.fault),
     longUnsent(outbox.state(), Date.now()),
     ...paintedTwice(current()).filter(({ key }) => !putAway.includes(key))
       .map(({ key, words }) => ({ words, danger: false, acts: [{ name: 'putAway', words: 'Put away', key }] })),
@@ -53,5 +58,5 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
     },
   };
 
-  return { start, notices, acts };
+  return { start, notices, hasSignal: () => reach.missed < MISSED_IS_NO_SIGNAL, acts };
 }

@@ -88,7 +88,7 @@ def test_heading_is_by_compass_when_standing_and_by_movement_when_walking(receiv
     receiver.page.evaluate(COMPASS, 0)
     expect(pointer).to_have_text("by compass")
     here = walk(receiver, start, 0, 3, 0)
-    expect(pointer).to_have_text("walking")
+    expect(pointer).to_have_text("as you walk")
     receiver.page.clock.run_for(6000)
     receiver.fix(*here, 0.02)
     receiver.page.evaluate(COMPASS, 0)

@@ -66,7 +66,7 @@ def test_holding_still_counts_and_shrinks_the_radius(receiver, point):
     expect(receiver.page.locator(".remarks")).to_contain_text(
         re.compile(r"Holding still, 1\d s, \d+ positions\.")
     )
-    expect(hold_button(receiver)).to_contain_text(re.compile(r"Walk on\s*1\d s"))
+    expect(hold_button(receiver)).to_contain_text(re.compile(r"End hold\s*1\d s"))
     receiver.play(fixes[12:])
     assert radius_m(receiver) < 0.95 * alone
     expect(receiver.page.locator(".remarks")).to_contain_text("Standing longer gains little now.")

@@ -68,6 +68,46 @@ def test_while_practising_nobody_else_is_there(ask):
     assert ask("company", "(m, job) => m.withOthers(job, [1]).others", practising) == []
 
 
+def led_on(ask, others, **changes):
+    free = {"mode": "points", "byHand": None, "holding": None, "place": None} | changes
+    aim = """(m, [job, others]) => m.withCompany(
+        {...job, painted: new Map([['b/edge', new Set()]])}, others).number"""
+    given = job(**free)
+    given["bundle"] = given["bundle"] | {"frame": {"ground_scale": 1}}
+    return ask("job", aim, [given, others])
+
+
+def device(number, ident):
+    return other(number) | {"device": ident}
+
+
+def test_of_two_at_a_point_the_one_whose_device_comes_first_stays(ask):
+    assert led_on(ask, [device(1, "device-0")]) == 2
+    assert led_on(ask, [device(1, "device-2")]) == 1
+
+
+def test_who_is_led_on_goes_past_the_points_of_others(ask):
+    assert led_on(ask, [device(1, "device-0"), device(2, "device-3")]) == 3
+    assert led_on(ask, [device(n, "device-0") for n in (1, 2, 3, 4)]) == 1
+
+
+STAYING = [
+    {"byHand": 1},
+    {"holding": {"since": 0}},
+    {"place": {"x": 11.4, "y": 0, "awayM": None}},
+    {"mode": "line"},
+]
+
+
+@pytest.mark.parametrize("changes", STAYING)
+def test_nobody_is_sent_from_a_point_chosen_by_hand_or_worked_at(ask, changes):
+    assert led_on(ask, [device(1, "device-0")], **changes) == 1
+
+
+def test_who_is_not_yet_at_the_point_is_led_on(ask):
+    assert led_on(ask, [device(1, "device-0")], place={"x": 11.6, "y": 0, "awayM": None}) == 2
+
+
 NEXT = [([2], [], 3), ([2, 3], [], 4), ([2, 3, 4], [], 1), ([2], [1, 3, 4], 2), ([], [], 2)]
 
 

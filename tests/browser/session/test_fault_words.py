@@ -68,3 +68,14 @@ def test_a_refusal_to_load_is_told_under_the_servers_own_title(ask):
 def test_without_a_server_the_page_says_that_no_plan_is_kept(ask):
     found = ask("fault_words", "m => m.loadFaultWords({message: 'Failed to fetch'})")
     assert "none is kept on this phone: Failed to fetch" in found["words"]
+
+
+def test_without_signal_the_head_does_not_say_that_all_is_sent(ask):
+    told = "(m, waiting) => m.sendWords({waiting, refused: []}, false)"
+    assert [ask("fault_words", told, waiting) for waiting in (0, 2)] == ["no signal", "2 to send"]
+
+
+@pytest.mark.parametrize(("fault", "danger"), [({"status": 401, "detail": "Ended."}, True), (None, None)])
+def test_a_door_that_is_closed_is_a_notice(ask, fault, danger):
+    found = ask("fault_words", "(m, fault) => m.closedDoor(fault)", fault)
+    assert (found and found["danger"]) == danger

@@ -63,25 +63,25 @@ def sheet(ask, unit="metre", here=(-14, 241), radius=2.0, plan=PLAN):
 
 def test_the_check_tells_straight_along_and_side(ask):
     found = sheet(ask)
-    assert found["straight"] == ["241.4", "m"]
-    assert (found["along"], found["side"]) == ("241.0 m", "14.0 m left")
+    assert found["straight"] == ["241", "m"]
+    assert (found["along"], found["side"]) == ("241 m", "14 m left")
 
 
 def test_the_95_percent_range_is_the_one_dimensional_part_of_the_radius(ask):
     # 2.0 m of 95 % radius is 1.96 / 2.4477 of it to either side: 1.60 m.
-    assert sheet(ask)["range"] == "95 %: 239.8 to 243.0 m"
+    assert sheet(ask)["range"] == "95 %: 239 to 244 m"
 
 
 def test_planned_figures_stand_beside_the_found_ones_with_their_difference(ask):
     rows = {name: cells for name, *cells in sheet(ask)["rows"]}
-    assert rows["Reach, near edge"] == ["241.4", "230.0", "+11.4"]
-    assert rows["Along, middle"] == ["241.0", "240.0", "+1.0"]
-    assert rows["Side, middle"] == ["14.0 left", "15.0 left", "1.0 right"]
+    assert rows["Reach, near edge"] == ["241", "230.0", "+11"]
+    assert rows["Along, middle"] == ["241", "240.0", "+1"]
+    assert rows["Side, middle"] == ["14 left", "15.0 left", "1 right"]
     assert "Carry, far edge" not in rows
 
 
 def test_in_yards_the_same_place_is_told_in_yards(ask):
-    assert sheet(ask, unit="yard")["straight"] == ["264.0", "yd"]
+    assert sheet(ask, unit="yard")["straight"] == ["264", "yd"]
 
 
 def test_without_a_position_only_the_plan_is_told(ask):

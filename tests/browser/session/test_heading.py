@@ -58,7 +58,7 @@ def heading(ask, now, **changes):
 
 
 def test_who_walked_a_moment_ago_faces_where_they_went(ask):
-    assert heading(ask, 3000) == {"trueDeg": 102, "words": "walking"}
+    assert heading(ask, 3000) == {"trueDeg": 102, "words": "as you walk"}
 
 
 def test_who_stands_faces_by_compass(ask):

@@ -172,5 +172,5 @@ def test_the_figures_of_a_fix_are_distance_way_bearing_and_radius(run):
         ["2.10 m toward the green", "0.35 m left"],
         "042°",
         "within 2.3 cm (95 %)",
-        ["107.1 yd", "from Back"],
+        ["107.1 ± 0.1 yd", "from Back, 95 %"],
     ]

@@ -22,8 +22,26 @@ def test_a_part_that_shows_as_nothing_is_left_out(ask):
     assert way(ask, 12.0, 0.3, radius=8.0) == ["12 m toward the green"]
 
 
-def test_when_nothing_is_left_to_say_the_receiver_is_named_as_the_limit(ask):
-    assert way(ask, 0.2, 0.1, radius=8.0) == ["You stand at it, as near as this receiver shows"]
+def test_nearer_than_the_radius_no_way_is_told_but_how_near_it_is_for_sure(ask):
+    assert way(ask, 0.2, 0.1, radius=8.0) == ["You are within 8.3 m of it"]
+
+
+def test_a_vague_position_has_neither_figure_nor_direction(ask):
+    assert way(ask, 90.0, 300.0, radius=163.0) == ["You are somewhere within 163 m"]
+    parts = ask("wording", "m => m.withinParts(313, 'metre', 163)")
+    assert parts == [["", "within"], ["163", "m"]]
+
+
+@pytest.mark.parametrize(("distance", "parts"), [(3.0, [["", "within"], ["9.5", "m"]]), (13.0, None)])
+def test_the_large_figure_nearer_than_the_radius_says_within(ask, distance, parts):
+    assert ask("wording", "(m, d) => m.withinParts(d, 'metre', 6.5)", distance) == parts
+
+
+def test_the_yardage_carries_its_95_percent_range(ask):
+    given = [{"name": "Back", "line": [[0, 0], [0, 400]]}, {"x": 0, "y": 240, "radius95M": 4.9}, 1, "yard"]
+    assert ask("yardage_check", "(m, g) => m.yardageLine(...g)", given) == ["262 ± 6 yd", "from Back, 95 %"]
+    given[1]["radius95M"] = 163
+    assert ask("yardage_check", "(m, g) => m.yardageLine(...g)", given) == ["Yardage", "from Back"]
 
 
 @pytest.mark.parametrize(("deg", "figures"), [(7.4, "007°"), (339.2, "339°"), (359.7, "000°"), (0, "000°")])
@@ -72,3 +90,18 @@ def test_a_verdict_is_told_with_its_reason(ask, changes, title, detail):
 
 def test_a_radius_of_an_old_position_says_how_old(ask):
     assert ask("wording", "m => m.radiusLine(0.81, 'metre', 7)") == "7 s ago within 0.9 m (95 %)"
+
+
+TURNS = [
+    (0, "straight on"),
+    (-20, "straight on"),
+    (40, "half right"),
+    (-90, "left"),
+    (120, "right"),
+    (-170, "turn round"),
+]
+
+
+@pytest.mark.parametrize(("deg", "words"), TURNS)
+def test_which_way_to_turn_is_told_from_where_one_faces(ask, deg, words):
+    assert ask("wording", "(m, deg) => m.turnWords(deg)", deg) == words

@@ -7,11 +7,17 @@ const LONGEST_MS = 15000;
 
 /**
  * A feed {start()}. `onMarks(marks, askedAt)` gets all marks of the hole that stand; `presence()` is what this phone tells
- * of itself, null to tell nothing; `onOthers(others)` gets who else is there, none when the server is not reached.
+ * of itself, null to tell nothing; `onOthers(others)` gets who else is there, none when the server is not reached;
+ * `onReach(reach)` what became of the last questions: {missed: how many in a row went unanswered, fault: what the server said no with, or null}.
  */
-export function createMarksFeed({ url, presenceUrl, hole, presence, onMarks, onOthers }) {
+export function createMarksFeed({ url, presenceUrl, hole, presence, onMarks, onOthers, onReach }) {
   const ask = createAsking({ url, hole, onMarks });
-  let [waitMs, timer, isAsking] = [POLL_MS, null, false];
+  let [waitMs, timer, isAsking, missed] = [POLL_MS, null, false, 0];
+
+  const reach = (fault) => {
+    missed = fault === null || fault.status ? 0 : missed + 1;
+    onReach({ missed, fault: fault?.status ? fault : null });
+  };
 
   const tell = async () => {
     const place = presence();
@@ -25,7 +31,9 @@ export function createMarksFeed({ url, presenceUrl, hole, presence, onMarks, onO
     try {
       await Promise.all([ask(), tell().catch(() => onOthers([]))]);
       waitMs = POLL_MS;
-    } catch {
+      reach(null);
+    } catch (fault) {
+      reach(fault);
       waitMs = Math.min(LONGEST_MS, waitMs * 2);
     } finally {
       isAsking = false;

@@ -1,5 +1,7 @@
 // The sound that leads to the mark: beats that come quicker the nearer it is, and another tone on it.
 
+import { isVague } from './wording.js';
+
 const SLOWEST_MS = 1500;
 const QUICKEST_MS = 130;
 const MS_PER_ROOT_METRE = 200;
@@ -22,6 +24,7 @@ export function beatOf({ distanceM, radius95M, verdict }) {
 
 /** The beat of an aim: an old or doubtful position leads nobody. */
 export function beatOfAim(aim) {
+  if (aim.place !== null && isVague(aim.place.radius95M)) return null;
   if (aim.point === null || aim.way === null || aim.isDoubtful) return null;
   return beatOf({ distanceM: aim.distanceM, radius95M: aim.place.radius95M, verdict: aim.verdict });
 }

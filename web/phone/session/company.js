@@ -11,7 +11,7 @@ export function presenceOf(job, aim) {
   return { device, person, hole: job.bundle.hole.number, bunker, outline, number: aim.point?.number ?? null };
 }
 
-/** The job with who else is there: [{person, bunker, outline, number, seconds}]; nobody while practising. */
+/** The job with who else is there: [{device, person, bunker, outline, number, seconds}]; nobody while practising. */
 export function withOthers(job, others) {
   return { ...job, others: job.practice === null ? others : [] };
 }
@@ -21,6 +21,15 @@ const atOutline = (job) => (job.others ?? []).filter((o) => o.bunker === job.bun
 /** The numbers on the chosen outline that others are at. */
 export function numbersOfOthers(job) {
   return new Set(atOutline(job).map((o) => o.number));
+}
+
+/**
+ * Who stays at the point this phone aims at, {number, name}, so that this one goes on; null when this one stays. Of phones at
+ * the same point the one whose id comes first stays, which both know without asking each other.
+ */
+export function whoStays(job) {
+  const first = atOutline(job).find(({ number, device }) => number === job.number && device < job.device);
+  return first === undefined ? null : { number: job.number, name: named(first.person) };
 }
 
 /** 'Alex is at 12 too'; empty where nobody is. */

@@ -10,6 +10,12 @@ export function loadFaultWords({ status, title, detail, message }) {
   return { title: 'Set out', words: `The plan of this hole could not be loaded, and none is kept on this phone: ${message}` };
 }
 
+/** The notice of a server that lets this phone in no more, as after its link has ended; null of any other fault or none. */
+export function closedDoor(fault) {
+  if (!NOT_LET_IN.includes(fault?.status)) return null;
+  return { words: `The server does not let this phone in: ${fault.detail} What you mark is kept on this phone.`, danger: true };
+}
+
 /** What the server did not take, one line a fault; nothing of a server that was not reached. */
 export function sendFaultLines(faults) {
   return faults.filter(({ status, count }) => status !== undefined && count > 0).map(({ status, detail, count }) => {
@@ -27,11 +33,11 @@ export function refusalWords(refused) {
   return `The server could not take ${many}: ${refused[0].detail} Kept on this phone.`;
 }
 
-/** How many records wait and how many were refused; nobody knows before the phone's storage was looked into. */
-export function sendWords({ unread, waiting, refused }) {
+/** How many records wait and how many were refused, or that there is no signal to ask the server by; nobody knows before the phone's storage was looked into. */
+export function sendWords({ unread, waiting, refused }, hasSignal = true) {
   if (unread && waiting + refused.length === 0) return 'looking what waits';
   const parts = [[waiting, 'to send'], [refused.length, 'refused']].filter(([count]) => count > 0);
-  return parts.length === 0 ? 'all sent' : parts.map((part) => part.join(' ')).join(', ');
+  return parts.length === 0 ? (hasSignal ? 'all sent' : 'no signal') : parts.map((part) => part.join(' ')).join(', ');
 }
 
 /** Where the records are, for the sheet of everything else. */

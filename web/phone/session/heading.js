@@ -13,11 +13,11 @@ export function isWalking(job, nowMs) {
 }
 
 /**
- * The heading {trueDeg, words 'walking' | 'by compass' | 'by compass, magnetic'} or null when neither tells. A compass
+ * The heading {trueDeg, words 'as you walk' | 'by compass' | 'by compass, magnetic'} or null when neither tells. A compass
  * found wrong is not used until it agrees again; one that has fallen silent is not either.
  */
 export function headingNow(job, nowMs) {
-  if (isWalking(job, nowMs)) return { trueDeg: trueOfCourse(job, job.walk.bearingDeg), words: 'walking' };
+  if (isWalking(job, nowMs)) return { trueDeg: trueOfCourse(job, job.walk.bearingDeg), words: 'as you walk' };
   if (isCompassWrong(job.compassCheck)) return null;
   const heading = compassHeading(job, nowMs);
   return heading && { trueDeg: heading.deg, words: heading.isTrue ? 'by compass' : 'by compass, magnetic' };

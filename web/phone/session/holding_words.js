@@ -57,5 +57,5 @@ export const droppedWords = ({ peg }, fault) => `The check-in on peg ${peg} was 
 /** The button for it: {label, note, on}. */
 export function holdButtonOf(job, nowMs) {
   if (job.holding === null) return { label: 'Hold still', note: '', on: false };
-  return { label: 'Walk on', note: `${Math.floor(Math.max(0, (nowMs - job.holding.since) / 1000))} s`, on: true };
+  return { label: 'End hold', note: `${Math.floor(Math.max(0, (nowMs - job.holding.since) / 1000))} s`, on: true };
 }

@@ -1,7 +1,7 @@
 // The job in hand: which bunker, outline and point, where the worker is, which marks stand. Every change makes a new job.
 
 import { nearestUnpainted, nextNumber, nextOutline, pointNear } from './choosing.js';
-import { numbersOfOthers } from './company.js';
+import { numbersOfOthers, whoStays, withOthers } from './company.js';
 import { compareStep, uncompared } from './compass_check.js';
 import { unwatched, watchFix } from './fix_quality.js';
 import { unknownReceiver } from './gauge.js';
@@ -11,6 +11,9 @@ import { onPegWith } from './on_peg.js';
 import { placeSample, sampleOf } from './placing.js';
 import { paintedNumbers, standingMarks } from './standing.js';
 import { standing, walkOn } from './walking.js';
+
+/** Nearer than this to its point, nobody is sent away from it. */
+const AT_WORK_M = 1.5;
 
 /** What a receiver that has given nothing leaves: `sample` is the last fix on the course, `onPeg` a trial or check-in going on. */
 const nothingReceived = {
@@ -23,7 +26,7 @@ export function createJob({ bundle, frame, bunkerId, person, device, role = null
   const bunker = bundle.bunkers.find((b) => b.id === bunkerId);
   const job = {
     bundle, frame, person, device, role,
-    bunkerId, outlineId: bunker.outlines[0].id, number: null,
+    bunkerId, outlineId: bunker.outlines[0].id, number: null, byHand: null,
     mode: 'points', up: 'play', practice: null,
     teeId: bunker.plan?.tee ?? bundle.hole.tees[0]?.id ?? null,
     yardageUnit: bundle.site.units.yardage,
@@ -78,13 +81,31 @@ function chooseFirst(job) {
 export function aimAtNext(job, number) {
   const painted = paintedOf(job, job.bunkerId, job.outlineId);
   const taken = new Set([...painted, ...numbersOfOthers(job)]);
-  return { ...job, number: nextNumber(outlineOf(job), taken, number) ?? nextNumber(outlineOf(job), painted, number) };
+  return { ...job, byHand: null, number: nextNumber(outlineOf(job), taken, number) ?? nextNumber(outlineOf(job), painted, number) };
+}
+
+/**
+ * The job after the server told who else is there. Where another stays at the same point it goes on to one that nobody is
+ * at, unless the point was chosen by hand or the worker is at it or holds still.
+ */
+export function withCompany(job, others) {
+  const next = withOthers(job, others);
+  if (next.mode !== 'points' || next.byHand === next.number || next.holding !== null || isAtPoint(next)) return next;
+  if (whoStays(next) === null) return next;
+  const on = aimAtNext(next, next.number);
+  return numbersOfOthers(next).has(on.number) ? next : on;
+}
+
+function isAtPoint({ place, number, ...job }) {
+  const point = pointOf(job, number);
+  if (point === null || place === null || place.awayM !== null) return false;
+  return Math.sqrt((place.x - point.x) ** 2 + (place.y - point.y) ** 2) * job.bundle.frame.ground_scale <= AT_WORK_M;
 }
 
 /** The job on another outline, at its first unpainted point or at `number`. */
 export function choose(job, { bunkerId = job.bunkerId, outlineId, number = null }) {
   const moved = { ...job, bunkerId, outlineId };
-  return number === null ? aimAtNext(moved, 0) : { ...moved, number };
+  return number === null ? aimAtNext(moved, 0) : { ...moved, number, byHand: number };
 }
 
 /** The job aimed at the unpainted point nearest to the worker; unchanged without a position. */
@@ -92,7 +113,8 @@ export function aimAtNearest(job) {
   if (job.place === null || job.place.awayM !== null) return job;
   const painted = paintedOf(job, job.bunkerId, job.outlineId);
   const taken = new Set([...painted, ...numbersOfOthers(job)]);
-  return { ...job, number: nearestUnpainted(outlineOf(job), taken, job.place) ?? nearestUnpainted(outlineOf(job), painted, job.place) };
+  const number = nearestUnpainted(outlineOf(job), taken, job.place) ?? nearestUnpainted(outlineOf(job), painted, job.place);
+  return { ...job, number, byHand: number };
 }
 
 /** The job aimed at the point touched at x, y within `reachM`; unchanged when none is there. */

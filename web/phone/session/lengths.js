@@ -3,21 +3,27 @@
 const FOOT_M = 0.3048;
 const INCH_M = 0.0254;
 const YARD_M = 0.9144;
+const INCH_STEPS = [6, 3, 2, 1, 0.5];
 
-/** How fine a figure may be shown: 95 % radius up to 0.5 m centimetres, up to 5 m decimetres, beyond or unknown metres. */
+/** How fine a position may be shown in degrees: 95 % radius up to 0.5 m centimetres, up to 5 m decimetres, beyond or unknown metres. */
 export function fineness(radius95M) {
   if (radius95M === null) return 'metre';
   if (radius95M <= 0.5) return 'centimetre';
   return radius95M <= 5 ? 'decimetre' : 'metre';
 }
 
-/** What whole figures are rounded to, so that a rough position shows no fine figure: 1, then 10, 100, 1000. */
-function coarseness(radius95M) {
-  const steps = [[20, 1], [200, 10], [2000, 100], [Infinity, 1000]];
-  return radius95M === null ? 1 : steps.find(([limit]) => radius95M <= limit)[1];
+/** The step figures go in: the largest of 1, 2, 5 times a power of ten up to half the 95 % radius, in the unit of the radius; 1 where none is known. */
+function stepOf(radius, least) {
+  if (radius === null) return 1;
+  const half = (radius / 2) * (1 + 1e-9);
+  if (half <= least) return least;
+  const tens = 10 ** Math.floor(Math.log10(half));
+  return [5, 2, 1].map((n) => n * tens).find((step) => step <= half);
 }
 
-const roundedTo = (value, step) => (step * Math.round(value / step)).toFixed(0);
+const inUnit = (radius95M, unitM) => (radius95M === null ? null : radius95M / unitM);
+const decimalsOf = (step) => Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+const rounded = (value, step, round = Math.round) => (step * round(value / step)).toFixed(decimalsOf(step));
 
 /** A ground length as [figure, unit] pairs, e.g. [['2.41', 'm']] or [['6', 'ft'], ['11', 'in']]. `bySize` decides whether small units are used. */
 export function groundParts(lengthM, unit, radius95M, bySize = lengthM) {
@@ -35,30 +41,35 @@ export function showsAsZero(lengthM, unit, radius95M, bySize = lengthM) {
 }
 
 function metreParts(lengthM, radius95M, bySize) {
-  const fine = fineness(radius95M);
-  if (fine === 'metre') return [[roundedTo(lengthM, coarseness(radius95M)), 'm']];
-  if (fine === 'decimetre' || bySize >= 1000) return [[lengthM.toFixed(1), 'm']];
-  if (Math.round(bySize * 100) < 100) return [[(lengthM * 100).toFixed(0), 'cm']];
-  return [[lengthM.toFixed(2), 'm']];
+  const step = stepOf(radius95M, bySize >= 1000 ? 0.1 : 0.01);
+  if (step < 0.1 && Math.round(bySize * 100) < 100) return [[rounded(lengthM * 100, Math.round(step * 100)), 'cm']];
+  return [[rounded(lengthM, step), 'm']];
 }
 
 function footParts(lengthM, radius95M, bySize) {
-  const fine = fineness(radius95M);
-  if (fine === 'metre') return [[roundedTo(lengthM / FOOT_M, 5 * coarseness(radius95M)), 'ft']];
-  if (fine === 'decimetre' || bySize >= 100 * FOOT_M) return [[(lengthM / FOOT_M).toFixed(0), 'ft']];
-  if (Math.round((2 * bySize) / INCH_M) < 24) return [[String(Math.round((2 * lengthM) / INCH_M) / 2), 'in']];
-  const inches = Math.round(lengthM / INCH_M);
+  const feet = stepOf(inUnit(radius95M, FOOT_M), 0.01);
+  if (radius95M === null) return [[rounded(lengthM / FOOT_M, 5), 'ft']];
+  if (feet >= 1 || bySize >= 100 * FOOT_M) return [[rounded(lengthM / FOOT_M, Math.max(1, feet)), 'ft']];
+  const step = INCH_STEPS.find((inches) => inches <= radius95M / INCH_M / 2) ?? INCH_STEPS.at(-1);
+  if (Math.round((2 * bySize) / INCH_M) < 24) return [[String(step * Math.round(lengthM / INCH_M / step)), 'in']];
+  const whole = Math.max(1, step);
+  const inches = whole * Math.round(lengthM / INCH_M / whole);
   const inchPart = [String(inches % 12), 'in'];
   return inches < 12 ? [inchPart] : [[String(Math.floor(inches / 12)), 'ft'], inchPart];
 }
 
 /** A 95 % radius, rounded up so that it never flatters: '2.3 cm', '0.9 m', '21 m'. */
 export function radiusWords(radiusM, unit) {
+  return radiusParts(radiusM, unit).join(' ');
+}
+
+/** The same as [figure, unit]. */
+export function radiusParts(radiusM, unit) {
   const [small, large] = unit === 'foot' ? [INCH_M, FOOT_M] : [0.01, 1];
   const [smallName, largeName] = unit === 'foot' ? ['in', 'ft'] : ['cm', 'm'];
-  if (radiusM >= 10_000 && unit !== 'foot') return `${upTo(radiusM / 1000, 0)} km`;
-  if (radiusM < 0.1) return `${upTo(radiusM / small, 1)} ${smallName}`;
-  return radiusM < 10 ? `${upTo(radiusM / large, 1)} ${largeName}` : `${upTo(radiusM / large, 0)} ${largeName}`;
+  if (radiusM >= 10_000 && unit !== 'foot') return [upTo(radiusM / 1000, 0), 'km'];
+  if (radiusM < 0.1) return [upTo(radiusM / small, 1), smallName];
+  return [upTo(radiusM / large, radiusM < 10 ? 1 : 0), largeName];
 }
 
 function upTo(value, decimals) {
@@ -71,12 +82,10 @@ export function toleranceWords(toleranceM, unit) {
   return unit === 'foot' ? `${(toleranceM / INCH_M).toFixed(1)} in` : `${toleranceM.toFixed(2)} m`;
 }
 
-/** A yardage figure without its unit, in 'yard' or 'metre', never '-0'. */
-export function yardageFigure(lengthM, unit, radius95M, mostDecimals = 2) {
-  const decimals = { centimetre: 2, decimetre: 1, metre: 0 }[fineness(radius95M)];
-  const value = unit === 'yard' ? lengthM / YARD_M : lengthM;
-  const text = decimals > 0 ? value.toFixed(Math.min(decimals, mostDecimals)) : roundedTo(value, coarseness(radius95M));
-  return text.replace(/^-(0(\.0+)?)$/, '$1');
+/** A yardage figure without its unit, in 'yard' or 'metre', never '-0'; `round` may be Math.floor or Math.ceil, for the ends of a range. */
+export function yardageFigure(lengthM, unit, radius95M, mostDecimals = 2, round = Math.round) {
+  const unitM = unit === 'yard' ? YARD_M : 1;
+  return rounded(lengthM / unitM, stepOf(inUnit(radius95M, unitM), 10 ** -mostDecimals), round).replace(/^-(0(\.0+)?)$/, '$1');
 }
 
 /** The sign of a yardage unit. */

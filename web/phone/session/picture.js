@@ -49,7 +49,7 @@ export function pictureOf(job, aim, before, size) {
   const to = aim.to ?? aim.point;
   const frame = here && to
     ? frameGround(before, here, to, up, size)
-    : frameGround(null, null, wholeOutline(outlineOf(job)), up, size);
+    : frameGround(null, null, { ...wholeOutline(outlineOf(job)), spots: to ? [to] : [] }, up, size);
   return {
     frame,
     worker: here && {
@@ -58,7 +58,7 @@ export function pictureOf(job, aim, before, size) {
     },
     target: to && { x: to.x, y: to.y, number: aim.line === null ? aim.point?.number ?? null : null },
     others: othersOnGround(job),
-    bar: scaleBar(frame.scale, job.bundle.site.units.ground),
+    bar: scaleBar(frame.scale, job.bundle.site.units.ground, size.barPx),
   };
 }
 

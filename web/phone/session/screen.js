@@ -8,9 +8,9 @@ import { turnDeg } from './guidance.js';
 import { headingNow } from './heading.js';
 import { holdingRemarks, radiusNote } from './holding_words.js';
 import { bunkerOf, outlineAfter, outlineOf, paintedOf, teeOf } from './job.js';
-import { groundParts, groundWords, showsAsZero } from './lengths.js';
+import { groundParts, groundWords } from './lengths.js';
 import { lastOwnMark } from './standing.js';
-import { bearingFigures, lineSide, radiusLine, troubleWords, verdictWords, wayLines } from './wording.js';
+import { bearingFigures, isBelowRadius, isVague, lineSide, radiusLine, troubleWords, turnWords, verdictWords, wayLines, withinParts } from './wording.js';
 import { yardageLine } from './yardage_check.js';
 
 /** The figures that change with every fix. */
@@ -31,7 +31,7 @@ export function figuresOf(job, aim, upDeg) {
 }
 
 /** Nearer than the receiver can tell, a bearing would only follow its errors. */
-const hasDirection = (aim) => aim.way !== null && aim.way.distanceM > (aim.place.radius95M ?? 0);
+const hasDirection = (aim) => aim.way !== null && !isVague(aim.place.radius95M) && !isBelowRadius(aim.way.distanceM, aim.place.radius95M);
 
 function mainFigure(job, aim, unit) {
   if (aim.place !== null && aim.place.awayM !== null) {
@@ -43,23 +43,23 @@ function mainFigure(job, aim, unit) {
   }
   if (aim.way === null) return { parts: [['–.–', unit === 'foot' ? 'ft' : 'm']], way: [troubleWords(job.trouble)] };
   const radius = aim.place.radius95M;
-  const parts = groundParts(aim.distanceM, unit, radius);
-  if (aim.line === null) return { parts, way: wayLines(aim.way, unit, radius) };
+  const parts = withinParts(aim.distanceM, unit, radius) ?? groundParts(aim.distanceM, unit, radius);
+  if (aim.line === null || isVague(radius)) return { parts, way: wayLines(aim.way, unit, radius) };
   const along = groundWords(aim.line.alongM, unit, radius, 100);
   return { parts, way: [...lineStep(aim, unit), `${along} along, near point ${aim.point.number}`] };
 }
 
 /** Inside or outside a closed line; an open one has no such sides, so there the step to take is told, as to a point. */
 function lineStep({ line, way, place }, unit) {
-  const isZero = showsAsZero(Math.abs(line.offM), unit, place.radius95M);
+  const isZero = isBelowRadius(Math.abs(line.offM), place.radius95M);
   return line.closed ? [lineSide(line.offM, isZero)] : wayLines(way, unit, place.radius95M);
 }
 
-/** How far the target lies from where the worker faces, and what tells so; null where nothing does. */
+/** Which way to turn to the target from where the worker faces, and what tells so; null where nothing does. */
 function pointerOf(job, aim) {
   if (aim.way === null || !hasDirection(aim)) return null;
   const heading = headingNow(job, aim.at);
-  return heading && { turnDeg: turnDeg(aim.way.trueBearingDeg - heading.trueDeg), words: heading.words };
+  return heading && { turn: turnWords(turnDeg(aim.way.trueBearingDeg - heading.trueDeg)), words: heading.words };
 }
 
 /** kind 'none' without a position, else the verdict; the arrow turns as the screen stands. */
@@ -70,8 +70,9 @@ function verdictSign(job, aim, unit, upDeg) {
   const radius95M = aim.place.radius95M;
   const toleranceM = job.bundle.site.tolerance_m;
   const [title, detail] = verdictWords({ verdict: aim.verdict, radius95M, toleranceM, unit, what, staleS: aim.staleS });
+  const kind = isVague(radius95M) ? 'cannot tell' : aim.verdict;
   const wrong = aim.staleS === null ? qualityWords(job.watch) : null;
-  return { kind: aim.verdict, title: aim.isDoubtful ? 'Cannot tell' : title, detail: wrong ?? detail, turnDeg: turnDeg(aim.way.courseBearingDeg - upDeg) };
+  return { kind, title: aim.isDoubtful || kind !== aim.verdict ? 'Cannot tell' : title, detail: wrong ?? detail, turnDeg: turnDeg(aim.way.courseBearingDeg - upDeg) };
 }
 
 function noPositionSign(job, aim) {
@@ -81,8 +82,8 @@ function noPositionSign(job, aim) {
   return { kind: 'cannot tell', title: aim.place === null ? 'No position' : 'Cannot tell', detail, turnDeg: 0 };
 }
 
-/** The head of the page and its progress. */
-export function headOf(job, outbox) {
+/** The head of the page and its progress; `hasSignal` as the last questions to the server went. */
+export function headOf(job, outbox, hasSignal = true) {
   const bunker = bunkerOf(job);
   const outline = outlineOf(job);
   const painted = paintedOf(job, bunker.id, outline.id).size;
@@ -90,7 +91,7 @@ export function headOf(job, outbox) {
     bunker: bunker.name,
     part: `${outline.part}, revision ${bunker.revision}`,
     progress: `${painted} of ${outline.points.length}`,
-    send: job.practice === null || outbox.waiting + outbox.refused.length > 0 ? sendWords(outbox) : 'practice',
+    send: job.practice === null || outbox.waiting + outbox.refused.length > 0 ? sendWords(outbox, hasSignal) : 'practice',
   };
 }
 

@@ -58,12 +58,21 @@ export function noticesOf({ canKeep, unkept, refused, faults, keptSince }) {
   return notices;
 }
 
-/** The start panel; `security` is what `pageSecurityWords` takes, `isAppleTab` whether this is a tab on an iPhone or iPad. */
-export function startModel(job, security, isAppleTab) {
+/** Notices without those that say the same again. */
+export function once(notices) {
+  return notices.filter(({ words }, i) => notices.findIndex((other) => other.words === words) === i);
+}
+
+/**
+ * The start panel; `notices` are those of the plan, `security` is what `pageSecurityWords` takes, `isAppleTab` whether this
+ * is a tab on an iPhone or iPad.
+ */
+export function startModel(job, security, isAppleTab, notices = []) {
   const { bundle, person } = job;
   const bunker = bunkerOf(job);
   const place = `${bundle.site.name}, hole ${bundle.hole.number}, revision ${bunker.revision}`;
-  return { title: bunker.name, place, person, warnings: startWarnings(job, pageSecurityWords(security), isAppleTab) };
+  const warnings = notices.map(({ words }) => words).concat(startWarnings(job, pageSecurityWords(security), isAppleTab));
+  return { title: bunker.name, place, person, warnings };
 }
 
 const ONLY_LOOKS = 'The link of this phone is to look only: the server will take no marks from it. Ask the manager for one to mark, or practise.';

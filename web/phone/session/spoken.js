@@ -1,7 +1,7 @@
 // The distance and the way as a voice says them: whole words, no signs.
 
-import { groundWords, showsAsZero } from './lengths.js';
-import { troubleWords, wayLines } from './wording.js';
+import { groundWords } from './lengths.js';
+import { isBelowRadius, isVague, troubleWords, wayLines } from './wording.js';
 
 const SAID = {
   m: ['metre', 'metres'], cm: ['centimetre', 'centimetres'], km: ['kilometre', 'kilometres'],
@@ -27,7 +27,8 @@ export function spokenAim(job, aim, figures) {
   const { radius95M } = aim.place;
   const unit = job.bundle.site.units.ground;
   const what = aim.line === null ? `Point ${aim.point.number}` : 'The line';
-  const far = groundWords(aim.distanceM, unit, radius95M);
-  const way = showsAsZero(aim.distanceM, unit, radius95M) ? [] : wayLines(aim.way, unit, radius95M);
-  return spokenUnits([`${what}: ${far}`, ...way, verdict.title].join('. ')).concat('.');
+  const isNear = isVague(radius95M) || isBelowRadius(aim.distanceM, radius95M);
+  const far = isNear ? [] : [groundWords(aim.distanceM, unit, radius95M)];
+  const [first, ...rest] = [...far, ...wayLines(aim.way, unit, radius95M)];
+  return spokenUnits([`${what}: ${first}`, ...rest, verdict.title].join('. ')).concat('.');
 }

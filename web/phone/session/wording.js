@@ -1,9 +1,27 @@
 // What the page says: plain words of the ground for distances, verdicts and troubles.
 
-import { groundWords, radiusWords, showsAsZero, toleranceWords } from './lengths.js';
+import { groundWords, radiusParts, radiusWords, showsAsZero, toleranceWords } from './lengths.js';
+
+const [AHEAD_DEG, HALF_DEG, BEHIND_DEG] = [20, 60, 150];
+
+const VAGUE_M = 50;
+
+/** Whether a 95 % radius is so large that neither a figure nor a direction means anything. */
+export const isVague = (radius95M) => radius95M !== null && radius95M > VAGUE_M;
+
+/** Whether the target is nearer than the receiver can tell. */
+export const isBelowRadius = (distanceM, radius95M) => radius95M !== null && distanceM <= radius95M;
+
+/** The figure for a target nearer than the radius, as [figure, unit] pairs: it lies within distance and radius together; null otherwise. */
+export function withinParts(distanceM, unit, radius95M) {
+  if (isVague(radius95M)) return [['', 'within'], radiusParts(radius95M, unit)];
+  return isBelowRadius(distanceM, radius95M) ? [['', 'within'], radiusParts(distanceM + radius95M, unit)] : null;
+}
 
 /** The way to go, one line a direction: ['2.10 m toward the green', '0.35 m left']. */
 export function wayLines(way, unit, radius95M) {
+  if (isVague(radius95M)) return [`You are somewhere within ${radiusWords(radius95M, unit)}`];
+  if (isBelowRadius(way.distanceM, radius95M)) return [`You are within ${radiusWords(way.distanceM + radius95M, unit)} of it`];
   const sides = [
     [way.towardGreenM, 'toward the green', 'toward the tee'],
     [way.rightM, 'right', 'left'],
@@ -11,13 +29,21 @@ export function wayLines(way, unit, radius95M) {
   const lines = sides
     .filter(([m]) => !showsAsZero(Math.abs(m), unit, radius95M, way.distanceM))
     .map(([m, plus, minus]) => `${groundWords(Math.abs(m), unit, radius95M, way.distanceM)} ${m > 0 ? plus : minus}`);
-  return lines.length ? lines : ['You stand at it, as near as this receiver shows'];
+  return lines.length ? lines : ['This receiver shows no nearer'];
 }
 
 /** Where somebody stands beside a closed outline. */
 export function lineSide(offM, isZero) {
-  if (isZero) return 'on the line';
+  if (isZero) return 'at the line, as near as it shows';
   return offM >= 0 ? 'outside the line' : 'inside the line';
+}
+
+/** Which way to turn from where one faces, for a turn of -180 to 180 degrees, right positive. */
+export function turnWords(deg) {
+  const far = Math.abs(deg);
+  if (far <= AHEAD_DEG) return 'straight on';
+  if (far >= BEHIND_DEG) return 'turn round';
+  return `${far < HALF_DEG ? 'half ' : ''}${deg > 0 ? 'right' : 'left'}`;
 }
 
 /** A bearing as three figures. */

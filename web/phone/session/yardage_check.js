@@ -2,6 +2,7 @@
 
 import { yardageFigure, yardageSign } from './lengths.js';
 import { straightRange95M, yardage } from '../geometry/yardage.js';
+import { isVague } from './wording.js';
 
 /** The check from one tee: {straightM, alongM, offsetM, rangeM (null when the radius is unknown)}, ground metres. */
 export function checkFrom(tee, place, groundScale) {
@@ -30,8 +31,8 @@ function rangeWords(check, isFar, unit, radius) {
   if (check.rangeM === null) return 'This receiver gives no accuracy figure, so no range can be given.';
   const sign = yardageSign(unit);
   const [low, high] = [-1, 1].map((side) => Math.max(0, check.straightM + side * check.rangeM));
-  const text = (m) => yardageFigure(m, unit, radius);
-  return `95 %: ${text(low)} to ${text(high)} ${sign}`;
+  const text = (m, round) => yardageFigure(m, unit, radius, 2, round);
+  return `95 %: ${text(low, Math.floor)} to ${text(high, Math.ceil)} ${sign}`;
 }
 
 function sideWords(offsetM, figure) {
@@ -62,9 +63,11 @@ function signed(text) {
   return text.startsWith('-') ? text.replace('-', '−') : `+${text}`;
 }
 
-/** The short line on the main page: ['262.4 yd', 'from Back']. */
+/** The short line on the main page: ['262.4 ± 0.1 yd', 'from Back, 95 %']; no figure of a vague position. */
 export function yardageLine(tee, place, groundScale, unit) {
-  if (place === null) return ['Yardage', `from ${tee.name}`];
-  const { straightM } = checkFrom(tee, place, groundScale);
-  return [`${yardageFigure(straightM, unit, place.radius95M, 1)} ${yardageSign(unit)}`, `from ${tee.name}`];
+  if (place === null || isVague(place.radius95M)) return ['Yardage', `from ${tee.name}`];
+  const { straightM, rangeM } = checkFrom(tee, place, groundScale);
+  const figure = yardageFigure(straightM, unit, place.radius95M, 1);
+  if (rangeM === null) return [`${figure} ${yardageSign(unit)}`, `from ${tee.name}`];
+  return [`${figure} ± ${yardageFigure(rangeM, unit, place.radius95M, 1, Math.ceil)} ${yardageSign(unit)}`, `from ${tee.name}, 95 %`];
 }

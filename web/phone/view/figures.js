@@ -1,6 +1,6 @@
-// One big figure, the way in plain words, the bearing, the compass pointing, and the yardage beside them.
+// One big figure, the way in plain words, the bearing, which way to turn, and the yardage beside them.
 
-import { el, keepChildren, setAttribute, setText, svg } from './element.js';
+import { el, keepChildren, setAttribute, setText } from './element.js';
 
 const SIZES = [[3, 'huge'], [5, 'large'], [7, 'middle'], [Infinity, 'small']];
 
@@ -11,12 +11,11 @@ export function createFigures({ onYardage, onSay }) {
   const [yards, from] = [el('strong', {}), el('small', {})];
   const yardage = el('button', { class: 'yardage', type: 'button', onclick: onYardage }, yards, from);
   const way = el('div', { class: 'way' });
-  const needle = svg('path', { class: 'needle', d: 'M0 -20L11 16L0 9L-11 16Z' });
-  const compassWords = el('small', {});
-  const compass = el('div', { class: 'compass', hidden: true }, svg('svg', { viewBox: '-24 -24 48 48', 'aria-hidden': 'true' }, needle), compassWords);
+  const [turn, told] = [el('strong', {}), el('small', {})];
+  const compass = el('p', { class: 'compass', hidden: true }, turn, told);
   const node = el('section', { class: 'figures', 'aria-label': 'Distance and way' },
-    figure, el('div', { class: 'figure-side' }, el('p', { class: 'bearing' }, el('span', {}, 'bearing '), bearing), yardage),
-    el('div', { class: 'way-row' }, way, compass));
+    figure, yardage, el('div', { class: 'way-row' }, way,
+      el('div', { class: 'figure-side' }, el('p', { class: 'bearing' }, el('span', {}, 'bearing '), bearing), compass)));
 
   const show = (figures) => {
     showParts(figure, figures.parts);
@@ -26,8 +25,8 @@ export function createFigures({ onYardage, onSay }) {
     if (figures.yardage) [yards, from].forEach((part, i) => setText(part, figures.yardage[i]));
     compass.hidden = figures.pointer === null;
     if (figures.pointer === null) return;
-    setAttribute(needle, 'transform', `rotate(${figures.pointer.turnDeg.toFixed(0)})`);
-    setText(compassWords, figures.pointer.words);
+    setText(turn, figures.pointer.turn);
+    setText(told, figures.pointer.words);
   };
   return { node, show };
 }

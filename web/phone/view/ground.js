@@ -4,16 +4,19 @@ import { el, setText, svg } from './element.js';
 import { createGroundLines } from './ground_lines.js';
 import { createGroundOthers } from './ground_others.js';
 import { createGroundPoints } from './ground_points.js';
-import { createPlaySigns, createScaleBar, createStripes } from './ground_signs.js';
+import { createRoom } from './ground_room.js';
+import { createGreenSign, createScaleBar, createStripes, SIGN_SIZE } from './ground_signs.js';
 import { onCourse, stepOnCourse } from './turning.js';
 
 const TAP_PX = 10;
+const FOOT_PX = 46;
+const BAR_PX = { most: 84, margin: 40 };
 
 /** The ground: {node, size(), step(right, down), set(hole), draw(picture), setRadius(words, note)}. `onTap({x, y, scale})` and `onDrag({dx, dy})` are in course metres. */
 export function createGround({ onTap, onDrag, onRadius, onResize }) {
-  const [stripes, lines, others, points, signs, bar] = [createStripes(), createGroundLines(), createGroundOthers(), createGroundPoints(), createPlaySigns(), createScaleBar()];
+  const [stripes, lines, others, points, sign, bar] = [createStripes(), createGroundLines(), createGroundOthers(), createGroundPoints(), createGreenSign(), createScaleBar()];
   const picture = svg('svg', { class: 'grass', role: 'img', 'aria-label': 'The ground around you' },
-    ...stripes.nodes, lines.node, others.node, points.node, signs.node, bar.node);
+    ...stripes.nodes, lines.node, others.node, points.node, sign.node, bar.node);
   const radius = el('span', { class: 'radius-words' });
   const radiusNote = el('small', { class: 'radius-note' });
   const plate = el('span', { class: 'radius-plate' }, radius, radiusNote);
@@ -28,13 +31,22 @@ export function createGround({ onTap, onDrag, onRadius, onResize }) {
     onResize();
   }).observe(node);
   new ResizeObserver(([{ borderBoxSize: [box] }]) => {
-    plateSize = { width: box.inlineSize, height: box.blockSize };
+    plateSize = { width: box.inlineSize, height: box.blockSize + 10 };
     onResize();
-  }).observe(badge);
+  }).observe(plate);
+
+  /** The grass above the plate at its foot, and what the sign takes of it: only there may boots and target stand. */
+  const clearSize = () => ({
+    width: Math.max(1, size.width),
+    height: Math.max(1, size.height - Math.max(FOOT_PX, plateSize.height)),
+    corner: SIGN_SIZE,
+    barPx: Math.min(BAR_PX.most, size.width - plateSize.width - BAR_PX.margin),
+  });
 
   const draw = (next) => {
-    view = { ...next, ...hole, width: size.width, height: size.height, plate: plateSize };
-    [stripes, lines, others, points, signs, bar].forEach((layer) => layer.draw(view));
+    const clear = clearSize();
+    view = { ...next, ...hole, ...clear, full: size, room: createRoom(clear) };
+    [stripes, lines, sign, points, others, bar].forEach((layer) => layer.draw(view));
   };
 
   listenToFingers(picture, {
@@ -44,7 +56,7 @@ export function createGround({ onTap, onDrag, onRadius, onResize }) {
 
   return {
     node, draw,
-    size: () => ({ width: Math.max(1, size.width), height: Math.max(1, size.height) }),
+    size: clearSize,
     set: (next) => { hole = next; lines.set(next.outlines, next.origin); },
     step: (rightPx, downPx) => (view ? stepOnCourse(view.frame, rightPx, downPx) : { dx: 0, dy: 0 }),
     setRadius: (words, note) => {

@@ -1,10 +1,14 @@
 // What stands on the grass at a size of its own: numbers, target, boots in their circle, the way between them, pegs.
 
 import { keepChildren, setAttribute, setText, svg } from './element.js';
+import { boxAbout, wordsBox } from './ground_room.js';
 import { onScreen } from './turning.js';
 
 const NUMBER_STEPS = [1, 2, 5, 10, 20, 50, 100];
 const NUMBER_ROOM_PX = 38;
+const NUMBER_PX = { target: 27, point: 16, peg: 14 };
+const HALF_PX = { ring: 22, boots: 23 };
+const NUMBER_APART_PX = 40;
 const BOOT = 'M-4.5 -1V-12a4.5 6 0 0 1 9 0V-1zM-4 3h8v3.500a4 4 0 0 1 -8 0z';
 
 /** The layer: {node, draw(view)}. */
@@ -20,22 +24,16 @@ export function createGroundPoints() {
   const node = svg('g', {}, circle, way, pegs, numbers, target, targetNumber, boots);
 
   const draw = (view) => {
+    drawWorker(circle, boots, way, view);
+    drawTarget(target, targetNumber, view);
     drawNumbers(numbers, view);
     drawPegs(pegs, view);
-    drawTarget(target, targetNumber, view);
-    drawWorker(circle, boots, way, view);
   };
   return { node, draw };
 }
 
 function isIn({ width, height }, [px, py], edge = 0) {
   return px > -edge && py > -edge && px < width + edge && py < height + edge;
-}
-
-/** Clear of the picture's edge, of the sign at its top and of the scale bar and radius along its foot. */
-function isReadable({ width, height }, [px, py]) {
-  const underSign = py < 40 && Math.abs(px - width / 2) < 70;
-  return px > 16 && px < width - 16 && py > 12 && py < height - 58 && !underSign;
 }
 
 function drawNumbers(group, view) {
@@ -47,12 +45,18 @@ function drawNumbers(group, view) {
     .filter(([n]) => (n === 1 || n % step === 0) && n !== target?.number)
     .map(([number, x, y]) => ({ number, dot: onScreen(view, x, y) }))
     .filter(({ dot }) => isIn(view, dot) && (!spot || Math.abs(dot[0] - spot[0]) + Math.abs(dot[1] - spot[1]) > 46))
-    .map(({ number, dot }) => ({ number, spot: besideLine(view, number, dot, 21) }))
-    .filter(({ spot: beside }) => isReadable(view, beside));
+    .map(({ number, dot }) => ({ number, spot: freeBeside(view, number, dot) }))
+    .filter(({ spot: beside }) => beside !== null);
   keepChildren(group, shown.length, () => svg('text')).forEach((text, i) => {
     setText(text, String(shown[i].number));
     setAttribute(text, 'transform', `translate(${shown[i].spot[0].toFixed(1)} ${(shown[i].spot[1] + 5.5).toFixed(1)})`);
   });
+}
+
+/** A free spot for the number of a point, on the outer side of the line where it can be. */
+function freeBeside(view, number, dot) {
+  const spots = [21, -21].map((apart) => besideLine(view, number, dot, apart));
+  return view.room.firstFree(spots, (spot) => wordsBox(String(number), NUMBER_PX.point, spot));
 }
 
 /** A spot beside the outline at a point, on its outer (left-hand) side. */
@@ -73,15 +77,10 @@ function drawPegs(group, view) {
   keepChildren(group, shown.length, make).forEach((mark, i) => {
     const { peg, spot } = shown[i];
     setAttribute(mark, 'transform', `translate(${spot[0].toFixed(1)} ${spot[1].toFixed(1)})`);
-    setText(mark.lastChild, view.frame.spanM <= 64 && isClear(view, spot) ? peg.id : '');
+    const name = view.frame.spanM <= 64 ? peg.id : '';
+    const free = name && view.room.firstFree([[spot[0], spot[1] - 22]], (at) => wordsBox(name, NUMBER_PX.peg, at));
+    setText(mark.lastChild, free ? name : '');
   });
-}
-
-/** Whether a peg's name would stand clear of the target and its number. */
-function isClear(view, [px, py]) {
-  if (!view.target) return true;
-  const [tx, ty] = onScreen(view, view.target.x, view.target.y);
-  return Math.abs(px - tx) > 80 || Math.abs(py - ty) > 80;
 }
 
 function drawTarget(ring, text, view) {
@@ -91,12 +90,23 @@ function drawTarget(ring, text, view) {
   if (!target) return;
   const [px, py] = onScreen(view, target.x, target.y);
   setAttribute(ring, 'transform', `translate(${px.toFixed(1)} ${py.toFixed(1)})`);
+  view.room.take(boxAbout([px, py], HALF_PX.ring));
   if (target.number === null) return;
-  const outer = besideLine(view, target.number, [px, py], 38);
-  const [tx, ty] = isReadable(view, outer) ? outer : besideLine(view, target.number, [px, py], -38);
-  setText(text, String(target.number));
-  const [lx, ly] = [Math.max(24, Math.min(view.width - 24, tx)), Math.max(26, Math.min(view.height - 26, ty)) + 9];
-  setAttribute(text, 'transform', `translate(${lx.toFixed(1)} ${ly.toFixed(1)})`);
+  const words = String(target.number);
+  const boxOf = (spot) => wordsBox(words, NUMBER_PX.target, spot);
+  const [tx, ty] = view.room.firstFree(numberSpots(view, target.number, [px, py]), boxOf) ?? [px, py - NUMBER_APART_PX];
+  setText(text, words);
+  setAttribute(text, 'transform', `translate(${tx.toFixed(1)} ${(ty + 9).toFixed(1)})`);
+}
+
+/** Where the target's number may stand: beside the line first, then round about the ring, ever farther off. */
+function numberSpots(view, number, [px, py]) {
+  const beside = [NUMBER_APART_PX, -NUMBER_APART_PX].map((apart) => besideLine(view, number, [px, py], apart));
+  const round = [1, 1.3, 1.6, 2].flatMap((far) => [...Array(16).keys()].map((i) => {
+    const turn = (i * Math.PI) / 8;
+    return [px + Math.sin(turn) * far * (NUMBER_APART_PX + 4), py - Math.cos(turn) * far * NUMBER_APART_PX];
+  }));
+  return [...beside, ...round];
 }
 
 function drawWorker(circle, boots, way, view) {
@@ -106,6 +116,7 @@ function drawWorker(circle, boots, way, view) {
   if (!worker) return;
   const [px, py] = onScreen(view, worker.x, worker.y);
   const spot = `translate(${px.toFixed(1)} ${py.toFixed(1)})`;
+  view.room.take(boxAbout([px, py], HALF_PX.boots));
   setAttribute(boots, 'transform', `${spot} rotate(${(worker.bearingDeg - frame.upDeg).toFixed(0)})`);
   setAttribute(circle, 'transform', spot);
   setAttribute(circle, 'r', ((worker.radiusM ?? 0) * frame.scale).toFixed(1));

@@ -1,11 +1,14 @@
-// The signs at the edge of the grass: where the green and the tee lie, and the scale bar. And the mowing stripes under all.
+// The signs at the edge of the grass: where the green lies, and the scale bar. And the mowing stripes under all.
 
 import { setAttribute, setText, svg } from './element.js';
 import { onScreen } from './turning.js';
 
 const STRIPE_BEARING_DEG = 72;
 const STRIPE_WIDTHS_M = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
-const INSET = { top: 24, side: 44, bottom: 76 };
+const LEAST_BAR_PX = 44;
+
+/** What the sign of the green takes of the picture, pixels. */
+export const SIGN_SIZE = { width: 98, height: 38 };
 
 /** Mowing stripes that lie still on the ground: {nodes, draw(view)}. */
 export function createStripes() {
@@ -26,42 +29,28 @@ export function createStripes() {
   return { nodes: [svg('defs', {}, pattern), cover], draw };
 }
 
-/** Where green and tee lie: {node, draw(view)}. The tee's sign gives way to the scale bar and the radius. */
-export function createPlaySigns() {
-  const [green, tee] = ['green', 'tee'].map((name) => svg('g', { class: 'play-sign' },
-    svg('path', { d: 'M0 -12L8 8H-8Z' }), svg('text', { 'text-anchor': 'middle' }, name)));
-  const node = svg('g', {}, green, tee);
-  const draw = (view) => {
-    const turn = view.origin.playBearingDeg - view.frame.upDeg;
-    place(green, turn, view, true);
-    place(tee, turn + 180, view, Math.cos((turn * Math.PI) / 180) < 0.3);
+/** The sign in the top left corner that tells where the green lies: {node, draw(view)}. */
+export function createGreenSign() {
+  const arrow = svg('path', { d: 'M0 -12L8 8H-8Z' });
+  const node = svg('g', { class: 'play-sign' }, arrow, svg('text', { x: 38, y: 26 }, 'green'));
+  const draw = ({ origin, frame, room }) => {
+    setAttribute(arrow, 'transform', `translate(22 21) rotate(${(origin.playBearingDeg - frame.upDeg).toFixed(0)})`);
+    room.take({ left: 0, top: 0, right: SIGN_SIZE.width, bottom: SIGN_SIZE.height });
   };
   return { node, draw };
 }
 
-function place(sign, turnDeg, { width, height }, wanted) {
-  sign.toggleAttribute('hidden', !wanted);
-  const [sin, cos] = [Math.sin, Math.cos].map((f) => f((turnDeg * Math.PI) / 180));
-  const room = [width / 2 - INSET.side, height / 2 - (cos > 0 ? INSET.top : INSET.bottom)];
-  const reach = Math.min(room[0] / Math.max(Math.abs(sin), 1e-6), room[1] / Math.max(Math.abs(cos), 1e-6));
-  const [px, py] = [width / 2 + sin * reach, height / 2 - cos * reach];
-  const [arrow, text] = sign.children;
-  const beside = Math.abs(sin) < 0.5;
-  setAttribute(arrow, 'transform', `translate(${(px - (beside ? 34 : 0)).toFixed(1)} ${py.toFixed(1)}) rotate(${turnDeg.toFixed(0)})`);
-  setAttribute(text, 'x', (px + (beside ? 9 : 0)).toFixed(1));
-  setAttribute(text, 'y', (py + (beside ? 7 : 30)).toFixed(1));
-}
-
-/** The scale bar: {node, draw(view)}. It stands above the radius where there is no room beside it. */
+/** The scale bar at the foot, beside the plate; where there is no room for one there is none: {node, draw(view)}. */
 export function createScaleBar() {
   const [halo, bar] = ['scale-halo', 'scale-line'].map((name) => svg('path', { class: name }));
-  const text = svg('text', { class: 'scale-text' });
-  const draw = ({ bar: { px, words }, width, height, plate }) => {
-    const y = height - (16 + px > width - plate.width ? plate.height + 4 : 18);
+  const text = svg('text', { class: 'scale-text', x: 16 });
+  const node = svg('g', {}, halo, bar, text);
+  const draw = ({ bar: { px, words }, barPx, full }) => {
+    node.toggleAttribute('hidden', barPx < LEAST_BAR_PX || px > barPx);
+    const y = full.height - 10;
     [halo, bar].forEach((path) => setAttribute(path, 'd', `M16 ${y - 7}V${y}H${(16 + px).toFixed(1)}V${y - 7}`));
     setText(text, words);
-    setAttribute(text, 'x', 16);
-    setAttribute(text, 'y', y - 13);
+    setAttribute(text, 'y', y - 12);
   };
-  return { node: svg('g', {}, halo, bar, text), draw };
+  return { node, draw };
 }

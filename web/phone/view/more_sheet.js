@@ -28,7 +28,7 @@ export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson,
     el('h3', {}, 'Kept on this phone'), kept, el('a', { href: fieldUrl }, 'All bunkers, and get ready for the field'),
     el('h3', {}, 'About this ground'), notes, north,
     el('h3', {}, 'Mind'), cautionList(),
-    el('p', {}, el('a', { href: siteUrl }, 'Plan of the site and what is painted')));
+    el('p', {}, el('a', { href: siteUrl }, 'Plan of the site and what is painted (needs signal)')));
   const show = (model) => {
     ups.show(UPS, model.up);
     receivers.show(RECEIVERS, model.receiver);

@@ -50,7 +50,7 @@ export function createPage(root, { sitePage, field }, on) {
     el('div', { class: 'work' }, notices.node, head.node, practice.node, ground.node,
       el('div', { class: 'below' }, remarks.node, figures.node, verdict.node,
         el('div', { class: 'actions' }, el('div', { class: 'main-row' }, hold.node, mark.node), tools.node))),
-    ...Object.values({ ...sheets, ...pegSheets }).map((sheet) => sheet.node));
+    ...Object.values({ notices: notices.sheet, ...sheets, ...pegSheets }).map((sheet) => sheet.node));
   return { ...parts, ...sheets, pegSheets };
 }
 

@@ -5,7 +5,7 @@ import { el, setText } from './element.js';
 /** The band: {node, show(on)}. */
 export function createPracticeBand({ onWalk, onShow }) {
   let walking = false;
-  const toggle = el('button', { class: 'tool', type: 'button', 'aria-pressed': 'false', onclick: () => press(!walking) }, 'Walk for me');
+  const toggle = el('button', { class: 'tool walk', type: 'button', 'aria-pressed': 'false', onclick: () => press(!walking) }, 'Walk for me');
   const press = (on) => {
     walking = on;
     toggle.setAttribute('aria-pressed', String(on));

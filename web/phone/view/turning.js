@@ -1,5 +1,5 @@
 // Between the course and the screen: the frame's bearing points up, its middle is the picture's middle.
-// A view is {frame: {x, y, upDeg, scale (pixels a metre)}, width, height}.
+// A view is {frame: {x, y, upDeg, scale (pixels a metre)}, width, height}; the plate at the foot is no part of it.
 
 /** Where a place on the course lies in the picture, [px, py]. */
 export function onScreen({ frame, width, height }, x, y) {
