@@ -38,6 +38,8 @@ BATCHES = 4
 MARKS = 20
 RUNS = 4
 MOST_P95_S = 0.250
+PARSED_S = 0.00032
+"""The limit is for a machine on which the standard library reads a batch in this time; a slower one gets as much more."""
 ATTEMPTS_WANTED = PHONES * BATCHES
 
 Times = list[float]
@@ -94,7 +96,20 @@ def test_fifty_phones_at_once_send_without_an_error_and_soon(crew, waste):
         f"\na batch of {MARKS} by one phone alone {ours_s * 1000:.1f} ms; bare SQLite commits its rows in"
         f" {bare_s * 1000:.1f} ms: {ours_s / bare_s:.1f} times"
     )
-    assert _p95(posts) < MOST_P95_S
+    slowness = max(1.0, _parsed_s(waste) / PARSED_S)
+    print(f"limit {MOST_P95_S * 1000:.0f} ms, here {MOST_P95_S * slowness * 1000:.0f} ms")
+    assert _p95(posts) < MOST_P95_S * slowness
+
+
+def _parsed_s(waste: dict) -> float:
+    """How long this machine takes now to read a batch by the standard library: the quickest of many, s."""
+    body = _batch(waste, 0, 0)
+    times = []
+    for _ in range(200):
+        start = time.perf_counter()
+        json.loads(body)
+        times.append(time.perf_counter() - start)
+    return min(times)
 
 
 def _p95(values: Times) -> float:
