@@ -39,7 +39,7 @@ MARKS = 20
 RUNS = 4
 MOST_P95_S = 0.250
 PARSED_S = 0.00032
-"""The limit is for a machine on which the standard library reads a batch in this time; a slower one gets as much more."""
+"""The limit is for a machine on which the standard library reads a batch in this time; slower ones get more."""
 ATTEMPTS_WANTED = PHONES * BATCHES
 
 Times = list[float]

@@ -82,7 +82,7 @@ NOISES = {
 
 @pytest.mark.parametrize("noise", NOISES)
 def test_a_single_trial_may_serve_its_phone_worse_than_trials_do_on_average(noise, simulated):
-    """A phone keeps one trial, by luck a flattering one: the mean over trials hides how the lowest tenth of them hold."""
+    """A phone keeps one trial, by luck a flattering one; the mean over trials hides how the lowest tenth hold."""
     rng = np.random.default_rng(1)
     times = np.arange(601.0)
     errors, _ = simulated(rng, times, 40, NOISES[noise])
