@@ -71,36 +71,3 @@ def test_the_limit_is_an_error_that_is_wholly_slow(says, least, simulated):
     print_row(f"wholly slow, says {says}", 10, soon, late, scatter)
     assert least <= late < 95
     assert soon >= 90
-
-
-NOISES = {
-    "white": ((1.0, 0.0),),
-    "correlated, 60 s": ((1.0, 60.0),),
-    "mixed": DEFAULT_PROCESS.parts,
-}
-
-
-@pytest.mark.parametrize("noise", NOISES)
-def test_a_single_trial_may_serve_its_phone_worse_than_trials_do_on_average(noise, simulated):
-    """A phone keeps one trial, by luck a flattering one; the mean over trials hides how the lowest tenth hold."""
-    rng = np.random.default_rng(1)
-    times = np.arange(601.0)
-    errors, _ = simulated(rng, times, 40, NOISES[noise])
-    said = np.full(len(times), R68_IN_SIGMA)
-    trials = [trial_of(times, errors[:, case], said, (0.0, 0.0)) for case in range(errors.shape[1])]
-    for seconds in (5, 60, 600):
-        later = 1e6 + np.arange(seconds + 1.0)
-        off = np.hypot(*simulated(rng, later, 2000, NOISES[noise])[0].mean(axis=0).T)
-        held = sorted(100 * float(np.mean(off <= _radius95_m(later, trial))) for trial in trials)
-        lowest = float(np.mean(held[:4]))
-        print(
-            f"\n  {noise}, each of 40 trials of 10 min kept, readings of {seconds} s: mean {np.mean(held):.1f} %, "
-            f"lowest tenth {lowest:.1f} %, lowest {held[0]:.1f} %"
-        )
-        assert np.mean(held) >= 95
-        assert lowest >= 85
-
-
-def _radius95_m(times, trial):
-    sigma = sigma_of(R68_IN_SIGMA, trial)
-    return combine(times, np.zeros((len(times), 2)), np.full(len(times), sigma), trial.process).radius95_m
