@@ -12,6 +12,7 @@ keeps a trial of a minute from saying anything wild, and hardly matters where mi
 In simulation (tests/reading/test_trial_coverage.py) the radius of later readings held the truth in 90 % of cases and
 more for every mixture of parts tried, also where the receiver's figure was twice or half the truth. The limit: an
 error that is wholly slow looks small for minutes, and with a figure of half the truth it was held in about 80 % only.
+These are means over trials; the lowest tenth of trials hold 85 % and more, of a wholly slow error about 80 %.
 """
 
 from __future__ import annotations

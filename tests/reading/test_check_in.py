@@ -77,7 +77,9 @@ def print_row(what, age_s, figures):
 
 @pytest.mark.parametrize("age_s", AGES_S)
 @pytest.mark.parametrize("noise", KNOWN)
-def test_with_a_known_process_the_radius_after_a_check_in_holds_the_truth(noise, age_s, simulated, held):
+def test_with_a_process_known_exactly_the_radius_after_a_check_in_holds_the_truth(
+    noise, age_s, simulated, held
+):
     process = ErrorProcess(KNOWN[noise], 1)
     figures = shares_held(KNOWN[noise], process, age_s, np.random.default_rng(age_s), simulated, held)
     print_row(f"known, {noise}", age_s, figures)

@@ -36,7 +36,7 @@ def print_row(what, seconds, share, plain, radius):
 
 @pytest.mark.parametrize("seconds", LENGTHS_S)
 @pytest.mark.parametrize("noise", KNOWN)
-def test_with_a_known_process_the_radius_holds_the_truth_in_93_to_97_per_cent(
+def test_with_a_process_known_exactly_the_radius_holds_the_truth_in_93_to_97_per_cent(
     noise, seconds, simulated, held
 ):
     times = np.arange(seconds + 1.0)

@@ -5,7 +5,7 @@ import pytest
 
 from fieldapp.reading.check_in import check_in_of_trial, corrected
 from fieldapp.reading.combine import combine
-from fieldapp.reading.process import DEFAULT_PROCESS
+from fieldapp.reading.process import DEFAULT_PROCESS, ErrorProcess
 from fieldapp.reading.trial import sigma_of, trial_of
 from fieldapp.reading.verdict import R68_IN_SIGMA
 
@@ -71,3 +71,54 @@ def test_the_limit_is_an_error_that_is_wholly_slow(says, least, simulated):
     print_row(f"wholly slow, says {says}", 10, soon, late, scatter)
     assert least <= late < 95
     assert soon >= 90
+
+
+KEPT_TRIALS = 60
+READINGS = 1000
+WHITE, CORRELATED, SLOW = ((1.0, 0.0),), ((1.0, 60.0),), ((1.0, 1800.0),)
+HOLDS = {
+    # noise: (parts, per cent held at least on average over the trials, and by the lowest tenth of them)
+    "white": (WHITE, 98.5, 96),
+    "correlated": (CORRELATED, 98.5, 92),
+    "mixed": (DEFAULT_PROCESS.parts, 97, 85),
+    "wholly slow": (SLOW, 90, 78),
+}
+
+
+def kept_trials(parts, minutes, rng, simulated):
+    """Trials of one receiver on different days, as they are kept, with their spread."""
+    times = np.arange(60.0 * minutes + 1)
+    errors, _ = simulated(rng, times, KEPT_TRIALS, parts)
+    said = np.full(len(times), R68_IN_SIGMA)
+    return [trial_of(times, errors[:, case], said, (0.0, 0.0)) for case in range(KEPT_TRIALS)]
+
+
+def coverage_by_trial(trials, parts, seconds, rng, simulated):
+    """Per cent of much later readings held by each trial, lowest first; the mean radius over the known process's."""
+    later = 1e6 + np.arange(seconds + 1.0)
+    away = np.hypot(*simulated(rng, later, READINGS, parts)[0].mean(axis=0).T)
+    radii = [radius(later, trial.process, sigma_of(R68_IN_SIGMA, trial)) for trial in trials]
+    shares = np.sort([100 * float(np.mean(away <= found)) for found in radii])
+    return shares, float(np.mean(radii)) / radius(later, ErrorProcess(parts, 1), 1.0)
+
+
+def radius(times, process, sigma):
+    return combine(times, np.zeros((len(times), 2)), np.full(len(times), sigma), process).radius95_m
+
+
+@pytest.mark.parametrize("minutes", [5, 10])
+@pytest.mark.parametrize("noise", HOLDS)
+def test_a_trial_as_it_is_kept_holds_more_on_average_and_less_in_its_lowest_tenth(noise, minutes, simulated):
+    """Minutes tell only so much of a process: on average its radius is too wide, in some trials too small."""
+    parts, mean, lowest = HOLDS[noise]
+    rng = np.random.default_rng(minutes)
+    trials = kept_trials(parts, minutes, rng, simulated)
+    for seconds in (5, 60):
+        shares, wider = coverage_by_trial(trials, parts, seconds, rng, simulated)
+        tenth = shares[: KEPT_TRIALS // 10].mean()
+        print(
+            f"\n  {noise}, kept trial of {minutes} min, {seconds} s reading: holds {shares.mean():.1f} % on average, "
+            f"lowest tenth of trials {tenth:.1f} %, least {shares[0]:.1f} %; radius x {wider:.2f}"
+        )
+        assert shares.mean() >= mean
+        assert tenth >= lowest
