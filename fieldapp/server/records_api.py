@@ -9,10 +9,13 @@ from typing import Annotated, Any
 import orjson
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import Response
+from starlette.concurrency import run_in_threadpool
 
+from fieldapp.errors import FormatError
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.server.json_body import json_body
 from fieldapp.workflow.records import held_records_of, read_batch, records_since
+from fieldapp.workflow.sites import standing_site
 
 router = APIRouter()
 
@@ -21,7 +24,11 @@ router = APIRouter()
 async def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> Response:
     """Store a batch of records; what the answer calls stored is on disk."""
     came_by = request.state.visitor.came_by
-    batch = read_batch(site_id, body, datetime.now(UTC), came_by)
+    try:
+        batch = read_batch(site_id, body, datetime.now(UTC), came_by)
+    except FormatError:
+        await run_in_threadpool(standing_site, request.app.state.store, site_id)
+        raise
     receipt = batch.receipt(await request.app.state.taking_in.write(batch.delivery))
     told = {"refused": list(map(vars, receipt.refused)), "remarks": list(map(vars, receipt.remarks))}
     return _answer({"stored": receipt.stored, **told})

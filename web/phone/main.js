@@ -58,9 +58,7 @@ async function open() {
   showStart();
 }
 
-function showStart() {
-  root.replaceChildren(createStartPanel({ ...startModel(job, securityNow(), isAppleTab(), planning.notices()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
-}
+const showStart = () => root.replaceChildren(createStartPanel({ ...startModel(job, securityNow(), isAppleTab(), planning.notices()), fieldUrl: addresses.field, receiver: receiverAsked(asked), onStart: start }).node);
 
 function start({ receiver: chosen, person }) {
   startCompass((compass) => { job = { ...job, compass: { ...compass, at: Date.now() } }; showFigures(); });
@@ -178,9 +176,7 @@ const sharing = createSharing({
 const handlers = {
   press, undo, nearest: () => { planning.takeNewer(); change(jobs.aimAtNearest(job)); },
   tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
-  drag: receiving.steer,
-  walk: receiving.walk,
-  hold: receiving.hold,
+  drag: receiving.steer, walk: receiving.walk, hold: receiving.hold,
   say: () => aiding.say(job, aimNow(), figures),
   aid: aiding.set,
   trial: receiving.trial,
@@ -195,9 +191,7 @@ const handlers = {
   unit: (yardageUnit) => change({ ...job, yardageUnit }),
   up: (up) => { shownFrame = null; change({ ...job, up }); },
   resize: draw,
-  restart: receiving.restart,
-  setLasting: receiving.setLasting,
-  unsetLasting: receiving.unsetLasting,
+  restart: receiving.restart, setLasting: receiving.setLasting, unsetLasting: receiving.unsetLasting,
   receiver: (chosen) => { setReceiver(chosen); page.moreSheet.close(); },
   person: setPerson,
   send: () => outbox.send(),
