@@ -63,12 +63,10 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Browser tests come last. Without a browser, or certutil: fail in CI; elsewhere leave them out and say so.
 
-    Playwright keeps an event loop running in this thread, in which tests that start a loop of their own cannot run. Of
-    two processes (-n 2) one gets all that need a browser, in which they do not hurry each other, and one the others.
+    Playwright keeps an event loop running in this thread, in which tests that start a loop of their own cannot run.
+    Several processes (-n 2) get their tests in this order too.
     """
     items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
-    for item in items:
-        item.add_marker(pytest.mark.xdist_group("browser" if item.get_closest_marker("browser") else "core"))
     if chromium_path() is None:
         _leave_out(config, items, "browser", NO_BROWSER)
     elif shutil.which("certutil") is None:

@@ -12,7 +12,7 @@ import pytest
 REPOSITORY = Path(__file__).parents[2]
 
 
-TWO_PROCESSES = ("-n", "2", "--dist", "loadgroup")
+TWO_PROCESSES = ("-n", "2")
 
 
 def run_browser_tests(*more: str, **environment: str) -> subprocess.CompletedProcess[str]:
