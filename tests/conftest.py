@@ -231,14 +231,19 @@ WATCH_FOR_FAULTS = (
 
 
 class Phone:
-    """One browser context with its own storage, permission to locate, and a set-out page."""
+    """One browser context with its own storage, permission to locate, and a set-out page.
 
-    def __init__(self, chromium: Browser, address: str, **options: object) -> None:
+    It hears of no company unless that is asked for: the server still tells of the phones of tests just before.
+    """
+
+    def __init__(self, chromium: Browser, address: str, in_company: bool = False, **options: object) -> None:
         self.address = address
         self.context = chromium.new_context(
             viewport=PHONE, device_scale_factor=2, has_touch=True, permissions=["geolocation"], **options
         )
         self.context.add_init_script(WATCH_FOR_FAULTS)
+        if not in_company:
+            self.context.route("**/presence", lambda route: route.fulfill(json={"others": []}))
         self.page: Page = self.context.new_page()
         self.page.set_default_timeout(10_000)
 

@@ -22,7 +22,7 @@ def at_work(demo, phone):
     """A function that puts somebody to work on a bunker."""
 
     def work(bunker, person):
-        worker = phone(demo.address)
+        worker = phone(demo.address, in_company=True)
         worker.open(SITE, bunker)
         worker.start(person=person)
         return worker
@@ -96,7 +96,7 @@ def test_who_leaves_is_forgotten(both_at_the_first):
 
 
 def test_somebody_who_practises_is_seen_by_nobody(demo, phone, at_work):
-    practising = phone(demo.address)
+    practising = phone(demo.address, in_company=True)
     practising.open(SITE, "3-left")
     practising.start("practice centimetre", "Alex")
     robin = at_work("3-left", "Robin")

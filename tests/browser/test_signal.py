@@ -14,7 +14,7 @@ SOON_MS = 15_000
 
 @pytest.fixture
 def worker(demo, phone):
-    made = phone(demo.address)
+    made = phone(demo.address, in_company=True)
     made.open(SITE, BUNKER)
     made.start()
     expect(made.sent).to_have_text("all sent")

@@ -69,8 +69,6 @@ def receiving(demo, phone) -> Callable[..., Receiver]:
         worker = phone(demo.address)
         worker.page.set_viewport_size({"width": size[0], "height": size[1]})
         worker.context.add_init_script(path=STUB)
-        # The phone of a test before is remembered for some seconds, and would lead this one on to another point.
-        worker.context.route("**/presence", lambda route: route.fulfill(json={"others": []}))
         if before:
             worker.context.add_init_script(before)
         worker.page.clock.install()

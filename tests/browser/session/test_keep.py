@@ -54,7 +54,7 @@ def test_a_call_on_a_dead_connection_ends_and_the_next_one_opens_another(ask):
         return { both, tookMs: performance.now() - from, next: await said(keep.get('name')) };""",
     )
     assert found["both"] == ["TimeoutError", "TimeoutError"]
-    assert 3500 / HURRY < found["tookMs"] < 6000 / HURRY
+    assert 3500 / HURRY < found["tookMs"] < 15000 / HURRY
     assert found["next"] == "Kim"
 
 
