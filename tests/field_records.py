@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
+
+from fieldapp.store.engine import Store
+from fieldapp.workflow.records import Receipt, read_batch
+from fieldapp.workflow.taking_in import take_in
 
 Json = dict[str, Any]
 
@@ -116,3 +121,11 @@ def trial_document(number: int = 7001, **changes: object) -> Json:
 def batch_of(*records: object, **header: object) -> Json:
     """Return a batch, or with more in its header a file handed over."""
     return {"format": "fieldapp-records", "version": 1, **header, "records": list(records)}
+
+
+def accept_records(
+    store: Store, site_id: str, document: object, received_at: datetime, came_by: str = ""
+) -> Receipt:
+    """Store a batch of records as the server does, without one."""
+    batch = read_batch(site_id, document, received_at, came_by)
+    return batch.receipt(take_in(store, batch.delivery))

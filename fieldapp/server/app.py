@@ -26,10 +26,11 @@ from fieldapp.server import (
     sites_api,
     trust_pages,
 )
+from fieldapp.server.done_together import DoneTogether
 from fieldapp.server.door import Door
 from fieldapp.server.security_headers import SecurityHeaders
 from fieldapp.server.sign_in_limit import SignInLimit
-from fieldapp.server.written_together import WrittenTogether
+from fieldapp.server.told_since import answer_all
 from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
 from fieldapp.store.engine import Store, open_store
@@ -72,7 +73,8 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
     app.state.store = store
     app.state.sign_in_limit = SignInLimit()
     app.state.assets = assets.Assets(web_folder())
-    app.state.taking_in = WrittenTogether(partial(take_in_all, store))
+    app.state.taking_in = DoneTogether(partial(take_in_all, store))
+    app.state.asking = DoneTogether(partial(answer_all, store))
     app.state.presence = presence.Presence()
     app.state.trust = trust
     for part in PARTS:

@@ -14,7 +14,8 @@ from starlette.concurrency import run_in_threadpool
 from fieldapp.errors import FormatError
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.server.json_body import json_body
-from fieldapp.workflow.records import held_records_of, read_batch, records_since
+from fieldapp.server.told_since import Question, Told
+from fieldapp.workflow.records import held_records_of, read_batch
 from fieldapp.workflow.sites import standing_site
 
 router = APIRouter()
@@ -29,17 +30,18 @@ async def take_in(request: Request, site_id: str, body: Annotated[object, Depend
     except FormatError:
         await run_in_threadpool(standing_site, request.app.state.store, site_id)
         raise
-    receipt = batch.receipt(await request.app.state.taking_in.write(batch.delivery))
+    receipt = batch.receipt(await request.app.state.taking_in.do(batch.delivery))
     told = {"refused": list(map(vars, receipt.refused)), "remarks": list(map(vars, receipt.remarks))}
     return _answer({"stored": receipt.stored, **told})
 
 
 @router.get("/api/sites/{site_id}/records")
-def since(
+async def since(
     request: Request, site_id: str, hole: int, since: Annotated[int, Query(ge=0, lt=2**63)] = 0
 ) -> Response:
     """Answer with what changed among a hole's marks after a sequence number."""
-    return _answer(vars(records_since(request.app.state.store, site_id, hole, since)))
+    told: Told = await request.app.state.asking.do(Question(site_id, hole, since))
+    return told.response(request)
 
 
 @router.get("/sites/{site_id}/records.csv")

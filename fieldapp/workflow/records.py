@@ -21,7 +21,7 @@ from fieldapp.store.engine import Store
 from fieldapp.store.records import Outcome, held_records, late_records, newest_sequence
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import standing_site
-from fieldapp.workflow.taking_in import Delivery, Taken, take_in
+from fieldapp.workflow.taking_in import Delivery, Taken
 
 OTHER_CONTENT = (
     "A record of the id '{id}' is held already with other content, and what is held is never overwritten; "
@@ -83,18 +83,6 @@ class RecordsSince:
     sequence: int
     marks: list[dict[str, Any]]
     undone: list[str]
-
-
-def accept_records(
-    store: Store, site_id: str, document: object, received_at: datetime, came_by: str = ""
-) -> Receipt:
-    """Store a batch of records of a site; what the receipt calls stored is on disk.
-
-    `came_by` is the name on the link by which they came. Raises NotFoundError for a site never loaded, FormatError for
-    a body that is no batch, StoreError.
-    """
-    batch = read_batch(site_id, document, received_at, came_by)
-    return batch.receipt(take_in(store, batch.delivery))
 
 
 def read_batch(site_id: str, document: object, received_at: datetime, came_by: str) -> Batch:

@@ -38,8 +38,6 @@ BATCHES = 4
 MARKS = 20
 RUNS = 4
 AIM_P95_S = 0.250
-MOST_AIMS = 6
-"""Batches alone hold the aim; the questions in between, for thousands of marks each, still take it away."""
 PARSED_S = 0.00032
 """The aim is for a machine on which the standard library reads a batch in this time; slower ones get more."""
 ATTEMPTS_WANTED = PHONES * BATCHES
@@ -100,10 +98,8 @@ def test_fifty_phones_at_once_send_without_an_error_and_soon(crew, waste):
     )
     slowness = max(1.0, _parsed_s(waste) / PARSED_S)
     aim_s = AIM_P95_S * slowness
-    print(
-        f"the aim, here {aim_s * 1000:.0f} ms, is {'held' if _p95(posts) < aim_s else 'NOT held'} in this run"
-    )
-    assert _p95(posts) < MOST_AIMS * aim_s
+    print(f"the aim, here: p95 of a batch under {aim_s * 1000:.0f} ms")
+    assert _p95(posts) < aim_s
 
 
 def _parsed_s(waste: dict) -> float:

@@ -14,8 +14,7 @@ from fieldapp.formats.site_folder import load_site
 from fieldapp.geodesy.grid import build_grid
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
-from fieldapp.workflow.records import accept_records
-from tests.field_records import mark_document
+from tests.field_records import accept_records, mark_document
 
 MARK = mark_document()
 

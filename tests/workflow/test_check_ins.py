@@ -4,8 +4,15 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from fieldapp.workflow.records import accept_records, held_records_of, standing_marks
-from tests.field_records import READING, batch_of, check_in_document, trial_document, undo_document
+from fieldapp.workflow.records import held_records_of, standing_marks
+from tests.field_records import (
+    READING,
+    accept_records,
+    batch_of,
+    check_in_document,
+    trial_document,
+    undo_document,
+)
 
 NOW = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
 

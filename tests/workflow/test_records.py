@@ -5,9 +5,9 @@ from datetime import UTC, datetime
 import pytest
 
 from fieldapp.errors import NotFoundError
-from fieldapp.workflow.records import accept_records, held_records_of, records_since, standing_marks
+from fieldapp.workflow.records import held_records_of, records_since, standing_marks
 from fieldapp.workflow.sites import load_site
-from tests.field_records import undo_document
+from tests.field_records import accept_records, undo_document
 
 NOW = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
 

@@ -7,8 +7,8 @@ import pytest
 
 from fieldapp.errors import NotFoundError, PositionError
 from fieldapp.geodesy.distance import geodesic
-from fieldapp.workflow.records import accept_records
 from fieldapp.workflow.set_out import bundle_of_hole, points_of_site, yardage_at
+from tests.field_records import accept_records
 
 NOW = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
 

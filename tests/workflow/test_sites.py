@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from fieldapp.errors import ConflictError, NotFoundError, SiteFolderError
-from fieldapp.workflow.records import accept_records
 from fieldapp.workflow.sites import load_site, standing_site, standing_sites, versions_in
+from tests.field_records import accept_records
 
 LATER = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
 MOVED = ("[1020.0, 2200.0]", "[1020.0, 2200.1]")

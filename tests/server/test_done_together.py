@@ -6,7 +6,7 @@ import threading
 import pytest
 
 from fieldapp.errors import StoreError
-from fieldapp.server.written_together import WrittenTogether
+from fieldapp.server.done_together import DoneTogether
 
 
 class Slow:
@@ -26,23 +26,23 @@ class Slow:
 
 def run(slow, *items, cancel=()):
     async def all_at_once():
-        writing = WrittenTogether(slow)
-        tasks = [asyncio.create_task(writing.write(items[0]))]
+        writing = DoneTogether(slow)
+        tasks = [asyncio.create_task(writing.do(items[0]))]
         while not slow.calls:
             await asyncio.sleep(0.001)
-        tasks += [asyncio.create_task(writing.write(item)) for item in items[1:]]
+        tasks += [asyncio.create_task(writing.do(item)) for item in items[1:]]
         await asyncio.sleep(0)
         for turn in cancel:
             tasks[turn].cancel()
         slow.go.set()
         found = await asyncio.gather(*tasks, return_exceptions=True)
-        again = await writing.write("again")
+        again = await writing.do("again")
         return found, again
 
     return asyncio.run(all_at_once())
 
 
-def test_what_comes_while_one_is_written_is_written_together():
+def test_what_comes_while_one_is_written_is_done_together():
     slow = Slow()
     found, again = run(slow, "a", "b", "c")
     assert (found, again) == (["A", "B", "C"], "AGAIN")

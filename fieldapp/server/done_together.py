@@ -1,6 +1,6 @@
-"""What many requests want written at the same moment, written at once.
+"""What many requests want of the store at the same moment, done at once.
 
-A transaction and its flush to the disk cost more than a batch of records.
+A transaction and its flush to the disk cost more than a batch of records, and many phones ask the same.
 """
 
 from __future__ import annotations
@@ -16,38 +16,39 @@ Item = TypeVar("Item")
 Answer = TypeVar("Answer")
 
 
-class WrittenTogether(Generic[Item, Answer]):
-    """Writes what waits in one go, and while that lasts gathers what comes.
+class DoneTogether(Generic[Item, Answer]):
+    """Does what waits in one go, and while that lasts gathers what comes.
 
-    `write_all` is called in a thread; it returns for each item its answer or why it could not be written.
+    `do_all` is called in a thread; it returns for each item its answer or why there is none. It begins after each of
+    its items came, so that no answer is older than its question.
     """
 
-    def __init__(self, write_all: Callable[[Sequence[Item]], list[Answer | Exception]]) -> None:
-        self._write_all = write_all
+    def __init__(self, do_all: Callable[[Sequence[Item]], list[Answer | Exception]]) -> None:
+        self._do_all = do_all
         self._waiting: WeakKeyDictionary[
             asyncio.AbstractEventLoop, list[tuple[Item, asyncio.Future[Answer]]]
         ] = WeakKeyDictionary()
-        self._writers: set[asyncio.Task[None]] = set()
+        self._workers: set[asyncio.Task[None]] = set()
 
-    async def write(self, item: Item) -> Answer:
-        """Write an item; return its answer or raise why not."""
+    async def do(self, item: Item) -> Answer:
+        """Do one with all that wait; return its answer or raise why there is none."""
         loop = asyncio.get_running_loop()
         answer: asyncio.Future[Answer] = loop.create_future()
         if loop in self._waiting:
             self._waiting[loop].append((item, answer))
         else:
             self._waiting[loop] = [(item, answer)]
-            writer = loop.create_task(self._work(loop))
-            self._writers.add(writer)
-            writer.add_done_callback(self._writers.discard)
+            worker = loop.create_task(self._work(loop))
+            self._workers.add(worker)
+            worker.add_done_callback(self._workers.discard)
         return await answer
 
     async def _work(self, loop: asyncio.AbstractEventLoop) -> None:
-        """Write as long as there is something; a loop is among those that wait while this runs for it."""
+        """Go on as long as something waits; a loop is among those that wait while this runs for it."""
         try:
             while together := self._waiting[loop]:
                 self._waiting[loop] = []
-                for (_, answer), found in zip(together, await self._written(together), strict=True):
+                for (_, answer), found in zip(together, await self._done(together), strict=True):
                     if answer.done():
                         continue
                     if isinstance(found, Exception):
@@ -57,10 +58,10 @@ class WrittenTogether(Generic[Item, Answer]):
         finally:
             del self._waiting[loop]
 
-    async def _written(
+    async def _done(
         self, together: Sequence[tuple[Item, asyncio.Future[Answer]]]
     ) -> list[Answer | Exception]:
         try:
-            return await run_in_threadpool(self._write_all, [item for item, _ in together])
+            return await run_in_threadpool(self._do_all, [item for item, _ in together])
         except Exception as fault:
             return [fault] * len(together)
