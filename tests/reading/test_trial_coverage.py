@@ -64,12 +64,11 @@ def test_readings_after_a_trial_hold_the_truth_in_90_per_cent_and_more(receiver,
     assert min(soon, late) >= 90
 
 
-@pytest.mark.parametrize(("says", "least"), [(1.0, 85), (0.5, 70)])
-def test_the_limit_is_an_error_that_is_wholly_slow(says, least, simulated):
-    """Minutes show hardly any of it: it is held less often than promised, most of all where the receiver boasts."""
-    soon, late, scatter = shares_held(((1.0, 1800.0),), says, 10, simulated)
-    print_row(f"wholly slow, says {says}", 10, soon, late, scatter)
-    assert least <= late < 95
+def test_the_limit_is_a_receiver_that_boasts_and_is_wholly_slow(simulated):
+    """Minutes show hardly any of such an error: it is held less often than promised."""
+    soon, late, scatter = shares_held(((1.0, 1800.0),), 0.5, 10, simulated)
+    print_row("wholly slow, says half", 10, soon, late, scatter)
+    assert 70 <= late < 95
     assert soon >= 90
 
 
@@ -77,11 +76,11 @@ KEPT_TRIALS = 60
 READINGS = 1000
 WHITE, CORRELATED, SLOW = ((1.0, 0.0),), ((1.0, 60.0),), ((1.0, 1800.0),)
 HOLDS = {
-    # noise: (parts, per cent held at least on average over the trials, and by the lowest tenth of them)
-    "white": (WHITE, 98.5, 96),
-    "correlated": (CORRELATED, 98.5, 92),
-    "mixed": (DEFAULT_PROCESS.parts, 97, 85),
-    "wholly slow": (SLOW, 90, 78),
+    # noise: (parts, per cent held at least on average over the trials, and by the worst of them)
+    "white": (WHITE, 98.5, 97),
+    "correlated": (CORRELATED, 98.5, 93),
+    "mixed": (DEFAULT_PROCESS.parts, 97, 92),
+    "wholly slow": (SLOW, 94, 92),
 }
 
 
@@ -108,9 +107,9 @@ def radius(times, process, sigma):
 
 @pytest.mark.parametrize("minutes", [5, 10])
 @pytest.mark.parametrize("noise", HOLDS)
-def test_a_trial_as_it_is_kept_holds_more_on_average_and_less_in_its_lowest_tenth(noise, minutes, simulated):
-    """Minutes tell only so much of a process: on average its radius is too wide, in some trials too small."""
-    parts, mean, lowest = HOLDS[noise]
+def test_a_trial_as_it_is_kept_holds_more_on_average_and_its_worst_hardly_less(noise, minutes, simulated):
+    """Minutes tell only so much of a process, so its radius is wider than need be; an honest figure bounds it below."""
+    parts, mean, worst = HOLDS[noise]
     rng = np.random.default_rng(minutes)
     trials = kept_trials(parts, minutes, rng, simulated)
     for seconds in (5, 60):
@@ -121,4 +120,4 @@ def test_a_trial_as_it_is_kept_holds_more_on_average_and_less_in_its_lowest_tent
             f"lowest tenth of trials {tenth:.1f} %, least {shares[0]:.1f} %; radius x {wider:.2f}"
         )
         assert shares.mean() >= mean
-        assert tenth >= lowest
+        assert shares[0] >= worst

@@ -227,7 +227,7 @@ def test_a_trial_is_told_kept_recorded_and_used_after_a_reload(receiver, point, 
         "68 of 100 positions lie within",
         "How long its errors last",
         "Off the peg in the trial",
-        "it says",
+        "it keeps to that",
     ):
         expect(sheet).to_contain_text(words)
     back(receiver)

@@ -28,7 +28,8 @@ export function trialOf(fixes, peg) {
   const errors = kept.map(({ x, y }) => [x - peg.x, y - peg.y]);
   const sigmas = kept.map(({ sigmaM }) => sigmaM).filter((sigmaM) => sigmaM !== null);
   const toldM = sigmas.length > 0 ? median(sigmas) : null;
-  const { process, scatterM } = learnt(keptS, errors, toldM);
+  const { process, scatterM: foundM } = learnt(keptS, errors, toldM);
+  const scatterM = Math.max(foundM, toldM ?? 0);
   const share = worstVariance(keptS, keptS.map(() => 1 / keptS.length), process);
   return {
     refused: null,

@@ -99,8 +99,7 @@ export function trialRows(found, unit) {
 
 function claimWords(r68M, accuracyM, unit) {
   if (accuracyM === null) return 'none given';
-  const ratio = r68M / accuracyM;
-  const said = ratio > 1.15 ? 'it is worse than it says' : ratio < 0.85 ? 'it is better than it says' : 'it is as good as it says';
+  const said = r68M > 1.15 * accuracyM ? 'it is worse than it says' : 'it keeps to that; some minutes cannot prove it better';
   return `${radiusWords(accuracyM, unit)}: ${said}`;
 }
 
