@@ -13,7 +13,8 @@ small looks for minutes like one that is not there.
 
 In simulation (tests/reading/test_trial_coverage.py) later readings of a receiver whose figure is honest held the truth
 in 98 to 100 % on average over trials and in no trial in less than 93 % (an error that is wholly slow: 95 to 96 %). The
-limit is a receiver that boasts: where its figure is half the truth and its error wholly slow, about 80 %.
+limits are a receiver that boasts (its figure half the truth and its error wholly slow: about 80 %) and one that gives
+no figure, for which there is no floor.
 """
 
 from __future__ import annotations
@@ -57,8 +58,8 @@ class Trial:
     """What a trial found of a receiver. Metres and seconds.
 
     `scatter_m` is the one-axis sigma of a fix about the truth, guarded as said above and never below what the receiver
-    says. `accuracy_m` is the median of the
-    receiver's own figure and `sigma_per_accuracy` the scatter over that figure taken as a sigma (None: it gave none).
+    says. `accuracy_m` is the median of the receiver's own figure and `sigma_per_accuracy` the scatter over that figure
+    taken as a sigma (None: it gave none).
     `offset_x`, `offset_y` are the mean place of the fixes minus the peg (course metres): an offset within its radius
     is no more than slow error. It counts as a check-in and fades like one (`check_in.check_in_of_trial`).
     """

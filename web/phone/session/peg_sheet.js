@@ -99,7 +99,7 @@ export function trialRows(found, unit) {
 
 function claimWords(r68M, accuracyM, unit) {
   if (accuracyM === null) return 'none given';
-  const said = r68M > 1.15 * accuracyM ? 'it is worse than it says' : 'it keeps to that; some minutes cannot prove it better';
+  const said = r68M > 1.15 * accuracyM ? 'it is worse than it says' : 'it keeps to that; a few minutes cannot prove it better';
   return `${radiusWords(accuracyM, unit)}: ${said}`;
 }
 
