@@ -27,6 +27,7 @@ from fieldapp.model.units import METRES_PER_YARD
 CURVES = ("smooth", "straight")
 LEAST_SIZE_M, MOST_SIZE_M = 0.01, 500.0
 FARTHEST_M = 2_000.0
+HIGHEST_M = 30.0
 
 
 def read_bunker(table: Table, files: Files) -> Bunker:
@@ -46,6 +47,7 @@ def read_bunker(table: Table, files: Files) -> Bunker:
         place=_place(table),
         plan=_plan(table),
         note=table.text("note", ""),
+        floor_level_m=table.optional_length("floor_level"),
     )
     table.end()
     return bunker
@@ -103,7 +105,10 @@ def _outline(table: Table, files: Files) -> Outline:
         part=cast(PartName, table.choice("part", PART_NAMES)),
         shape=_shape(table, files),
         level_m=table.optional_length("level"),
+        above_ground_m=table.optional_length("above_ground", low=-HIGHEST_M, high=HIGHEST_M),
     )
+    if outline.level_m is not None and outline.above_ground_m is not None:
+        table.fail(None, "the outline has a level and a height above the ground", "give one of the two")
     table.end()
     return outline
 

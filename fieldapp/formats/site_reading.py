@@ -10,6 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeVar, cast, get_args
 
+import shapely
+
 from fieldapp.errors import Mistake, SiteFolderError
 from fieldapp.formats.named_files import Files, file_named, note_file_faults
 from fieldapp.formats.outline_files import Fault, levels_of, points_of, read_levels_file
@@ -36,6 +38,8 @@ from fieldapp.model.site import PegKind
 
 FORMAT = "fieldapp-site"
 VERSION = 1
+LEAST_CORNERS = 3
+FARTHEST_WITHIN_M = 100.0
 _STAND_IN = LocalGrid(0.0, 0.0)
 T = TypeVar("T")
 _PLAIN_REASONS = {
@@ -161,9 +165,30 @@ def _hole(table: Table) -> Hole:
         green_y=y,
         turning_points=tuple((point.x, point.y) for point in read_points(table, "turning_points")),
         green_level_m=table.optional_length("green_level"),
+        fairway=_fairway(table),
     )
     table.end()
     return hole
+
+
+def _fairway(table: Table) -> tuple[tuple[float, float], ...]:
+    given = table.raw("fairway")
+    corners = tuple((point.x, point.y) for point in read_points(table, "fairway"))
+    if isinstance(given, list) and len(corners) < len(given):
+        return ()
+    if corners[:1] == corners[-1:] and len(corners) > 1:
+        corners = corners[:-1]
+    if corners and len(corners) < LEAST_CORNERS:
+        table.fail(
+            "fairway",
+            f"the fairway has {len(corners)} corners",
+            "give the corners of its edge, three at least",
+        )
+    elif corners and not shapely.Polygon(corners).is_valid:
+        table.fail(
+            "fairway", "the edge of the fairway crosses itself", "give its corners in order, all round it"
+        )
+    return corners
 
 
 def _place(table: Table, key: str) -> tuple[float, float]:
@@ -185,6 +210,7 @@ def _tee(table: Table) -> Tee:
         x=table.coordinate("x"),
         y=table.coordinate("y"),
         level_m=table.optional_length("level"),
+        within_m=table.optional_length("within", low=0.0, high=FARTHEST_WITHIN_M),
     )
     table.end()
     return tee

@@ -135,6 +135,8 @@ class _Writer:
         yield from self._ground("green_level", hole.green_level_m)
         if hole.turning_points:
             yield f"turning_points = [{', '.join(self._pair(x, y) for x, y in hole.turning_points)}]"
+        if hole.fairway:
+            yield f"fairway = [{', '.join(self._pair(x, y) for x, y in hole.fairway)}]"
 
     def _tee(self, tee: Tee) -> Lines:
         yield "[[tee]]"
@@ -142,6 +144,7 @@ class _Writer:
         yield f"hole = {tee.hole}"
         yield _text("name", tee.name)
         yield from self._place_and_level(tee)
+        yield from self._ground("within", tee.within_m)
 
     def _peg(self, peg: Peg) -> Lines:
         yield "[[peg]]"
@@ -173,6 +176,7 @@ class _Writer:
         yield f"hole = {bunker.hole}"
         yield _text("name", bunker.name)
         yield _text("revision", bunker.revision)
+        yield from self._ground("floor_level", bunker.floor_level_m)
         yield from _note(bunker.note)
 
     def _place(self, place: Placement) -> Lines:
@@ -196,6 +200,7 @@ class _Writer:
         yield _text("id", outline.id)
         yield _text("part", outline.part)
         yield from self._ground("level", outline.level_m)
+        yield from self._ground("above_ground", outline.above_ground_m)
         shape = outline.shape
         if isinstance(shape, DrawnShape):
             yield from self._drawn(shape)

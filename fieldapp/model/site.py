@@ -23,7 +23,10 @@ Role = Literal["plain", "corner", "through"]
 
 @dataclass(frozen=True)
 class Tee:
-    """A tee plate: the permanent mark that yardages of its hole start from."""
+    """A tee plate: the permanent mark that yardages of its hole start from.
+
+    `within_m` is the 95 % radius within which its place is known; None takes it as exact.
+    """
 
     id: str
     hole: int
@@ -31,11 +34,15 @@ class Tee:
     x: float
     y: float
     level_m: float | None = None
+    within_m: float | None = None
 
 
 @dataclass(frozen=True)
 class Hole:
-    """A hole: its number, the centre of its green and the turning points of its line of play, in order of play."""
+    """A hole: its number, the centre of its green and the turning points of its line of play, in order of play.
+
+    `fairway` are the corners of its fairway's edge in order, joined by straight lines; empty where it is not given.
+    """
 
     number: int
     name: str
@@ -43,6 +50,7 @@ class Hole:
     green_y: float
     turning_points: tuple[tuple[float, float], ...] = ()
     green_level_m: float | None = None
+    fairway: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -111,12 +119,17 @@ Shape = DrawnShape | Ellipse | Kidney
 
 @dataclass(frozen=True)
 class Outline:
-    """A curve on the ground and what it is. `id` is its own within the bunker."""
+    """A curve on the ground and what it is. `id` is its own within the bunker.
+
+    It has one level all along, or stands `above_ground_m` above the ground surface (below it where less than 0); of the
+    two at most one is given.
+    """
 
     id: str
     part: PartName
     shape: Shape
     level_m: float | None = None
+    above_ground_m: float | None = None
 
 
 @dataclass(frozen=True)
@@ -164,6 +177,8 @@ class Bunker:
     place: Placement | None = None
     plan: Plan | None = None
     note: str = ""
+    floor_level_m: float | None = None
+    """Level of the sand on its floor, which lies level."""
 
     def outline(self, outline_id: str) -> Outline:
         """Return one outline; raises NotFoundError."""

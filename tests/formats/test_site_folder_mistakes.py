@@ -555,3 +555,36 @@ def test_nothing_in_a_site_file_causes_anything_but_mistakes(tmp_path_factory, d
     (folder / "site.toml").write_text(tomli_w.dumps(spoilt(DOCUMENTS[name], place, junk)), "utf-8")
     with contextlib.suppress(SiteFolderError):
         check_site(folder)
+
+
+FAIRWAY = "green = [0.0, 300.0]\nfairway = {}"
+
+
+@pytest.mark.parametrize(
+    ("corners", "words"),
+    [
+        ("[[0, 0], [20, 0]]", "line 13, hole 1, key 'fairway': the fairway has 2 corners; give the corners"),
+        (
+            "[[0, 0], [20, 20], [20, 0], [0, 20]]",
+            "the edge of the fairway crosses itself; give its corners in order",
+        ),
+        ("[[0, 0], [20, 0], [20]]", "the point has 1 values; write it as [x, y]"),
+    ],
+)
+def test_a_fairway_that_is_no_edge_is_told(tmp_path, corners, words):
+    text = minimal().replace("green = [0.0, 300.0]", FAIRWAY.format(corners))
+    (line,) = mistakes_of(text, tmp_path)
+    assert words in line
+
+
+def test_a_fairway_may_close_with_its_first_corner_again(tmp_path):
+    text = minimal().replace("green = [0.0, 300.0]", FAIRWAY.format("[[0, 0], [20, 0], [0, 20], [0, 0]]"))
+    assert read_site_text(text).hole(1).fairway == ((0.0, 0.0), (20.0, 0.0), (0.0, 20.0))
+
+
+def test_an_outline_has_a_level_or_a_height_above_the_ground_and_not_both(tmp_path):
+    text = minimal().replace('part = "sand edge"', 'part = "sand edge"\nlevel_m = 3\nabove_ground_m = 0.7')
+    (line,) = mistakes_of(text, tmp_path)
+    assert (
+        "outline 'sand': the outline has a level and a height above the ground; give one of the two" in line
+    )

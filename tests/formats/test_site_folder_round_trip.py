@@ -46,6 +46,10 @@ COORDINATE = metres(-1e7, 1e7)
 LEVEL = st.none() | metres(-100, 9000)
 DISTANCE = metres(-1900, 1900)
 SIZE = metres(0.01, 400)
+WITHIN = st.none() | metres(0, 100)
+FAIRWAY = st.just(()) | st.tuples(COORDINATE, COORDINATE).map(
+    lambda at: (at, (at[0] + 50, at[1]), (at[0] + 20, at[1] + 60))
+)
 NAME = st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1, max_size=12).filter(str.strip)
 NOTE = st.text(st.characters(exclude_categories=("Cs", "Cc"), include_characters="\n\t"), max_size=20)
 ID = st.from_regex(r"[A-Za-z0-9][A-Za-z0-9_-]{0,7}", fullmatch=True)
@@ -105,12 +109,24 @@ def plans(draw, tee):
 
 @st.composite
 def bunkers(draw, tee):
-    outline = st.builds(Outline, ID, st.sampled_from(PART_NAMES), SHAPE, LEVEL)
+    height = st.tuples(LEVEL, st.none()) | st.tuples(st.none(), metres(-30, 30))
+    outline = st.builds(
+        lambda name, part, shape, heights: Outline(name, part, shape, *heights),
+        ID, st.sampled_from(PART_NAMES), SHAPE, height,
+    )  # fmt: skip
     outlines = draw(st.lists(outline, min_size=1, max_size=3, unique_by=lambda item: item.id))
     place = st.none() | st.builds(Placement, st.just(tee.id), DISTANCE, DISTANCE, ANGLE)
     plan = st.none() | plans(tee.id)
     return Bunker(
-        draw(ID), tee.hole, draw(NAME), draw(NAME), tuple(outlines), draw(place), draw(plan), draw(NOTE)
+        draw(ID),
+        tee.hole,
+        draw(NAME),
+        draw(NAME),
+        tuple(outlines),
+        draw(place),
+        draw(plan),
+        draw(NOTE),
+        draw(LEVEL),
     )
 
 
@@ -119,12 +135,12 @@ def sites(draw):
     numbers = draw(st.lists(st.integers(1, 36), min_size=1, max_size=3, unique=True))
     pairs = st.lists(st.tuples(COORDINATE, COORDINATE), max_size=2).map(tuple)
     holes = [
-        Hole(number, draw(NAME), draw(COORDINATE), draw(COORDINATE), draw(pairs), draw(LEVEL))
+        Hole(number, draw(NAME), draw(COORDINATE), draw(COORDINATE), draw(pairs), draw(LEVEL), draw(FAIRWAY))
         for number in numbers
     ]
     ids = draw(st.lists(ID, min_size=len(numbers), max_size=len(numbers), unique=True))
     tees = [
-        Tee(tee, number, draw(NAME), draw(COORDINATE), draw(COORDINATE), draw(LEVEL))
+        Tee(tee, number, draw(NAME), draw(COORDINATE), draw(COORDINATE), draw(LEVEL), draw(WITHIN))
         for tee, number in zip(ids, numbers, strict=True)
     ]
     drawn = draw(
