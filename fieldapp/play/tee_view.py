@@ -22,6 +22,8 @@ TRACE_SAGITTA_M = 0.0001
 """By how much distances abeam, and what the line of play passes by, may differ from the true curve's, metres."""
 STATIONS_APART_M = 0.25
 FEWEST_STATIONS = 8
+ROUNDING = 1e-6
+"""So that a length of so many whole parts is cut into as many, however it was rounded."""
 ON_LINE_M = 0.001
 """A bunker whose middle lies no further off the line of play lies on both its sides."""
 
@@ -122,13 +124,16 @@ class TeeView:
         bounds = [
             Bound(sand.laid_out.bunker.name, sand.curve)
             for sand, other in zip(self.sands, self.located, strict=True)
-            if other is not at and other.offset * side > 0 and other.near < at.far and other.far > at.near
+            if other is not at
+            and other.offset * side >= -ON_LINE_M
+            and other.near < at.far
+            and other.far > at.near
         ]
         bounds += [self.fairway] if self.fairway else []
         if not bounds:
             return None
         apart = STATIONS_APART_M / self.ground_scale
-        count = max(FEWEST_STATIONS, int(np.ceil((at.far - at.near) / apart)))
+        count = max(FEWEST_STATIONS, int(np.ceil((at.far - at.near) / apart - ROUNDING)))
         stations = np.asarray(at.near + (np.arange(count) + 0.5) * ((at.far - at.near) / count))
         return room_beside(self.sands[index].curve, self.line, stations, side, bounds)
 
