@@ -65,7 +65,8 @@ def test_a_ray_that_runs_along_an_edge_of_many_points_is_inside_all_along_it():
 
 
 def test_rays_to_a_circle_agree_with_their_closed_form():
-    # At angle t off the line to its centre, D away, a ray crosses a circle of radius r at D cos t -+ sqrt(r^2 - D^2 sin^2 t).
+    # At angle t off the line to its centre, D away, a ray crosses a circle of radius r at
+    # D cos t -+ sqrt(r^2 - D^2 sin^2 t).
     distance, radius = 230.0, 7.5
     t = np.linspace(-0.999, 0.999, 181) * math.asin(radius / distance)
     found = ray_crossings(circle(600, 6_500 + distance, radius), (600, 6_500), np.rad2deg(t))

@@ -86,5 +86,5 @@ def test_on_the_second_leg_room_is_square_to_that_leg():
 
 
 def test_a_fairway_that_crosses_itself_is_refused_by_its_hole():
-    with pytest.raises(OutlineError, match="Hole 1, fairway: .*crosses"):
+    with pytest.raises(OutlineError, match=r"Hole 1, fairway: .*crosses"):
         room(RIGHT, fairway=((-20, 50), (15, 350), (-20, 350), (15, 50)))
