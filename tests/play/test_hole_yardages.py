@@ -60,6 +60,12 @@ def test_sand_round_the_turning_point_is_one_stretch():
     assert np.array(row.on_line.stretches_m) == pytest.approx(np.array([(175, 185)]), abs=EXACT_M)
 
 
+def test_sand_straight_on_beyond_the_turning_point_is_not_on_the_line():
+    (row,) = table(one_bunker(rectangle(-5, 5, 210, 220), turning_points=(TURN,), green=GREEN))
+    assert row.on_line.stretches_m == ()
+    assert row.on_line.passes_m == pytest.approx(-30.0, abs=ABEAM_M)
+
+
 def test_sand_whose_edge_runs_through_the_turning_point_is_met_there():
     row = on_triangle(ROUND, 175.0, 0.0)
     assert np.array(row.on_line.stretches_m) == pytest.approx(np.array([(170, 180)]), abs=EXACT_M)
