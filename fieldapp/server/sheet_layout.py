@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 from typing import Literal
 
 from fieldapp.server.hole_drawing import HoleOnGround, fit_hole
@@ -18,9 +19,8 @@ SLACK_MM = 1.0
 """Left free at the foot of the page, so that a rounding up never starts another."""
 BESIDE_WIDTH_MM = 92.0
 TABLE_GAP_MM = 5.0
-NOTES_MM = 78.0
 LEAST_PLAN_MM = 110.0
-HEAD_MM = 14.0
+HEAD_MM = 16.0
 CHARACTER_MM_PER_PT = 0.2
 NAME_SHARE = 0.36
 """Of the table's width, for the names of tees."""
@@ -43,14 +43,19 @@ PAPERS = {"a4": Paper("a4", "A4", 210.0, 297.0), "letter": Paper("letter", "Lett
 
 @dataclass(frozen=True)
 class TypeSize:
-    """A size of type of the table, and how high its rows are."""
+    """A size of type of the table: how high its rows are, and the notes beside or below it."""
 
     name: str
     points: float
     row_mm: float
+    notes_mm: float
 
 
-SIZES = (TypeSize("large", 9.5, 5.0), TypeSize("middling", 8.8, 4.3), TypeSize("small", 8.1, 3.8))
+SIZES = (
+    TypeSize("large", 9.5, 5.0, 82.0),
+    TypeSize("middling", 8.8, 4.3, 82.0),
+    TypeSize("small", 8.1, 3.55, 73.0),
+)
 
 
 @dataclass(frozen=True)
@@ -93,7 +98,7 @@ def lay_out_sheet(ground: HoleOnGround, paper: Paper, table: Sequence[TableText]
 def _beside(ground: HoleOnGround, paper: Paper, table: Sequence[TableText]) -> SheetLayout:
     width_mm = paper.width_mm - 2 * MARGIN_MM - BESIDE_WIDTH_MM - TABLE_GAP_MM
     height_mm = paper.height_mm - 2 * MARGIN_MM - TITLE_MM - GAP_MM - SLACK_MM
-    size, count = _fitting(table, width_mm, height_mm - NOTES_MM - HEAD_MM)
+    size, count = _fitting(table, width_mm, height_mm, with_notes=True)
     return _layout(ground, paper, "beside", (BESIDE_WIDTH_MM, height_mm), size, count)
 
 
@@ -102,27 +107,27 @@ def _above(ground: HoleOnGround, paper: Paper, table: Sequence[TableText]) -> Sh
     full_mm = paper.width_mm - 2 * MARGIN_MM
     width_mm = (full_mm - TABLE_GAP_MM) / 2
     room_mm = paper.height_mm - 2 * MARGIN_MM - TITLE_MM - 2 * GAP_MM - SLACK_MM
-    size, count = _fitting(table, width_mm, room_mm - LEAST_PLAN_MM - HEAD_MM)
+    size, count = _fitting(table, width_mm, room_mm - LEAST_PLAN_MM, with_notes=False)
     if count < len(table):
         return None
     needed_mm = HEAD_MM + sum(text.height_mm(size, width_mm) for text in table)
-    height_mm = room_mm - max(needed_mm, NOTES_MM)
+    height_mm = room_mm - max(needed_mm, size.notes_mm)
     return _layout(ground, paper, "above", (full_mm, height_mm), size, count)
 
 
-def _fitting(table: Sequence[TableText], width_mm: float, height_mm: float) -> tuple[TypeSize, int]:
-    """Return the largest type in which all bunkers fit; else the smallest, and how many fit in it."""
+def _fitting(
+    table: Sequence[TableText], width_mm: float, height_mm: float, with_notes: bool
+) -> tuple[TypeSize, int]:
+    """Return the largest type in which all bunkers fit; else the smallest, and how many fit in it.
+
+    `with_notes` says that the notes stand below the table.
+    """
     for size in SIZES:
-        heights = [text.height_mm(size, width_mm) for text in table]
-        if sum(heights) <= height_mm:
+        room_mm = height_mm - HEAD_MM - (size.notes_mm if with_notes else 0.0)
+        ends_mm = list(accumulate(text.height_mm(size, width_mm) for text in table))
+        if not ends_mm or ends_mm[-1] <= room_mm:
             return size, len(table)
-    count, used = 0, 0.0
-    for height in heights:
-        used += height
-        if used > height_mm:
-            break
-        count += 1
-    return SIZES[-1], count
+    return SIZES[-1], sum(end_mm <= room_mm for end_mm in ends_mm)
 
 
 def _layout(
