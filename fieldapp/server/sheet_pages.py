@@ -21,7 +21,7 @@ from fieldapp.server.hole_asking import chosen, hole_of, read_or_fault
 from fieldapp.server.hole_drawing import draw_hole
 from fieldapp.server.hole_pages import UNFIT, choices, ground_of, table_of, title_of
 from fieldapp.server.pages import page_answer
-from fieldapp.server.sheet_contexts import SheetBlock, SheetPage, SheetRow
+from fieldapp.server.sheet_contexts import FurtherPage, SheetBlock, SheetPage, SheetRow
 from fieldapp.server.sheet_layout import PAPERS, SheetLayout, TableText, lay_out_sheet
 from fieldapp.server.yardage_words import UNBROKEN, YardageWords
 from fieldapp.workflow.sites import StandingSite, standing_site
@@ -113,7 +113,7 @@ def page_of_sheet(standing: StandingSite, hole: Hole, asked: SheetAsked, today: 
         unit=words.unit,
         sign=words.sign,
         blocks=blocks[: layout.bunkers_on_first],
-        further=blocks[layout.bunkers_on_first :],
+        further=_further(blocks, layout),
         notes=_notes(hole, layout, words),
         dated=today.isoformat(),
     )
@@ -126,6 +126,12 @@ def _blocks(table: Sequence[BunkerFromTee], words: YardageWords) -> tuple[SheetB
         bunker = rows[0].bunker.bunker
         found.append(SheetBlock(bunker.name, bunker.revision, tuple(_row(row, words) for row in rows)))
     return tuple(found)
+
+
+def _further(blocks: Sequence[SheetBlock], layout: SheetLayout) -> tuple[FurtherPage, ...]:
+    """Return the pages after the first, two columns each."""
+    columns = [tuple(blocks[number] for number in column) for column in layout.further]
+    return tuple(tuple(columns[at : at + 2]) for at in range(0, len(columns), 2))
 
 
 def _row(row: BunkerFromTee, words: YardageWords) -> SheetRow:
