@@ -20,9 +20,10 @@ from fieldapp.geodesy.frame import LocalFrame, fit_frame
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.geodesy.north import declination
 from fieldapp.geodesy.peg_agreement import peg_notes
-from fieldapp.model import Bunker, Hole, Peg, Plan, Site
+from fieldapp.model import Bunker, Hole, Peg, Site
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, hole_scale, lay_out_bunker
 from fieldapp.play.line_of_play import line_of_play
+from fieldapp.play.standing_plan import standing_plan
 
 FORMAT = "fieldapp-bundle"
 VERSION = 1
@@ -149,14 +150,6 @@ def _bunker(laid_out: LaidOutBunker) -> Json:
 def _plan(bunker: Bunker) -> Json | None:
     plan = standing_plan(bunker)
     return None if plan is None else asdict(plan)
-
-
-def standing_plan(bunker: Bunker) -> Plan | None:
-    """Return the bunker's plan; one placed by play without a plan of its own is planned where it is placed."""
-    if bunker.plan is not None or bunker.place is None:
-        return bunker.plan
-    place = bunker.place
-    return Plan(tee=place.tee, along_m=place.along_m, offset_m=place.offset_m)
 
 
 def _outline(outline: LaidOutOutline) -> Json:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -20,6 +21,7 @@ from fieldapp.outline.pieces import (
     line_pieces,
     smooth_pieces,
 )
+from fieldapp.outline.steps import STEP_SAGITTA_M, Steps
 
 CELLS = 8
 """Stretches into which each piece is cut for its table of lengths."""
@@ -62,6 +64,13 @@ class Curve:
         """Area inside a closed curve; 0 for an open one."""
         return abs(self.signed_area_m2)
 
+    @cached_property
+    def steps(self) -> Steps:
+        """The curve in steps of a millimetre's sagitta, from its very start to its very end."""
+        piece, u = self.trace_parameters(STEP_SAGITTA_M)
+        high = np.where(u[1:] == 0.0, 1.0, u[1:])
+        return Steps(self.pieces, piece[:-1], u[:-1], high, self.pieces.position(piece, u))
+
     def points_at(self, chainage_m: ArrayLike) -> FloatArray:
         """Return positions `(..., 2)` at chainages `(...)`.
 
@@ -89,7 +98,7 @@ class Curve:
 
     def trace_with_chainage(self, sagitta_m: float, start_m: float = 0.0) -> tuple[FloatArray, FloatArray]:
         """Return the trace and the chainage `(M,)` of its vertices from `start_m`."""
-        piece, u = self._steps(sagitta_m)
+        piece, u = self.trace_parameters(sagitta_m)
         xy = self.pieces.position(piece, u) + self.pieces.origin
         chainage = self._chainage(piece, u)
         if self.closed:
@@ -101,7 +110,7 @@ class Curve:
     def nearest_m(self, xy: ArrayLike) -> float:
         """Return the chainage of the location nearest to `xy` `(2,)`; ties go as in `first_nearest`."""
         target = np.asarray(xy, dtype=float) - self.pieces.origin
-        piece, u = self._steps(0.01)
+        piece, u = self.trace_parameters(0.01)
         along = piece + u
         away = np.hypot(*(self.pieces.position(piece, u) - target).T)
         reachable = self._reachable(along, away)
@@ -125,8 +134,8 @@ class Curve:
         piece = np.clip(along.astype(np.intp), 0, len(self.pieces) - 1)
         return piece, along - piece
 
-    def _steps(self, sagitta_m: float) -> tuple[IntArray, FloatArray]:
-        """Return piece and u of a trace's vertices, from the very start to the very end.
+    def trace_parameters(self, sagitta_m: float) -> tuple[IntArray, FloatArray]:
+        """Return piece and u `(M,)` of a trace's vertices, from the very start to the very end.
 
         Between parameters h apart a curve leaves its chord by at most h^2/8 times its largest second
         derivative.

@@ -6,10 +6,8 @@ from dataclasses import dataclass
 
 from fieldapp.model import Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
+from fieldapp.play.carry import bearing_between, shot
 from fieldapp.play.line_of_play import line_of_play
-from fieldapp.play.reach import reach_and_carry
-
-TRACE_SAGITTA_M = 0.001
 
 
 @dataclass(frozen=True)
@@ -28,14 +26,13 @@ class DrawnFigures:
 def drawn_figures(site: Site, laid_out: LaidOutBunker, tee: Tee, ground_scale: float) -> DrawnFigures:
     """Measure a bunker from a tee; `ground_scale` is ground metres per course metre. Raises OutlineError."""
     along, offset = line_of_play(site, tee).locate(laid_out.middle)
-    curve = laid_out.sand.curve
-    spread = None
-    if curve.closed:
-        trace = curve.trace(TRACE_SAGITTA_M)
-        spread = reach_and_carry((tee.x, tee.y), laid_out.middle, trace, ground_scale)
+    curve, at_middle = laid_out.sand.curve, laid_out.middle == (tee.x, tee.y)
+    straight = None
+    if curve.closed and not at_middle:
+        straight = shot(curve, (tee.x, tee.y), bearing_between((tee.x, tee.y), laid_out.middle), ground_scale)
     return DrawnFigures(
         along_m=float(along) * ground_scale,
         offset_m=float(offset) * ground_scale,
-        reach_m=spread.reach_m if spread else None,
-        carry_m=spread.carry_m if spread else None,
+        reach_m=straight.reach_m if straight else None,
+        carry_m=straight.carry_m if straight else None,
     )

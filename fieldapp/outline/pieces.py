@@ -55,6 +55,15 @@ class Pieces:
             rate += sweep * (self.wave[piece, 1] * cosine - self.wave[piece, 0] * sine)
         return np.asarray(rate)
 
+    def acceleration(self, piece: IntArray, u: FloatArray) -> FloatArray:
+        """Return the second derivative by u, `(..., 2)`."""
+        cubic, t = self.cubic[piece], u[..., np.newaxis]
+        change = 6 * cubic[..., 3, :] * t + 2 * cubic[..., 2, :]
+        if self.has_arcs:
+            cosine, sine, sweep = self._wave(piece, u)
+            change -= sweep**2 * (self.wave[piece, 0] * cosine + self.wave[piece, 1] * sine)
+        return np.asarray(change)
+
     def _wave(self, piece: IntArray, u: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         turn = self.turn[piece]
         angle = (turn[..., 0] + turn[..., 1] * u)[..., np.newaxis]

@@ -7,7 +7,7 @@ from datetime import date
 
 import numpy as np
 
-from fieldapp.formats.bundle import site_notes, standing_plan
+from fieldapp.formats.bundle import site_notes
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.model import FittedGrid, HeldRecord, LocalGrid, Site, Target
 from fieldapp.model.units import METRES_PER
@@ -15,6 +15,7 @@ from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, first_tee, hole_scale
 from fieldapp.outline.measure import angle_to_play_deg, measure
 from fieldapp.play.line_of_play import hole_length, line_of_play
+from fieldapp.play.standing_plan import standing_plan
 from fieldapp.server.page_contexts import (
     BunkerSection,
     Fact,

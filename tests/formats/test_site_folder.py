@@ -20,8 +20,8 @@ from fieldapp.formats.toml_lines import lines_of
 from fieldapp.geodesy.grid import build_grid
 from fieldapp.model import ControlPoint, DrawnShape, Ellipse, FittedGrid, Kidney, LocalGrid, ProjectedGrid
 from fieldapp.outline.laid_out import lay_out_bunker
+from fieldapp.play.carry import bearing_between, shot
 from fieldapp.play.line_of_play import line_of_play
-from fieldapp.play.reach import reach_and_carry
 
 SAMPLE_SITES = Path(__file__).parents[2] / "sample_sites"
 SAMPLES = sorted(SAMPLE_SITES.iterdir())
@@ -145,8 +145,8 @@ def test_every_plan_of_a_sample_agrees_with_its_drawing_to_a_yard(checked):
         laid_out = lay_out_bunker(site, bunker, scale)
         tee = site.tee(plan.tee)
         along, offset = line_of_play(site, tee).locate(laid_out.middle)
-        trace = laid_out.outlines[0].curve.trace(0.001)
-        spread = reach_and_carry((tee.x, tee.y), laid_out.middle, trace, scale)
+        aim_deg = bearing_between((tee.x, tee.y), laid_out.middle)
+        spread = shot(laid_out.outlines[0].curve, (tee.x, tee.y), aim_deg, scale)
         drawn = np.array([spread.reach_m, spread.carry_m, along * scale, offset * scale])
         planned = np.array([plan.reach_m, plan.carry_m, plan.along_m, plan.offset_m])
         assert np.abs(drawn - planned).max() < YARD_M, bunker.id

@@ -1,0 +1,176 @@
+"""Reach and carry: where straight shots from a tee plate meet a bunker's sand, exact on its true curve.
+
+Course metres in, ground metres out: `ground_scale` is ground metres per course metre. Distances are level.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fieldapp.errors import OutlineError
+from fieldapp.outline.crossings import ray_crossings, stretches
+from fieldapp.outline.curve import Curve
+from fieldapp.outline.pieces import FloatArray
+from fieldapp.outline.span import span_m, unit_vectors
+
+EDGE_INSET = 1e-9
+"""A fan's outermost shots lie this part of its width inside the edges of the sand, so that they meet it."""
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One straight shot on a course bearing. Ground metres.
+
+    `stretches_m` are the ways over sand in order, from the plate; a plate inside the sand begins with 0.
+    `width_m` is the bunker's, square to this shot. `passes_m` is how far beside the sand a shot passes that misses
+    it, from the nearest sand ahead, or behind where none is ahead; positive where that lies right of the shot.
+    """
+
+    bearing_deg: float
+    stretches_m: tuple[tuple[float, float], ...]
+    width_m: float
+    passes_m: float | None = None
+
+    @property
+    def reach_m(self) -> float | None:
+        """To the first sand; None where the shot misses it."""
+        return self.stretches_m[0][0] if self.stretches_m else None
+
+    @property
+    def carry_m(self) -> float | None:
+        """To the end of the last sand; None where the shot misses it."""
+        return self.stretches_m[-1][1] if self.stretches_m else None
+
+
+@dataclass(frozen=True, eq=False)
+class AimFan:
+    """Carry against aim: N shots evenly from the left edge of the sand to its right edge, arrays `(N,)`.
+
+    `off_line_deg` counts from the straight line tee to middle, right positive. Reach and carry are ground metres,
+    NaN where a shot misses (between two parts of a bunker that wraps round the tee).
+    """
+
+    bearing_deg: FloatArray
+    off_line_deg: FloatArray
+    reach_m: FloatArray
+    carry_m: FloatArray
+
+
+def bearing_between(from_xy: ArrayLike, to_xy: ArrayLike) -> float:
+    """Return the course bearing from one place to another, degrees; 0 where they are the same."""
+    x, y = np.asarray(to_xy, dtype=float) - np.asarray(from_xy, dtype=float)
+    return float(np.rad2deg(np.arctan2(x, y)) % 360.0)
+
+
+def shot(curve: Curve, tee_xy: ArrayLike, bearing_deg: float, ground_scale: float) -> Shot:
+    """Return the straight shot from a tee plate on a course bearing. Raises OutlineError for an open curve."""
+    _check_closed(curve)
+    found = stretches(ray_crossings(curve, tee_xy, bearing_deg).distance_m)
+    return Shot(
+        bearing_deg=bearing_deg % 360.0,
+        stretches_m=tuple((begin * ground_scale, end * ground_scale) for begin, end in found),
+        width_m=width_m(curve, bearing_deg) * ground_scale,
+        passes_m=None if found else _passes_m(curve, tee_xy, bearing_deg) * ground_scale,
+    )
+
+
+def width_m(curve: Curve, bearing_deg: float) -> float:
+    """Return the width of a curve square to a course bearing, course metres."""
+    least, greatest = span_m(curve, curve.pieces.origin, [bearing_deg + 90.0])
+    return float(greatest[0] - least[0])
+
+
+def aim_fan(
+    curve: Curve, tee_xy: ArrayLike, middle_xy: ArrayLike, ground_scale: float, count: int = 181
+) -> AimFan:
+    """Return reach and carry for `count` aims from the left edge of the sand, seen from the tee, to its right edge.
+
+    A plate inside the sand sees it all round: from 180 degrees left to 180 degrees right. Raises OutlineError for an
+    open curve.
+    """
+    _check_closed(curve)
+    straight_deg = bearing_between(tee_xy, middle_xy)
+    left_deg, right_deg = _edges_deg(curve, tee_xy, straight_deg)
+    inset = (right_deg - left_deg) * EDGE_INSET
+    off_line = np.linspace(left_deg + inset, right_deg - inset, count)
+    bearing = (straight_deg + off_line) % 360.0
+    found = ray_crossings(curve, tee_xy, bearing)
+    many = np.bincount(found.ray, minlength=count)
+    reach, carry = np.full(count, np.nan), np.full(count, np.nan)
+    last = np.cumsum(many) - 1
+    met = many > 0
+    reach[met] = found.distance_m[(last - many + 1)[met]]
+    carry[met] = found.distance_m[last[met]]
+    reach[many % 2 == 1] = 0.0
+    return AimFan(bearing, off_line, reach * ground_scale, carry * ground_scale)
+
+
+def nearest_and_furthest(
+    curve: Curve, tee_xy: ArrayLike, from_bearing_deg: float, to_bearing_deg: float, ground_scale: float
+) -> tuple[float, float] | None:
+    """Return the nearest and the furthest sand from a plate in a sector, clockwise from one bearing to the other.
+
+    None where there is no sand in it; the nearest is 0 where the plate is inside the sand. Raises OutlineError for
+    an open curve.
+    """
+    _check_closed(curve)
+    tee, wide = np.asarray(tee_xy, dtype=float), (to_bearing_deg - from_bearing_deg) % 360.0
+    away = _outermost_places(curve, tee)
+    turned = (np.rad2deg(np.arctan2(*away.T)) - from_bearing_deg) % 360.0
+    sides = ray_crossings(curve, tee, [from_bearing_deg, to_bearing_deg])
+    found = np.concatenate([np.hypot(*away[turned <= wide].T), sides.distance_m])
+    if len(found) == 0:
+        return None
+    nearest = 0.0 if len(sides.of(0)) % 2 else float(found.min())
+    return nearest * ground_scale, float(found.max()) * ground_scale
+
+
+def _check_closed(curve: Curve) -> None:
+    if not curve.closed:
+        raise OutlineError(
+            "The sand edge is an open line, which has no reach and no carry; close it to measure shots by it."
+        )
+
+
+def _outermost_places(curve: Curve, tee: FloatArray) -> FloatArray:
+    """Return places of a curve `(M, 2)`, less the tee, among which are its nearest, furthest and outermost ones."""
+    steps, centre = curve.steps, tee - curve.pieces.origin
+    step, u = steps.turns_about(centre)
+    return np.concatenate([steps.vertices, steps.position(step, u)]) - centre
+
+
+def _edges_deg(curve: Curve, tee_xy: ArrayLike, straight_deg: float) -> tuple[float, float]:
+    """Return the bearings of the left and right edge of a curve seen from a tee, from the straight line on."""
+    centre = np.asarray(tee_xy, dtype=float) - curve.pieces.origin
+    away = curve.steps.vertices - centre
+    along = np.unwrap(np.arctan2(*away.T))
+    if abs(along[-1] - along[0]) > np.pi:
+        return -180.0, 180.0
+    step, u = curve.steps.turns_about(centre)
+    there = np.arctan2(*(curve.steps.position(step, u) - centre).T)
+    near = along[step]
+    there = near + (there - near + np.pi) % (2 * np.pi) - np.pi
+    edges = np.rad2deg(
+        [min(along.min(), there.min(initial=np.inf)), max(along.max(), there.max(initial=-np.inf))]
+    )
+    edges -= straight_deg
+    left, right = edges - 360.0 * np.round(edges.mean() / 360.0)
+    return float(left), float(right)
+
+
+def _passes_m(curve: Curve, tee_xy: ArrayLike, bearing_deg: float) -> float:
+    """Return how far the nearest sand lies to the right of a ray that misses it, course metres."""
+    steps, tee = curve.steps, np.asarray(tee_xy, dtype=float)
+    forward, right = unit_vectors([bearing_deg, bearing_deg + 90.0])
+    step, u = steps.turns(np.arange(len(steps.piece)), np.broadcast_to(right, (len(steps.piece), 2)))
+    centre = tee - curve.pieces.origin
+    away = np.concatenate([_outermost_places(curve, tee), steps.position(step, u) - centre])
+    beside, ahead = away @ right, away @ forward
+    distance = np.where(ahead > 0, np.abs(beside), np.hypot(beside, ahead))
+    if np.any(ahead > 0):
+        distance = np.where(ahead > 0, distance, np.inf)
+    nearest = int(np.argmin(distance))
+    return float(np.copysign(distance[nearest], beside[nearest]))

@@ -1,0 +1,181 @@
+"""The yardage table of a hole: what each of its bunkers measures from each of its tees."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.errors import OutlineError
+from fieldapp.model import Bunker, Site, Tee
+from fieldapp.outline.laid_out import LaidOutBunker
+from fieldapp.outline.span import unit_vectors
+from fieldapp.play.carry import Shot, bearing_between
+from fieldapp.play.line_of_play import line_of_play
+from fieldapp.play.slant import Side, slant
+from fieldapp.play.standing_plan import standing_plan
+from fieldapp.play.tee_view import Sand, TeeView, fairway_edge
+
+AT_PLATE_M = 0.001
+"""A place nearer to the plate than this, course metres, gives no direction."""
+
+
+@dataclass(frozen=True)
+class AimLine:
+    """A straight shot from the plate through a place: `offset_m` to the right of the line of play at `at_m` along it,
+    ground metres.
+    """
+
+    at_m: float
+    offset_m: float
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One figure of a bunker's plan beside what its drawing gives, ground metres; difference is computed less planned.
+
+    `name` is reach, carry, along or offset; reach and carry are those of the straight shot at the middle.
+    """
+
+    name: str
+    planned_m: float
+    computed_m: float | None
+    difference_m: float | None
+
+
+@dataclass(frozen=True)
+class BunkerFromTee:
+    """What one bunker measures from one tee: level distances on the ground from the plate, metres.
+
+    `along_m` and `offset_m` (right positive) are of the middle on the tee's line of play; `along_near_m` and
+    `along_far_m` the least and greatest distance along it of the sand edge. `on_line` is the shot that follows the
+    line of play round its turns, `to_middle` the straight one at the middle, `on_aim` the user's; each None where the
+    sand edge is an open line, and the last two where the plate is the very place aimed at, or no aim is given.
+    `room_m` is the least room square to the line of play beside the bunker, `room_to` what bounds it.
+    `slope_more_m` is what a straight line from plate to front edge, which a rangefinder reads, is longer than the
+    level; None where either level, or a front edge, is missing. `grid_more_m` is what the straight distance is longer
+    on the course grid. `compared` is empty where the plan is not from this tee.
+    """
+
+    bunker: LaidOutBunker
+    tee: Tee
+    straight_m: float
+    along_m: float
+    offset_m: float
+    along_near_m: float
+    along_far_m: float
+    on_line: Shot | None
+    to_middle: Shot | None
+    on_aim: Shot | None
+    room_m: float | None
+    room_to: str | None
+    slant_deg: float
+    far_end: Side | None
+    slant_words: str
+    slope_more_m: float | None
+    grid_more_m: float
+    compared: tuple[Compared, ...]
+
+
+def hole_yardages(
+    site: Site,
+    bunkers: Sequence[LaidOutBunker],
+    hole_number: int,
+    ground_scale: float,
+    aim: AimLine | None = None,
+) -> tuple[BunkerFromTee, ...]:
+    """Return the table of a hole: bunkers in the order given, those of other holes left out, tees in site order.
+
+    `ground_scale` is ground metres per course metre. Raises NotFoundError, OutlineError.
+    """
+    hole = site.hole(hole_number)
+    sands = [Sand.of(laid_out) for laid_out in bunkers if laid_out.bunker.hole == hole.number]
+    edge = fairway_edge(hole)
+    views = [
+        TeeView(tee, line_of_play(site, tee), ground_scale, sands, edge) for tee in site.tees_of(hole.number)
+    ]
+    aims = [None if aim is None else _aim_bearing(view, aim) for view in views]
+    return tuple(
+        _row(view, index, bearing)
+        for index in range(len(sands))
+        for view, bearing in zip(views, aims, strict=True)
+    )
+
+
+def carry_with(shot: Shot | None, allowance_m: float) -> float | None:
+    """Return the carry with a landing allowance on top of it, ground metres; None where the shot misses."""
+    return None if shot is None or shot.carry_m is None else shot.carry_m + allowance_m
+
+
+def _aim_bearing(view: TeeView, aim: AimLine) -> float:
+    """Return the bearing of the user's aim line; raises OutlineError where it goes through the plate itself."""
+    scale = view.ground_scale
+    if not np.isfinite([aim.at_m, aim.offset_m]).all():
+        raise OutlineError("The aim line has a figure that is not a number; give both in figures.")
+    place, play_deg = view.line.at(aim.at_m / scale)
+    place = place + unit_vectors(play_deg + 90.0) * (aim.offset_m / scale)
+    if np.hypot(*(place - view.plate)) < AT_PLATE_M:
+        raise OutlineError(
+            f"The aim line goes through the plate of tee '{view.tee.id}' itself and has no direction; "
+            "give a place further along."
+        )
+    return bearing_between(view.plate, place)
+
+
+def _row(view: TeeView, index: int, aim_deg: float | None) -> BunkerFromTee:
+    sand, at, tee, scale = view.sands[index], view.located[index], view.tee, view.ground_scale
+    middle = np.array(sand.laid_out.middle)
+    straight = float(np.hypot(*(middle - view.plate)))
+    to_middle = (
+        None if straight < AT_PLATE_M else view.straight_shot(sand, bearing_between(view.plate, middle))
+    )
+    lies = slant(sand.axes, at.play_bearing_deg)
+    beside = view.room(index)
+    return BunkerFromTee(
+        bunker=sand.laid_out,
+        tee=tee,
+        straight_m=straight * scale,
+        along_m=at.along * scale,
+        offset_m=at.offset * scale,
+        along_near_m=at.near * scale,
+        along_far_m=at.far * scale,
+        on_line=view.shot_on_line(index),
+        to_middle=to_middle,
+        on_aim=None if aim_deg is None else view.straight_shot(sand, aim_deg),
+        room_m=None if beside is None else beside.across_m * scale,
+        room_to=None if beside is None else beside.bound,
+        slant_deg=lies.angle_deg,
+        far_end=lies.far_end,
+        slant_words=lies.words,
+        slope_more_m=_slope_more_m(sand.laid_out, tee, to_middle),
+        grid_more_m=straight - straight * scale,
+        compared=_compared(sand.laid_out.bunker, tee, at.along * scale, at.offset * scale, to_middle),
+    )
+
+
+def _slope_more_m(laid_out: LaidOutBunker, tee: Tee, to_middle: Shot | None) -> float | None:
+    level_m = laid_out.bunker.outline(laid_out.sand.id).level_m
+    reach_m = None if to_middle is None else to_middle.reach_m
+    if tee.level_m is None or level_m is None or reach_m is None:
+        return None
+    return float(np.hypot(reach_m, level_m - tee.level_m)) - reach_m
+
+
+def _compared(
+    bunker: Bunker, tee: Tee, along_m: float, offset_m: float, to_middle: Shot | None
+) -> tuple[Compared, ...]:
+    plan = standing_plan(bunker)
+    if plan is None or plan.tee != tee.id:
+        return ()
+    computed = {
+        "reach": None if to_middle is None else to_middle.reach_m,
+        "carry": carry_with(to_middle, 0.0),
+        "along": along_m,
+        "offset": offset_m,
+    }
+    return tuple(
+        Compared(name, planned_m, value_m, None if value_m is None else value_m - planned_m)
+        for name, value_m in computed.items()
+        if (planned_m := getattr(plan, f"{name}_m")) is not None
+    )
