@@ -1,0 +1,178 @@
+"""The shaper's answer: how much a front edge must come down, and over what width, for the sand behind it to show.
+
+All by similar triangles on straight lines of sight from the eye, levels taken less the curvature drop.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.play.ground import FloatArray
+from fieldapp.play.section import REFRACTION, Place, Section, curvature_drop_m
+from fieldapp.play.tee_sections import SHAPED_M
+
+USUAL_SHOW_M = 0.30
+TOO_HIGH_M = 0.001
+"""Ground that stands in the way by less than a millimetre does not."""
+
+
+@dataclass(frozen=True)
+class LineNeed:
+    """What one line needs for `show_m` of its far face to show.
+
+    `front` is the front edge; `across_m` how far right of the line to the bunker's middle it lies, square to that line,
+    ground metres. `over_m` is how far the edge stands above the line of sight to the target, less than 0 below it.
+    `in_the_way` is the ground before the edge that stands highest above that line, and by how much; None where there is
+    none. `raise_m` is how much the far face must rise, at its place, for as much of it to show over all that hides it.
+    """
+
+    across_m: float
+    front: Place
+    show_m: float
+    over_m: float
+    raise_m: float
+    in_the_way: tuple[Place, float] | None
+
+    @property
+    def lower_m(self) -> float:
+        """How much the front edge must come down; 0 where as much shows already, as far as the edge goes."""
+        return max(0.0, self.over_m)
+
+
+@dataclass(frozen=True)
+class Lowering:
+    """What a bunker needs along its whole front edge, from the left end to the right one.
+
+    `middle` is on the line to the bunker's middle. `width_m` is from the first to the last place of the edge that must
+    come down, square to that line.
+    """
+
+    middle: LineNeed
+    lines: tuple[LineNeed, ...]
+
+    @property
+    def most_lower_m(self) -> float:
+        """The most that the edge must come down anywhere."""
+        return max(line.lower_m for line in (self.middle, *self.lines))
+
+    @property
+    def most_raise_m(self) -> float:
+        """The most that the far face must rise anywhere."""
+        return max(line.raise_m for line in (self.middle, *self.lines))
+
+    @property
+    def width_m(self) -> float:
+        """The span of edge to be lowered; where `over_m` passes 0 between two lines, taken straight between them."""
+        across = np.array([line.across_m for line in self.lines])
+        over = np.array([line.over_m for line in self.lines])
+        needed = np.flatnonzero(over > 0)
+        if len(needed) == 0:
+            return 0.0
+        return _passes_zero(across, over, int(needed[-1]), 1) - _passes_zero(across, over, int(needed[0]), -1)
+
+    @property
+    def in_the_way(self) -> tuple[Place, float] | None:
+        """The ground before the edge that is worst in the way on any line."""
+        found = [line.in_the_way for line in (self.middle, *self.lines) if line.in_the_way]
+        return max(found, key=lambda item: item[1], default=None)
+
+    def at_steps(self, step_m: float) -> tuple[tuple[float, float, float], ...]:
+        """Return `(across, edge level, lowering)` at even steps from the middle, straight between the lines."""
+        lines = sorted(self.lines, key=lambda line: line.across_m)
+        across = np.array([line.across_m for line in lines])
+        steps = np.arange(math.ceil(across[0] / step_m), math.floor(across[-1] / step_m) + 1) * step_m
+        levels = np.interp(steps, across, [line.front[1] for line in lines])
+        over = np.interp(steps, across, [line.over_m for line in lines])
+        return tuple(zip(steps.tolist(), levels.tolist(), np.maximum(over, 0.0).tolist(), strict=True))
+
+
+def lowering(
+    middle: Section, fan: Sequence[Section], off_deg: FloatArray, eye_m: float, show_m: float
+) -> Lowering | None:
+    """Return what a bunker needs for the upper `show_m` of its far face to show.
+
+    `fan` are sections across the bunker, `off_deg` `(N,)` how far right of the middle's line each runs. None where the
+    height of the eye, the edges or the height of the far face are not known on the line to the middle; other such lines
+    are left out.
+    """
+    of_middle = line_need(middle, 0.0, eye_m, show_m)
+    if of_middle is None:
+        return None
+    needs = [line_need(section, float(off), eye_m, show_m) for section, off in zip(fan, off_deg, strict=True)]
+    return Lowering(of_middle, tuple(need for need in needs if need is not None) or (of_middle,))
+
+
+def line_need(
+    section: Section, off_deg: float, eye_m: float, show_m: float, refraction: float = REFRACTION
+) -> LineNeed | None:
+    """Return what one line needs. The first stretch of sand on it is looked at, down to its foot at the most."""
+    face = section.pockets[0].face if section.pockets else None
+    if section.plate_level_m is None or face is None or face[1][1] <= face[0][1]:
+        return None
+    eye = section.plate_level_m + eye_m
+    foot, top = (_lowered(place, refraction) for place in face)
+    shown = min(show_m, top[1] - foot[1])
+    share = shown / (top[1] - foot[1])
+    target = top[0] - share * (top[0] - foot[0]), top[1] - shown
+    tangent = (target[1] - eye) / target[0]
+    front = section.pockets[0].front
+    return LineNeed(
+        across_m=front[0] * math.sin(math.radians(off_deg)),
+        front=front,
+        show_m=shown,
+        over_m=_over(_lowered(front, refraction), eye, tangent),
+        raise_m=_rise(section, eye, foot, top, shown, refraction),
+        in_the_way=_in_the_way(section, eye, tangent, refraction),
+    )
+
+
+def _lowered(place: Place, refraction: float) -> Place:
+    return place[0], place[1] - float(curvature_drop_m(place[0], refraction))
+
+
+def _over(place: Place, eye_level: float, tangent: float) -> float:
+    """How far a place stands above a line of sight."""
+    return place[1] - (eye_level + tangent * place[0])
+
+
+def _before_edge(section: Section) -> list[Place]:
+    """Return the places of known ground before the front edge but those that are shaped together with it."""
+    last = section.pockets[0].front[0] - SHAPED_M + 1e-6
+    return [(float(at), float(level)) for run in section.ground for at, level in run.places if 0 < at <= last]
+
+
+def _in_the_way(
+    section: Section, eye: float, tangent: float, refraction: float
+) -> tuple[Place, float] | None:
+    over = [(place, _over(_lowered(place, refraction), eye, tangent)) for place in _before_edge(section)]
+    worst = max(over, key=lambda item: item[1], default=None)
+    return worst if worst is not None and worst[1] > TOO_HIGH_M else None
+
+
+def _rise(section: Section, eye: float, foot: Place, top: Place, shown: float, refraction: float) -> float:
+    """Return how much the top of the face must rise for its upper `shown` metres to show; its foot stays.
+
+    The target slides up the new face: with h its new height, w its depth and t the tangent of the horizon, foot + h -
+    shown = eye + t (top's distance - w shown / h), a quadratic in h.
+    """
+    places = [(float(at), float(level)) for run in section.ground for at, level in run.places if at > 0]
+    ahead = [*places, section.pockets[0].front]
+    tangent = max((_lowered(place, refraction)[1] - eye) / place[0] for place in ahead)
+    now, width = top[1] - foot[1], top[0] - foot[0]
+    if _over((top[0] - width * shown / now, top[1] - shown), eye, tangent) >= 0:
+        return 0.0
+    linear = foot[1] - shown - eye - tangent * top[0]
+    return (-linear + math.sqrt(linear * linear - 4.0 * tangent * width * shown)) / 2.0 - now
+
+
+def _passes_zero(across: FloatArray, over: FloatArray, index: int, way: int) -> float:
+    """Return where, from a line that needs lowering outward, the need ends: at the last line if it never does."""
+    beyond = index + way
+    if not 0 <= beyond < len(over):
+        return float(across[index])
+    share = over[index] / (over[index] - over[beyond])
+    return float(across[index] + share * (across[beyond] - across[index]))
