@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.play.ground import FloatArray
+from fieldapp.play.ground_before import SHAPED_M
 from fieldapp.play.section import REFRACTION, Place, Section, curvature_drop_m
-from fieldapp.play.tee_sections import SHAPED_M
 
 USUAL_SHOW_M = 0.30
 TOO_HIGH_M = 0.001
@@ -41,6 +41,20 @@ class LineNeed:
     def lower_m(self) -> float:
         """How much the front edge must come down; 0 where as much shows already, as far as the edge goes."""
         return max(0.0, self.over_m)
+
+
+@dataclass(frozen=True)
+class EdgeStep:
+    """The front edge at one place across: `across_m` right of the line to the middle, its distance and level as it is.
+
+    `lower_m` is how much it must come down, `in_the_way_m` by how much ground before it stands too high as well.
+    """
+
+    across_m: float
+    distance_m: float
+    level_m: float
+    lower_m: float
+    in_the_way_m: float
 
 
 @dataclass(frozen=True)
@@ -74,20 +88,21 @@ class Lowering:
             return 0.0
         return _passes_zero(across, over, int(needed[-1]), 1) - _passes_zero(across, over, int(needed[0]), -1)
 
-    @property
-    def in_the_way(self) -> tuple[Place, float] | None:
-        """The ground before the edge that is worst in the way on any line."""
-        found = [line.in_the_way for line in (self.middle, *self.lines) if line.in_the_way]
-        return max(found, key=lambda item: item[1], default=None)
-
-    def at_steps(self, step_m: float) -> tuple[tuple[float, float, float], ...]:
-        """Return `(across, edge level, lowering)` at even steps from the middle, straight between the lines."""
+    def at_steps(self, step_m: float) -> tuple[EdgeStep, ...]:
+        """Return the edge at even steps from the middle, straight between the lines."""
         lines = sorted(self.lines, key=lambda line: line.across_m)
         across = np.array([line.across_m for line in lines])
         steps = np.arange(math.ceil(across[0] / step_m), math.floor(across[-1] / step_m) + 1) * step_m
-        levels = np.interp(steps, across, [line.front[1] for line in lines])
-        over = np.interp(steps, across, [line.over_m for line in lines])
-        return tuple(zip(steps.tolist(), levels.tolist(), np.maximum(over, 0.0).tolist(), strict=True))
+        figures = (
+            [line.front[0] for line in lines],
+            [line.front[1] for line in lines],
+            [line.over_m for line in lines],
+            [line.in_the_way[1] if line.in_the_way else 0.0 for line in lines],
+        )
+        rows = np.stack([steps, *(np.interp(steps, across, figure) for figure in figures)], axis=1)
+        return tuple(
+            EdgeStep(at, away, level, max(over, 0.0), way) for at, away, level, over, way in rows.tolist()
+        )
 
 
 def lowering(
@@ -114,10 +129,10 @@ def line_need(
     if section.plate_level_m is None or face is None or face[1][1] <= face[0][1]:
         return None
     eye = section.plate_level_m + eye_m
-    foot, top = (_lowered(place, refraction) for place in face)
+    foot, top = face
     shown = min(show_m, top[1] - foot[1])
     share = shown / (top[1] - foot[1])
-    target = top[0] - share * (top[0] - foot[0]), top[1] - shown
+    target = _lowered((top[0] - share * (top[0] - foot[0]), top[1] - shown), refraction)
     tangent = (target[1] - eye) / target[0]
     front = section.pockets[0].front
     return LineNeed(
@@ -125,7 +140,7 @@ def line_need(
         front=front,
         show_m=shown,
         over_m=_over(_lowered(front, refraction), eye, tangent),
-        raise_m=_rise(section, eye, foot, top, shown, refraction),
+        raise_m=_rise(section, eye, _lowered(foot, refraction), _lowered(top, refraction), shown, refraction),
         in_the_way=_in_the_way(section, eye, tangent, refraction),
     )
 

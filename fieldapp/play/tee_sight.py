@@ -13,7 +13,7 @@ from fieldapp.play.ground import FloatArray, Ground, ground_between
 from fieldapp.play.lowering import Lowering, lowering
 from fieldapp.play.section import Section
 from fieldapp.play.sight import Sight, sight
-from fieldapp.play.tee_sections import Lines
+from fieldapp.play.tee_sections import sections
 
 LINES_ACROSS = 61
 TRACE_SAGITTA_M = 0.001
@@ -68,8 +68,8 @@ def _sections(
     to_middle = np.array(laid_out.middle) - (tee.x, tee.y)
     bearing = float(np.rad2deg(np.arctan2(to_middle[0], to_middle[1])))
     off_deg = _across(tee, laid_out, bearing)
-    lines = Lines(tee, bearing + np.append(off_deg, 0.0), laid_out, others, ground, ground_scale)
-    *fan, middle = lines.sections()
+    bearings = bearing + np.append(off_deg, 0.0)
+    *fan, middle = sections(tee, bearings, laid_out, others, ground, ground_scale)
     return middle, tuple(fan), off_deg
 
 
