@@ -6,11 +6,10 @@ The server is imported only by the commands that serve; the others start sooner 
 from __future__ import annotations
 
 import io
-import json
 import os
 import re
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from contextlib import ExitStack, closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -24,15 +23,15 @@ from fieldapp.formats.points_geojson import points_geojson
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.formats.site_folder import load_checked_site
 from fieldapp.links_cli import link_app
-from fieldapp.model.units import METRES_PER_YARD
 from fieldapp.settings import DATABASE_FILE, Settings, Way, read_settings
 from fieldapp.shipped_files import sample_site_folders
 from fieldapp.store.engine import Store, open_held_store, open_store
 from fieldapp.workflow.handed_in import take_in_path
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.records import held_records_of
-from fieldapp.workflow.set_out import points_of_site, yardage_at
+from fieldapp.workflow.set_out import points_of_site
 from fieldapp.workflow.sites import load_site
+from fieldapp.yardage_cli import yardage
 
 WRONG_USE = 2
 FAULT = 1
@@ -170,23 +169,12 @@ def points(
 ) -> None:
     """Write the paint points of a site as GeoJSON; x, y and chainage_m are metres of the course grid."""
     site, grid = load_checked_site(site_dir)
-    _write(points_geojson(list(points_of_site(site, grid, bunker)), site.id, site_notes(site, grid)))
+    sys.stdout.writelines(
+        points_geojson(list(points_of_site(site, grid, bunker)), site.id, site_notes(site, grid))
+    )
 
 
-@app.command("yardage")
-def yardage_of_place(
-    site_dir: SiteFolder,
-    tee: Annotated[str, typer.Option(metavar="ID", help="tee to measure from")],
-    at: Annotated[str, typer.Option(metavar="LAT,LON", help="the place, degrees, south and west negative")],
-) -> None:
-    """Write how far a place is from a tee, straight and along the line of play, as JSON."""
-    lat_deg, lon_deg = _place(at)
-    site, grid = load_checked_site(site_dir)
-    found = yardage_at(site, grid, tee, lat_deg, lon_deg)
-    lengths_m = {"straight": found.straight_m, "along": found.along_m, "offset": found.offset_m}
-    figures = {f"{name}_m": round(value, 4) for name, value in lengths_m.items()}
-    figures |= {f"{name}_yd": round(value / METRES_PER_YARD, 4) for name, value in lengths_m.items()}
-    _write([json.dumps(figures, allow_nan=False, indent=2), "\n"])
+app.command("yardage")(yardage)
 
 
 @app.command()
@@ -198,7 +186,7 @@ def records(
     """Write the field records held."""
     with closing(open_held_store(read_settings(os.environ, data))) as store:
         held = held_records_of(store, site)
-    _write(RECORD_FORMATS[format](held))
+    sys.stdout.writelines(RECORD_FORMATS[format](held))
 
 
 @app.command("take-in")
@@ -309,19 +297,3 @@ def _load_sample(store: Store, folder: Path) -> None:
         return
     if loaded.new:
         print(f"Loaded {loaded.site.name}.", flush=True)
-
-
-def _place(text: str) -> tuple[float, float]:
-    try:
-        lat_deg, lon_deg = (float(part) for part in text.split(","))
-    except ValueError:
-        raise InputError(
-            f"'{text}' is no place; give --at as LAT,LON in degrees, such as --at 55.12345,-1.54321."
-        ) from None
-    return lat_deg, lon_deg
-
-
-def _write(pieces: Iterable[str]) -> None:
-    for piece in pieces:
-        sys.stdout.write(piece)
-    sys.stdout.flush()

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Iterator
 
+from fieldapp.formats.csv_lines import csv_line, safe_text
 from fieldapp.formats.geojson import feature_collection, point_feature
 from fieldapp.formats.records import moment_text
 from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading, Trial
@@ -28,17 +27,16 @@ DECIMALS = {
     **dict.fromkeys(("trial_scatter_m", "trial_offset_x_m", "trial_offset_y_m"), 4),
     **dict.fromkeys(("reading_radius95_m", "trial_offset_radius95_m"), 4),
 }
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 Cell = str | int | float | bool | None
 
 
 def records_csv(held: Iterable[HeldRecord]) -> Iterator[str]:
     """Yield CSV lines, the names first. Text that a spreadsheet might run gets a ' before it."""
-    yield _line(COLUMNS)
+    yield csv_line(COLUMNS)
     for item in held:
         row = _row(item)
-        yield _line([_cell(name, row.get(name)) for name in COLUMNS])
+        yield csv_line([_cell(name, row.get(name)) for name in COLUMNS])
 
 
 def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
@@ -156,12 +154,4 @@ def _cell(name: str, value: Cell) -> str:
         return "true" if value else "false"
     if isinstance(value, float):
         return f"{value:.{DECIMALS[name]}f}" if name in DECIMALS else repr(value)
-    if isinstance(value, str) and value.startswith(FORMULA_STARTS):
-        return "'" + value
-    return str(value)
-
-
-def _line(cells: Iterable[str]) -> str:
-    out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerow(cells)
-    return out.getvalue()
+    return safe_text(value) if isinstance(value, str) else str(value)

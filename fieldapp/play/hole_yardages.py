@@ -36,12 +36,14 @@ class Compared:
     """One figure of a bunker's plan beside what its drawing gives, ground metres; difference is computed less planned.
 
     `name` is reach, carry, along or offset; reach and carry are those of the straight shot at the middle.
+    `tolerance_m` is the plan's own.
     """
 
     name: str
     planned_m: float
     computed_m: float | None
     difference_m: float | None
+    tolerance_m: float
 
 
 @dataclass(frozen=True)
@@ -175,7 +177,7 @@ def _compared(
         "offset": offset_m,
     }
     return tuple(
-        Compared(name, planned_m, value_m, None if value_m is None else value_m - planned_m)
+        Compared(name, planned_m, value_m, None if value_m is None else value_m - planned_m, plan.tolerance_m)
         for name, value_m in computed.items()
         if (planned_m := getattr(plan, f"{name}_m")) is not None
     )

@@ -12,10 +12,12 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from fieldapp.server import (
     assets,
+    compare_pages,
     description,
     enter_pages,
     enter_pasted,
     hand_in,
+    hole_pages,
     offline,
     pages,
     people_pages,
@@ -51,6 +53,8 @@ PARTS = (
     records_api,
     presence,
     hand_in,
+    hole_pages,
+    compare_pages,
     trust_pages,
 )
 

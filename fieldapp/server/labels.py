@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,9 +28,24 @@ class LabelRoom:
     def set_beside(self, text: str, at: Place, away: float) -> Place:
         """Return the middle of a name beside its mark; where every side is taken, to the right all the same."""
         across = away + len(text) * CHARACTER_PX / 2
-        middles = [(at[0] + x * across, at[1] + y * (away + LINE_PX / 2)) for x, y in SIDES]
-        found = next((middle for middle in middles if self._set(text, middle)), middles[0])
+        return self.set_first(
+            text, [(at[0] + x * across, at[1] + y * (away + LINE_PX / 2)) for x, y in SIDES]
+        )
+
+    def set_first(self, text: str, middles: Sequence[Place]) -> Place:
+        """Return the first of the middles at which a label covers nothing; where all are taken, the first inside."""
+        free = next((middle for middle in middles if self._set(text, middle)), None)
+        found = free or next((middle for middle in middles if self._is_inside(text, middle)), middles[0])
         return round(found[0], 2), round(found[1], 2)
+
+    def set_where_free(self, text: str, middles: Sequence[Place]) -> Place | None:
+        """Return the first of the middles at which a label covers nothing, or None."""
+        return next((middle for middle in middles if self._set(text, middle)), None)
+
+    def take(self, marks: Iterable[Place], around: float = MARK_PX) -> None:
+        """Keep labels off more places, and `around` them."""
+        at = np.array(list(marks), dtype=float).reshape(-1, 2)
+        self._taken = np.vstack([self._taken, np.hstack([at - around, at + around])])
 
     def set_off(self, text: str, at: Place, outward: NDArray[np.float64]) -> Place | None:
         """Return the middle of a number just outward of its mark, or inward; None where there is no room."""
@@ -43,10 +58,19 @@ class LabelRoom:
                 return round(middle[0], 2), round(middle[1], 2)
         return None
 
-    def _set(self, text: str, middle: Place) -> bool:
+    def _box(self, text: str, middle: Place) -> NDArray[np.float64]:
         half = len(text) * CHARACTER_PX / 2
-        box = np.array([middle[0] - half, middle[1] - LINE_PX / 2, middle[0] + half, middle[1] + LINE_PX / 2])
-        if box[0] < 0 or box[1] < 0 or box[2] > self._width or box[3] > self._height:
+        return np.array(
+            [middle[0] - half, middle[1] - LINE_PX / 2, middle[0] + half, middle[1] + LINE_PX / 2]
+        )
+
+    def _is_inside(self, text: str, middle: Place) -> bool:
+        left, top, right, bottom = self._box(text, middle)
+        return bool(left >= 0 and top >= 0 and right <= self._width and bottom <= self._height)
+
+    def _set(self, text: str, middle: Place) -> bool:
+        box = self._box(text, middle)
+        if not self._is_inside(text, middle):
             return False
         clear = (self._taken[:, :2] >= box[2:]) | (self._taken[:, 2:] <= box[:2])
         if not bool(np.all(clear.any(axis=1))):

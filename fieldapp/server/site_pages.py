@@ -25,7 +25,8 @@ from fieldapp.server.page_contexts import (
     SitePage,
     TeeRow,
 )
-from fieldapp.server.plan_drawing import FloatArray, Numbers, draw_bunker, draw_site
+from fieldapp.server.plan_drawing import Numbers, draw_bunker, draw_site
+from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.record_rows import ground_words, mark_rows, peg_visit_rows, record_words, twice_words
 from fieldapp.workflow.records import real_marks
 from fieldapp.workflow.sites import StandingSite

@@ -17,7 +17,7 @@ LAYERS = (
     ("store",),
     ("workflow",),
     ("server",),
-    ("cli", "links_cli"),
+    ("cli", "links_cli", "yardage_cli"),
     ("__main__",),
 )
 CORE = ("model", "geodesy", "outline", "play", "reading")
@@ -35,7 +35,7 @@ DOORS = {
     "uvicorn": ("server",),
     "cryptography": ("server",),
     "segno": ("server",),
-    "typer": ("cli", "links_cli"),
+    "typer": ("cli", "links_cli", "yardage_cli"),
 }
 NOT_IN_THE_CORE = {
     "sqlite3",
