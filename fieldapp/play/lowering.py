@@ -27,7 +27,8 @@ class LineNeed:
     `front` is the front edge; `across_m` how far right of the line to the bunker's middle it lies, square to that line,
     ground metres. `over_m` is how far the edge stands above the line of sight to the target, less than 0 below it.
     `in_the_way` is the ground before the edge that stands highest above that line, and by how much; None where there is
-    none. `raise_m` is how much the far face must rise, at its place, for as much of it to show over all that hides it.
+    none, as far as the ground is known, which `all_known` says it is all the way. `raise_m` is how much the far face
+    must rise, at its place, for as much of it to show over all that hides it.
     """
 
     across_m: float
@@ -36,18 +37,35 @@ class LineNeed:
     over_m: float
     raise_m: float
     in_the_way: tuple[Place, float] | None
+    all_known: bool = True
 
     @property
     def lower_m(self) -> float:
         """How much the front edge must come down; 0 where as much shows already, as far as the edge goes."""
         return max(0.0, self.over_m)
 
+    @property
+    def distance_m(self) -> float:
+        """How far away the front edge is."""
+        return self.front[0]
+
+    @property
+    def level_m(self) -> float:
+        """The level of the front edge."""
+        return self.front[1]
+
+    @property
+    def in_the_way_m(self) -> float:
+        """By how much ground before the edge stands too high; 0 where none does."""
+        return self.in_the_way[1] if self.in_the_way else 0.0
+
 
 @dataclass(frozen=True)
 class EdgeStep:
     """The front edge at one place across: `across_m` right of the line to the middle, its distance and level as it is.
 
-    `lower_m` is how much it must come down, `in_the_way_m` by how much ground before it stands too high as well.
+    `lower_m` is how much it must come down, `in_the_way_m` by how much ground before it stands too high as well, as far
+    as the ground is known; `all_known` says that it is, all the way from the plate.
     """
 
     across_m: float
@@ -55,14 +73,14 @@ class EdgeStep:
     level_m: float
     lower_m: float
     in_the_way_m: float
+    all_known: bool
 
 
 @dataclass(frozen=True)
 class Lowering:
     """What a bunker needs along its whole front edge, from the left end to the right one.
 
-    `middle` is on the line to the bunker's middle. `width_m` is from the first to the last place of the edge that must
-    come down, square to that line.
+    `middle` is on the line to the bunker's middle.
     """
 
     middle: LineNeed
@@ -80,29 +98,32 @@ class Lowering:
 
     @property
     def width_m(self) -> float:
-        """The span of edge to be lowered; where `over_m` passes 0 between two lines, taken straight between them."""
-        across = np.array([line.across_m for line in self.lines])
-        over = np.array([line.over_m for line in self.lines])
-        needed = np.flatnonzero(over > 0)
-        if len(needed) == 0:
-            return 0.0
-        return _passes_zero(across, over, int(needed[-1]), 1) - _passes_zero(across, over, int(needed[0]), -1)
+        """How much of the edge must come down, square to the line to the middle, its ends to a sixtieth of its width.
+
+        Between two lines `over_m` is taken to change evenly, so it passes 0 at one place.
+        """
+        across, over = self._across("across_m", "over_m")
+        low, high = np.minimum(over[:-1], over[1:]), np.maximum(over[:-1], over[1:])
+        above = np.clip(high, 0.0, None) - np.clip(low, 0.0, None)
+        share = np.where(low > 0, 1.0, above / np.maximum(high - low, 1e-12))
+        return float(np.sum(np.diff(across) * share))
 
     def at_steps(self, step_m: float) -> tuple[EdgeStep, ...]:
         """Return the edge at even steps from the middle, straight between the lines."""
-        lines = sorted(self.lines, key=lambda line: line.across_m)
-        across = np.array([line.across_m for line in lines])
-        steps = np.arange(math.ceil(across[0] / step_m), math.floor(across[-1] / step_m) + 1) * step_m
-        figures = (
-            [line.front[0] for line in lines],
-            [line.front[1] for line in lines],
-            [line.over_m for line in lines],
-            [line.in_the_way[1] if line.in_the_way else 0.0 for line in lines],
+        across, *figures = self._across(
+            "across_m", "distance_m", "level_m", "over_m", "in_the_way_m", "all_known"
         )
+        steps = np.arange(math.ceil(across[0] / step_m), math.floor(across[-1] / step_m) + 1) * step_m
         rows = np.stack([steps, *(np.interp(steps, across, figure) for figure in figures)], axis=1)
         return tuple(
-            EdgeStep(at, away, level, max(over, 0.0), way) for at, away, level, over, way in rows.tolist()
+            EdgeStep(at, away, level, max(over, 0.0), way, known == 1.0)
+            for at, away, level, over, way, known in rows.tolist()
         )
+
+    def _across(self, *names: str) -> FloatArray:
+        """Return figures of the lines, `(len(names), N)`, from left to right."""
+        lines = sorted(self.lines, key=lambda line: line.across_m)
+        return np.array([[getattr(line, name) for line in lines] for name in names])
 
 
 def lowering(
@@ -142,6 +163,7 @@ def line_need(
         over_m=_over(_lowered(front, refraction), eye, tangent),
         raise_m=_rise(section, eye, _lowered(foot, refraction), _lowered(top, refraction), shown, refraction),
         in_the_way=_in_the_way(section, eye, tangent, refraction),
+        all_known=not section.unknown,
     )
 
 
@@ -182,12 +204,3 @@ def _rise(section: Section, eye: float, foot: Place, top: Place, shown: float, r
         return 0.0
     linear = foot[1] - shown - eye - tangent * top[0]
     return (-linear + math.sqrt(linear * linear - 4.0 * tangent * width * shown)) / 2.0 - now
-
-
-def _passes_zero(across: FloatArray, over: FloatArray, index: int, way: int) -> float:
-    """Return where, from a line that needs lowering outward, the need ends: at the last line if it never does."""
-    beyond = index + way
-    if not 0 <= beyond < len(over):
-        return float(across[index])
-    share = over[index] / (over[index] - over[beyond])
-    return float(across[index] + share * (across[beyond] - across[index]))

@@ -25,6 +25,7 @@ from fieldapp.server import (
     problems,
     proxy,
     records_api,
+    sight_pages,
     sites_api,
     trust_pages,
 )
@@ -55,6 +56,7 @@ PARTS = (
     hand_in,
     hole_pages,
     compare_pages,
+    sight_pages,
     trust_pages,
 )
 

@@ -77,12 +77,12 @@ def bunkers(draw):
 def test_an_edge_lowered_by_the_answer_shows_just_what_was_wanted(section, show_m):
     found = line_need(section, 0.0, EYE_M, show_m)
     if found.lower_m == 0:
-        assert sight(section, EYE_M).face_m >= found.show_m - 1e-4
+        assert sight(section, EYE_M).face_m >= found.show_m - 1e-3
         return
     pocket = section.pockets[0]
     front = (100.0, pocket.front[1] - found.lower_m)
     shaped = pit(front, pocket.far, pocket.floor_level_m, pocket.foot)
-    assert sight(shaped, EYE_M).face_m == pytest.approx(found.show_m, abs=1e-4)
+    assert sight(shaped, EYE_M).face_m == pytest.approx(found.show_m, abs=1e-3)
 
 
 @settings(max_examples=200, deadline=None)
@@ -92,12 +92,12 @@ def test_a_face_raised_by_the_answer_shows_just_what_was_wanted_over_all_that_hi
     section = replace(section, ground=(Run("ground", places),))
     found = line_need(section, 0.0, EYE_M, show_m)
     if found.raise_m == 0:
-        assert sight(section, EYE_M).face_m >= found.show_m - 1e-4
+        assert sight(section, EYE_M).face_m >= found.show_m - 1e-3
         return
     pocket = section.pockets[0]
     far = (pocket.far[0], pocket.far[1] + found.raise_m)
     raised = replace(section, pockets=(replace(pocket, far=far),))
-    assert sight(raised, EYE_M).face_m == pytest.approx(found.show_m, abs=1e-4)
+    assert sight(raised, EYE_M).face_m == pytest.approx(found.show_m, abs=1e-3)
 
 
 @settings(max_examples=100, deadline=None)
@@ -120,16 +120,28 @@ def test_the_width_is_that_of_the_edge_that_must_come_down():
     assert edge(0.1, 0.1, 0.3, 0.1, 0.1).width_m == pytest.approx(4.0)
 
 
+def test_a_scallop_that_is_there_already_does_not_count_to_the_width():
+    assert edge(0.1, -0.1, 0.0, -0.1, 0.3).width_m == pytest.approx(0.5 + 0.75)
+
+
 def test_the_table_runs_at_even_steps_from_the_middle_and_has_no_lowering_below_nothing():
     steps = edge(-0.2, 0.0, 0.4, 0.2, 0.1).at_steps(0.5)
     assert [step.across_m for step in steps] == pytest.approx(np.arange(-2, 2.01, 0.5))
     assert [step.lower_m for step in steps] == pytest.approx([0, 0, 0, 0.2, 0.4, 0.3, 0.2, 0.15, 0.1])
     assert {step.level_m for step in steps} == {2.0}
+    assert all(step.all_known for step in steps)
+
+
+def test_between_lines_over_unknown_ground_the_table_knows_not_what_is_in_the_way():
+    some = edge(0.1, 0.1, 0.1, 0.1, 0.1)
+    lines = tuple(replace(line, all_known=line.across_m < 1) for line in some.lines)
+    known = {step.across_m: step.all_known for step in replace(some, lines=lines).at_steps(0.5)}
+    assert [at for at, is_known in known.items() if not is_known] == [0.5, 1.0, 1.5, 2.0]
 
 
 def test_across_a_round_pit_the_lines_lie_square_to_the_middle_one():
     off_deg = np.array([-1.0, 0.0, 1.0])
     found = lowering(pit(), [pit()] * 3, off_deg, EYE_M, 0.30)
-    assert [line.across_m for line in found.lines] == pytest.approx([-1.7452, 0.0, 1.7452], abs=1e-4)
+    assert [line.across_m for line in found.lines] == pytest.approx([-1.7452, 0.0, 1.7452], abs=1e-3)
     assert found.most_lower_m == found.middle.lower_m > 0
     assert found.most_raise_m == found.middle.raise_m > 0
