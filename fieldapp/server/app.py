@@ -25,6 +25,7 @@ from fieldapp.server import (
     problems,
     proxy,
     records_api,
+    sheet_pages,
     sight_pages,
     sites_api,
     trust_pages,
@@ -57,6 +58,7 @@ PARTS = (
     hole_pages,
     compare_pages,
     sight_pages,
+    sheet_pages,
     trust_pages,
 )
 

@@ -91,6 +91,7 @@ def _block(site: Site, rows: Sequence[BunkerFromTee], allowance_m: float, words:
         lies_words=lies_words(rows),
         aim=tuple(_aim_row(row, allowance_m, words) for row in rows if row.on_aim is not None),
         planned_from=compared.tee.name if compared else "",
+        tolerance=words.short(compared.compared[0].tolerance_m) if compared else "",
         planned=_planned(compared, words) if compared else (),
         remarks=tuple(_remarks(rows, words)),
         set_out_url=f"/sites/{site.id}/set-out/{bunker.id}",
@@ -115,6 +116,7 @@ def _planned(row: BunkerFromTee, words: YardageWords) -> tuple[PlannedRow, ...]:
             planned=_sided(item.name, item.planned_m, words),
             drawn=DASH if item.computed_m is None else _sided(item.name, item.computed_m, words),
             difference=words.change(item.difference_m),
+            beyond=item.difference_m is not None and abs(item.difference_m) > item.tolerance_m,
         )
         for item in row.compared
     )

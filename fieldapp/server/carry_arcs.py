@@ -20,35 +20,34 @@ INSET_PX = 4.0
 
 @dataclass(frozen=True)
 class DrawnArc:
-    """One arc: its figure without unit, its path, and where the figure stands (None where there is no room)."""
+    """One arc: its figure without unit, its path, and where the figure stands."""
 
     figure: str
     path: str
-    label: Place | None
+    label: Place
 
 
 @dataclass(frozen=True)
-class ArcSteps:
-    """Every `step_m` ground metres as far as the line of play goes, `unit_m` metres being the unit of the figures."""
+class ArcsAsked:
+    """Every `step_m` ground metres from a tee plate to `furthest_m`; `unit_m` metres are the unit of the figures."""
 
+    tee: Tee
     step_m: float
     furthest_m: float
     unit_m: float
-    ground_scale: float
 
 
-def carry_arcs(sheet: Sheet, tee: Tee, steps: ArcSteps, room: LabelRoom) -> tuple[DrawnArc, ...]:
-    """Draw the arcs of a tee that cross the sheet, nearest first."""
-    count = math.floor(steps.furthest_m / steps.step_m + 1e-9)
+def carry_arcs(sheet: Sheet, asked: ArcsAsked, ground_scale: float, room: LabelRoom) -> tuple[DrawnArc, ...]:
+    """Draw the arcs that cross the sheet, nearest first."""
+    count = math.floor(asked.furthest_m / asked.step_m + 1e-9)
     found = []
     for number in range(1, count + 1):
-        radius_m = number * steps.step_m
-        figure = f"{radius_m / steps.unit_m:.0f}"
-        runs = _on_sheet(sheet, tee, radius_m / steps.ground_scale)
-        if not runs:
-            continue
-        label = room.set_where_free(figure, [place for run in runs for place in _ends(figure, run)])
-        found.append(DrawnArc(figure, "".join(map(svg_path, runs)), label))
+        radius_m = number * asked.step_m
+        figure = f"{radius_m / asked.unit_m:.0f}"
+        runs = _on_sheet(sheet, asked.tee, radius_m / ground_scale)
+        if runs:
+            label = room.set_first(figure, [place for run in runs for place in _ends(figure, run)])
+            found.append(DrawnArc(figure, "".join(map(svg_path, runs)), label))
     return tuple(found)
 
 
@@ -69,11 +68,8 @@ def _on_sheet(sheet: Sheet, tee: Tee, radius_m: float) -> list[FloatArray]:
 
 def _ends(figure: str, run: FloatArray) -> list[Place]:
     """Return places for a figure on an arc: at its right end, at its left end, then inward from either."""
-    half = len(figure) * CHARACTER_PX / 2 + INSET_PX
+    half = len(figure) * CHARACTER_PX / 2
     found: list[Place] = []
-    for inward in (half, half + 14, half + 28, half + 44, half + 64):
-        steps = int(inward / STEP_PX)
-        if 2 * steps >= len(run):
-            break
+    for steps in range(int(half / STEP_PX), len(run) // 2, 7):
         found += [(float(x), float(y)) for x, y in (run[-1 - steps], run[steps])]
     return found

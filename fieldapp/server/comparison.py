@@ -141,13 +141,17 @@ def _player(both: OldAndNew, player: Player, words: YardageWords) -> PlayerRow:
     return PlayerRow(player.name or DASH, words.short(player.carry_m), tuple(cells))
 
 
+def _called(player: Player, words: YardageWords) -> str:
+    return player.name or words.short(player.carry_m)
+
+
 def _told(both: OldAndNew, players: Sequence[Player], words: YardageWords) -> list[str]:
     """Say for each tee who has to think about it now, and who no longer has to."""
     found = []
     for old, new in both.pairs:
         asked = [
             (
-                player.name or words.short(player.carry_m),
+                _called(player, words),
                 _asks(old, player, both.allowance_m),
                 _asks(new, player, both.allowance_m),
             )

@@ -84,11 +84,11 @@ def chosen(wanted: str, known: Mapping[str, str], kind: str) -> str:
 
 def aim_words(aim: AimLine, words: YardageWords) -> str:
     """Say where an aim line goes."""
-    along = f"at {words.short(aim.at_m)} {words.sign} along the line of play"
+    along = f"at {words.short_with_unit(aim.at_m)} along the line of play"
     if aim.offset_m == 0.0:
         return f"through the line of play itself {along}"
     side = "right" if aim.offset_m > 0 else "left"
-    return f"{words.short(abs(aim.offset_m))} {words.sign} {side} of the line of play, {along}"
+    return f"{words.short_with_unit(abs(aim.offset_m))} {side} of the line of play, {along}"
 
 
 def _aim(site: Site, form: AimForm) -> AimLine | None:

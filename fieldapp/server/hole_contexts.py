@@ -61,12 +61,13 @@ class AimRow:
 
 @dataclass(frozen=True)
 class PlannedRow:
-    """A planned figure beside the drawn one."""
+    """A planned figure beside the drawn one; `beyond` says that they differ by more than the plan allows."""
 
     figure: str
     planned: str
     drawn: str
     difference: str
+    beyond: bool
 
 
 @dataclass(frozen=True)
@@ -84,6 +85,7 @@ class BunkerBlock:
     lies_words: str
     aim: tuple[AimRow, ...]
     planned_from: str
+    tolerance: str
     planned: tuple[PlannedRow, ...]
     remarks: tuple[str, ...]
     set_out_url: str

@@ -10,8 +10,8 @@ import numpy as np
 
 from fieldapp.model import Hole, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
-from fieldapp.play.line_of_play import line_of_play
-from fieldapp.server.carry_arcs import DrawnArc
+from fieldapp.play.line_of_play import LineOfPlay, line_of_play
+from fieldapp.server.carry_arcs import ArcsAsked, DrawnArc, carry_arcs
 from fieldapp.server.labels import CHARACTER_PX, LINE_PX, LabelRoom
 from fieldapp.server.plan_drawing import (
     DrawnLine,
@@ -28,6 +28,7 @@ TEE_NAME_AWAY_PX = 12.0
 LEADER_FROM_PX = 16.0
 """A name that stands further from its bunker than this is joined to it by a thin line."""
 GREEN_PX = 15.0
+BAR_SHARE = 0.4
 
 
 @dataclass(frozen=True)
@@ -84,21 +85,24 @@ def fit_hole(ground: HoleOnGround, width: float, most_height: float) -> Sheet:
 
 
 def draw_hole(
-    ground: HoleOnGround, sheet: Sheet, aim: FloatArray | None = None, arcs: Sequence[DrawnArc] = ()
+    ground: HoleOnGround, sheet: Sheet, aim: FloatArray | None = None, arcs: ArcsAsked | None = None
 ) -> HoleDrawing:
-    """Draw a hole; `aim` `(2, 2)` is a straight shot from a tee plate, course metres. `arcs` are drawn already."""
+    """Draw a hole; `aim` `(2, 2)` is a straight shot from a tee plate, course metres."""
     lines = [line_of_play(ground.site, tee) for tee in ground.tees]
-    paths = {tee.name: sheet.place(line.vertices) for tee, line in zip(ground.tees, lines, strict=True)}
+    paths = [
+        sheet.place(line.vertices if number == 0 else _own_legs(line)) for number, line in enumerate(lines)
+    ]
+    bar = scale_bar(sheet, ground.ground_scale, ground.site.units.ground, BAR_SHARE)
     traces = {bunker.bunker.id: _trace(sheet, bunker) for bunker in ground.bunkers}
     room = LabelRoom(sheet.width, sheet.height, ())
     for places in traces.values():
         room.take(map(tuple, places), 2.0)
-    for path in paths.values():
+    for path in paths:
         room.take(_along(path), 1.0)
     names = Names(sheet, room)
     green = sheet.spot(ground.hole.green_x, ground.hole.green_y)
     room.take([green], GREEN_PX)
-    _keep_off_signs(room, sheet)
+    _keep_off_signs(room, sheet, bar)
     bunkers = [names.of_bunker(bunker, traces[bunker.bunker.id]) for bunker in ground.bunkers]
     tees = [
         names.of_tee(drawn_tee(sheet, tee, line.at(0.0)[1]))
@@ -107,15 +111,17 @@ def draw_hole(
     return HoleDrawing(
         width=sheet.width,
         height=sheet.height,
-        bar=scale_bar(sheet, ground.ground_scale, ground.site.units.ground),
+        bar=bar,
         north_turn_deg=round(-ground.convergence_deg - sheet.up_bearing_deg, 2),
         fairway=svg_path(sheet.place(ground.hole.fairway)) + "Z" if ground.hole.fairway else "",
-        lines=tuple(DrawnLine(name, svg_path(path)) for name, path in paths.items()),
+        lines=tuple(
+            DrawnLine(tee.name, svg_path(path)) for tee, path in zip(ground.tees, paths, strict=True)
+        ),
         aim="" if aim is None else svg_path(sheet.place(aim)),
         outlines=drawn_outlines(sheet, ground.bunkers),
         spots=(DrawnSpot("green", f"{ground.hole.number}", green, green), *tees, *bunkers),
         leaders=tuple(names.leaders),
-        arcs=tuple(arcs),
+        arcs=() if arcs is None else carry_arcs(sheet, arcs, ground.ground_scale, room),
     )
 
 
@@ -184,8 +190,13 @@ def _along(path: FloatArray, step_px: float = 5.0) -> list[Place]:
     return list(zip(np.interp(at, run, path[:, 0]), np.interp(at, run, path[:, 1]), strict=True))
 
 
-def _keep_off_signs(room: LabelRoom, sheet: Sheet) -> None:
+def _own_legs(line: LineOfPlay) -> FloatArray:
+    """Return the places of a line as far as it is a tee's own: to the first turning point, where there is one."""
+    return line.vertices[:2] if len(line.vertices) > 2 else line.vertices
+
+
+def _keep_off_signs(room: LabelRoom, sheet: Sheet, drawn: ScaleBar) -> None:
     """Keep names off the scale bar at the foot and the north arrow at the head."""
-    bar = [(x, sheet.height - 24.0) for x in np.arange(10.0, sheet.width / 4 + 40, 12.0)]
+    bar = [(x, sheet.height - 24.0) for x in np.arange(10.0, drawn.px + 40, 12.0)]
     room.take(bar, 14.0)
     room.take([(sheet.width - 30.0, 34.0)], 28.0)

@@ -10,6 +10,8 @@ import numpy as np
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from fieldapp.errors import InputError
+from fieldapp.formats.yardage_table import YardageTable, yardage_csv
 from fieldapp.model import Hole
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.laid_out import LaidOutBunker
@@ -42,6 +44,20 @@ def hole_page(request: Request, site_id: str, hole: str) -> Response:
     answer = page_answer(request, "hole.html", page)
     answer.status_code = UNFIT if asked.faults else 200
     return answer
+
+
+@router.get("/sites/{site_id}/holes/{hole}/yardage.csv")
+def hole_csv(request: Request, site_id: str, hole: str) -> Response:
+    """Answer with the yardage table of a hole as CSV."""
+    standing = standing_site(request.app.state.store, site_id)
+    found = hole_of(standing.site, hole)
+    asked = read_asked(standing.site, found, request.query_params)
+    if asked.faults:
+        raise InputError(asked.faults[0])
+    rows = table_of(standing, found, asked.aim)
+    table = YardageTable(standing.site, found, rows, asked.aim, asked.allowance_m)
+    headers = {"content-disposition": f'attachment; filename="{site_id}-hole-{found.number}-yardage.csv"'}
+    return Response("".join(yardage_csv(table)), media_type="text/csv; charset=utf-8", headers=headers)
 
 
 def bunkers_of(standing: StandingSite, hole: Hole) -> tuple[LaidOutBunker, ...]:

@@ -38,10 +38,6 @@ class LabelRoom:
         found = free or next((middle for middle in middles if self._is_inside(text, middle)), middles[0])
         return round(found[0], 2), round(found[1], 2)
 
-    def set_where_free(self, text: str, middles: Sequence[Place]) -> Place | None:
-        """Return the first of the middles at which a label covers nothing, or None."""
-        return next((middle for middle in middles if self._set(text, middle)), None)
-
     def take(self, marks: Iterable[Place], around: float = MARK_PX) -> None:
         """Keep labels off more places, and `around` them."""
         at = np.array(list(marks), dtype=float).reshape(-1, 2)

@@ -72,11 +72,11 @@ def fit_sheet(
     return Sheet(centre, up_bearing_deg, px_per_m, width, round(height, 1))
 
 
-def scale_bar(sheet: Sheet, ground_scale: float, ground_unit: str) -> ScaleBar:
-    """Return the longest round bar of at most a quarter of the sheet's width, in the site's ground unit."""
+def scale_bar(sheet: Sheet, ground_scale: float, ground_unit: str, share: float = 0.25) -> ScaleBar:
+    """Return the longest round bar of at most a share of the sheet's width, in the site's ground unit."""
     metres_per_unit, unit = (METRES_PER_FOOT, "ft") if ground_unit == "foot" else (1.0, "m")
     px_per_unit = sheet.px_per_m * metres_per_unit / ground_scale
-    fitting = [length for length in BAR_LENGTHS if length * px_per_unit <= sheet.width / 4]
+    fitting = [length for length in BAR_LENGTHS if length * px_per_unit <= sheet.width * share]
     length = fitting[-1] if fitting else BAR_LENGTHS[0]
     return ScaleBar(f"{length} {unit}", round(length * px_per_unit, 2))
 

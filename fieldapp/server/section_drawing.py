@@ -5,61 +5,41 @@ Nothing here writes SVG; the template does. Sheet units are CSS pixels, x right,
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from fieldapp.model.units import METRES_PER
 from fieldapp.play.section import Place, Pocket, Section
 from fieldapp.play.sight import SeenSand, Sight
 from fieldapp.play.tee_sight import TeeSight
+from fieldapp.server.section_window import (
+    BOTTOM,
+    LEFT,
+    TOP,
+    WIDTH,
+    FloatArray,
+    Spot,
+    Tick,
+    Window,
+    clipped,
+    distance_ticks,
+    fit_window,
+    level_ticks,
+    path_of,
+    paths_of,
+)
 from fieldapp.server.sight_words import SightWords
 
-FloatArray = NDArray[np.float64]
-Spot = tuple[float, float]
-
-WIDTH = 900.0
-LEFT, RIGHT, TOP, BOTTOM = 62.0, 118.0, 30.0, 50.0
 LONG_HEIGHT, CLOSE_HEIGHT = 240.0, 280.0
 """The most that the levels of a section may take up on the sheet."""
 FACTORS = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25)
 LONG_FACTORS = (*FACTORS, 30, 40, 50)
 PIT_LEAST = 60.0
 """A pit less deep on the sheet than this has the words of its front edge above it."""
-TICK_STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200)
-TICKS_APART_ACROSS, TICKS_APART_UP = 70.0, 30.0
 LABEL_LEAST = 150.0
 """A gap less wide on the sheet than this has no words of its own; the key has them."""
 CLOSE_BEFORE_M, CLOSE_BEHIND_M = 6.0, 0.4
-
-
-@dataclass(frozen=True)
-class Window:
-    """What a drawing shows: distances and levels, metres, and how many pixels a metre of each is."""
-
-    near_m: float
-    far_m: float
-    low_m: float
-    px_per_m: float
-    factor: int
-    height: float
-
-    def spot(self, place: Place) -> Spot:
-        """Turn a place of a section into one of the sheet, to a hundredth of a pixel."""
-        across = LEFT + (place[0] - self.near_m) * self.px_per_m
-        down = self.height - BOTTOM - (place[1] - self.low_m) * self.px_per_m * self.factor
-        return round(across, 2), round(down, 2)
-
-
-@dataclass(frozen=True)
-class Tick:
-    """A place on an axis and what stands beside it."""
-
-    at: float
-    label: str
 
 
 @dataclass(frozen=True)
@@ -105,12 +85,12 @@ class SectionDrawing:
 
 
 def draw_long(found: TeeSight, words: SightWords) -> SectionDrawing | None:
-    """Draw the whole line from the plate to the far edge; None where no level on it is known."""
+    """Draw the whole line from the plate to the far edge; None where no level beyond the plate is known."""
     section = found.section
     levels = _levels(section, found.sight)
-    if not levels or section.far_m is None:
+    if section.far_m is None or all(run.end[0] == 0.0 for run in section.runs()):
         return None
-    window = _window((0.0, section.far_m), levels, LONG_FACTORS, LONG_HEIGHT)
+    window = fit_window((0.0, section.far_m), levels, LONG_FACTORS, LONG_HEIGHT)
     return _draw(found, window, words, _long_words(found, window, words))
 
 
@@ -120,10 +100,10 @@ def draw_close(found: TeeSight, words: SightWords) -> SectionDrawing | None:
     if not section.pockets or section.far_m is None or section.front_m is None:
         return None
     near = max(0.0, section.front_m - CLOSE_BEFORE_M)
-    levels = [level for run in section.runs() for _, level in _clipped(run.places, near, section.far_m)] + [
-        level for distance, level in _ray(found) if distance >= near
-    ]
-    window = _window((near, section.far_m + CLOSE_BEHIND_M), levels, FACTORS, CLOSE_HEIGHT)
+    chains = [run.places for run in section.runs()]
+    chains += [np.array(line) for line in (_ray(found), _wanted(found)) if line]
+    levels = [level for chain in chains for _, level in clipped(chain, near, section.far_m).tolist()]
+    window = fit_window((near, section.far_m + CLOSE_BEHIND_M), levels, FACTORS, CLOSE_HEIGHT)
     return _draw(found, window, words, _close_words(found, window, words))
 
 
@@ -137,16 +117,16 @@ def _draw(found: TeeSight, window: Window, words: SightWords, labels: tuple[Word
         height=window.height,
         factor=window.factor,
         frame=(LEFT, TOP, round(window.spot((window.far_m, 0.0))[0], 2), window.height - BOTTOM),
-        distances=_distance_ticks(window, words),
-        levels=_level_ticks(window, words),
-        ground=_paths(window, [run.places for run in runs if run.kind == "ground"]),
+        distances=distance_ticks(window, words),
+        levels=level_ticks(window, words),
+        ground=paths_of(window, [run.places for run in runs if run.kind == "ground"]),
         gaps=tuple(
             _gap(window, gap.start, gap.end, gap.why) for gap in section.unknown if gap.end[0] > window.near_m
         ),
-        sand=_paths(window, [*_drops(section), *(run.places for run in runs if run.kind != "ground")]),
-        seen=_paths(window, [np.array([part.start, part.end]) for part in _upward(sight.seen)]),
-        ray=_paths(window, [np.array(_ray(found))] if _ray(found) else []),
-        wanted=_paths(window, [np.array(_wanted(found))] if _wanted(found) else []),
+        sand=paths_of(window, [*_drops(section), *(run.places for run in runs if run.kind != "ground")]),
+        seen=paths_of(window, [np.array([part.start, part.end]) for part in _upward(sight.seen)]),
+        ray=paths_of(window, [np.array(_ray(found))] if _ray(found) else []),
+        wanted=paths_of(window, [np.array(_wanted(found))] if _wanted(found) else []),
         eye=window.spot(eye) if eye else None,
         marks=(window.spot(hider),) if hider and hider[0] >= window.near_m else (),
         words=labels,
@@ -168,45 +148,14 @@ def _levels(section: Section, sight: Sight) -> list[float]:
     return levels + ([] if sight.eye_level_m is None else [sight.eye_level_m])
 
 
-def _window(
-    between_m: tuple[float, float], levels: Sequence[float], factors: Sequence[int], most_height: float
-) -> Window:
-    near_m, far_m = between_m
-    px_per_m = (WIDTH - LEFT - RIGHT) / (far_m - near_m)
-    low, high = min(levels), max(levels)
-    span = max(high - low, 0.01)
-    factor = max((each for each in factors if span * px_per_m * each <= most_height), default=factors[0])
-    height = round(TOP + BOTTOM + span * px_per_m * factor, 1)
-    return Window(near_m, far_m, low, px_per_m, factor, height)
-
-
-def _clipped(places: FloatArray, near_m: float, far_m: float) -> FloatArray:
-    """Return a run of places between two distances, cut where it is."""
-    inside = places[(places[:, 0] >= near_m) & (places[:, 0] <= far_m)]
-    if places[0, 0] < near_m < places[-1, 0]:
-        inside = np.vstack([(near_m, np.interp(near_m, places[:, 0], places[:, 1])), inside])
-    if places[0, 0] < far_m < places[-1, 0]:
-        inside = np.vstack([inside, (far_m, np.interp(far_m, places[:, 0], places[:, 1]))])
-    return inside
-
-
-def _paths(window: Window, chains: Sequence[FloatArray]) -> str:
-    clipped = (_clipped(chain, window.near_m, window.far_m) for chain in chains)
-    return "".join(
-        _path([window.spot((x, z)) for x, z in chain.tolist()]) for chain in clipped if len(chain) > 1
-    )
-
-
-def _path(spots: Sequence[Spot]) -> str:
-    return "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in spots)
-
-
 def _gap(window: Window, start: Place, end: Place, why: str) -> DrawnGap:
-    chain = _clipped(np.array([start, end]), window.near_m, window.far_m)
+    chain = clipped(np.array([start, end]), window.near_m, window.far_m)
     ends = [window.spot((x, z)) for x, z in chain.tolist()]
     (left, top), (right, bottom) = ends[0], ends[-1]
     named = right - left >= LABEL_LEAST
-    return DrawnGap(_path(ends), Words(why, ((left + right) / 2, (top + bottom) / 2 + 18)) if named else None)
+    return DrawnGap(
+        path_of(ends), Words(why, ((left + right) / 2, (top + bottom) / 2 + 18)) if named else None
+    )
 
 
 def _ray(found: TeeSight) -> list[Place]:
@@ -229,31 +178,6 @@ def _wanted(found: TeeSight) -> list[Place]:
     rise = (front[1] - lower - eye) / front[0]
     far_m = found.section.pockets[0].far[0]
     return [(0.0, eye), (far_m, eye + rise * far_m)]
-
-
-def _distance_ticks(window: Window, words: SightWords) -> tuple[Tick, ...]:
-    unit_m = METRES_PER[words.yardage.unit]
-    return tuple(
-        Tick(window.spot((at, 0.0))[0], label)
-        for at, label in _round_places(
-            window.near_m, window.far_m, unit_m, TICKS_APART_ACROSS / window.px_per_m
-        )
-    )
-
-
-def _level_ticks(window: Window, words: SightWords) -> tuple[Tick, ...]:
-    px_per_m = window.px_per_m * window.factor
-    high_m = window.low_m + (window.height - TOP - BOTTOM) / px_per_m
-    places = _round_places(window.low_m, high_m, METRES_PER[words.ground], TICKS_APART_UP / px_per_m)
-    return tuple(Tick(window.spot((window.near_m, at))[1], label) for at, label in places)
-
-
-def _round_places(low_m: float, high_m: float, unit_m: float, apart_m: float) -> list[tuple[float, str]]:
-    """Return round figures of a unit between two lengths, metres, with their labels, at least so far apart."""
-    step = next((step for step in TICK_STEPS if step * unit_m >= apart_m), TICK_STEPS[-1])
-    first, last = math.ceil(low_m / unit_m / step - 1e-9), math.floor(high_m / unit_m / step + 1e-9)
-    decimals = 1 if step < 1 else 0
-    return [(count * step * unit_m, f"{count * step:.{decimals}f}") for count in range(first, last + 1)]
 
 
 def _long_words(found: TeeSight, window: Window, words: SightWords) -> tuple[Words, ...]:

@@ -77,7 +77,7 @@ def answer_sentences(found: TeeSight, show_m: float, words: SightWords) -> tuple
     sight = found.sight
     who = f"From {found.tee.name}, {words.eye(found.eye_m)},"
     if sight.answer == "cannot tell":
-        return (f"{who} it cannot be told whether the sand shows.",)
+        return (f"{who} it cannot be told whether the sand shows.", *found.section.lacks)
     return (
         f"{who} {_what_shows(found, words)}",
         *_needs(found, show_m, words),

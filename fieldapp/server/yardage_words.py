@@ -11,6 +11,8 @@ from fieldapp.play.carry import Shot
 SIGNS = {"yard": "yd", "metre": "m"}
 DASH = "–"
 MINUS = "\u2212"
+UNBROKEN = "\u00a0"
+"""Between a figure and its unit: a space at which no line breaks."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +32,7 @@ class YardageWords:
 
     def with_unit(self, length_m: float) -> str:
         """Write a length with its unit."""
-        return f"{self.figure(length_m)} {self.sign}"
+        return f"{self.figure(length_m)}{UNBROKEN}{self.sign}"
 
     def whole(self, length_m: float) -> str:
         """Write a length to the whole unit."""
@@ -39,6 +41,10 @@ class YardageWords:
     def short(self, length_m: float) -> str:
         """Write a length that somebody typed: without a decimal where it needs none."""
         return f"{round(length_m / METRES_PER[self.unit], 2):g}"
+
+    def short_with_unit(self, length_m: float) -> str:
+        """Write a length that somebody typed, with its unit."""
+        return f"{self.short(length_m)}{UNBROKEN}{self.sign}"
 
     def change(self, change_m: float | None) -> str:
         """Write a difference with its sign; none before 0.0."""
