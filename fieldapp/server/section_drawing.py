@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.play.section import Place, Pocket, Section
-from fieldapp.play.sight import SeenSand, Sight
+from fieldapp.play.sight import SeenSand
 from fieldapp.play.tee_sight import TeeSight
 from fieldapp.server.section_window import (
     BOTTOM,
@@ -87,9 +87,9 @@ class SectionDrawing:
 def draw_long(found: TeeSight, words: SightWords) -> SectionDrawing | None:
     """Draw the whole line from the plate to the far edge; None where no level beyond the plate is known."""
     section = found.section
-    levels = _levels(section, found.sight)
     if section.far_m is None or all(run.end[0] == 0.0 for run in section.runs()):
         return None
+    levels = _levels(found, 0.0, section.far_m)
     window = fit_window((0.0, section.far_m), levels, LONG_FACTORS, LONG_HEIGHT)
     return _draw(found, window, words, _long_words(found, window, words))
 
@@ -100,9 +100,7 @@ def draw_close(found: TeeSight, words: SightWords) -> SectionDrawing | None:
     if not section.pockets or section.far_m is None or section.front_m is None:
         return None
     near = max(0.0, section.front_m - CLOSE_BEFORE_M)
-    chains = [run.places for run in section.runs()]
-    chains += [np.array(line) for line in (_ray(found), _wanted(found)) if line]
-    levels = [level for chain in chains for _, level in clipped(chain, near, section.far_m).tolist()]
+    levels = _levels(found, near, section.far_m)
     window = fit_window((near, section.far_m + CLOSE_BEHIND_M), levels, FACTORS, CLOSE_HEIGHT)
     return _draw(found, window, words, _close_words(found, window, words))
 
@@ -143,9 +141,11 @@ def _upward(seen: Sequence[SeenSand]) -> list[SeenSand]:
     return [part for part in seen if part.start != part.end]
 
 
-def _levels(section: Section, sight: Sight) -> list[float]:
-    levels = [float(level) for run in section.runs() for level in run.places[:, 1]]
-    return levels + ([] if sight.eye_level_m is None else [sight.eye_level_m])
+def _levels(found: TeeSight, near_m: float, far_m: float) -> list[float]:
+    """Return every level that is drawn between two distances: of ground, sand and lines of sight."""
+    chains = [run.places for run in found.section.runs()]
+    chains += [np.array(line) for line in (_ray(found), _wanted(found)) if line]
+    return [level for chain in chains for _, level in clipped(chain, near_m, far_m).tolist()]
 
 
 def _gap(window: Window, start: Place, end: Place, why: str) -> DrawnGap:

@@ -17,7 +17,6 @@ from fieldapp.server.hole_pages import title_of
 from fieldapp.server.section_drawing import SectionDrawing, draw_close, draw_long
 from fieldapp.server.sight_asking import SightAsked, SightForm
 from fieldapp.server.sight_words import (
-    DASH,
     LEAST_SHOWN_M,
     SightWords,
     always_assumed,
@@ -27,6 +26,7 @@ from fieldapp.server.sight_words import (
     hidden_by_words,
     short_answer,
 )
+from fieldapp.server.yardage_words import DASH
 from fieldapp.workflow.sites import StandingSite
 
 MOST_STEPS = 24

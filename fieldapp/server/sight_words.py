@@ -10,11 +10,10 @@ from fieldapp.play.section import NOT_KNOWN, Place, Unknown, curvature_drop_m
 from fieldapp.play.sight import STANDING_EYE_M, Condition, Sight
 from fieldapp.play.tee_sight import TeeSight
 from fieldapp.server.sight_asking import SIGNS
-from fieldapp.server.yardage_words import YardageWords
+from fieldapp.server.yardage_words import DASH, UNBROKEN, YardageWords
 
 LEAST_SHOWN_M = 0.005
 """Lengths are told to the centimetre; a need of less than half of one is none."""
-DASH = "–"
 
 
 @dataclass(frozen=True)
@@ -43,7 +42,7 @@ class SightWords:
 
     def height(self, length_m: float) -> str:
         """Write a height or level with its unit."""
-        return f"{self.figure(length_m)} {self.sign}"
+        return f"{self.figure(length_m)}{UNBROKEN}{self.sign}"
 
     def width(self, length_m: float) -> str:
         """Write a width of the edge, to one decimal."""
@@ -194,9 +193,8 @@ def _needs(found: TeeSight, show_m: float, words: SightWords) -> tuple[str, ...]
         return (f"In the middle nothing has to be done to show {shown}.{_toward_the_ends(need.width_m)}",)
     ways = []
     if lower:
-        ways.append(
-            f"lower the front edge by {words.height(middle.lower_m)} over {words.width(need.width_m)} {words.sign}"
-        )
+        wide = f"{words.width(need.width_m)}{UNBROKEN}{words.sign}"
+        ways.append(f"lower the front edge by {words.height(middle.lower_m)} over {wide}")
     if rise:
         ways.append(f"raise the far face by {words.height(middle.raise_m)}")
     told = f"To show {shown}, {', or '.join(ways)}."
