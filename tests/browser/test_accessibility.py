@@ -42,6 +42,8 @@ PAGES = [
     f"/sites/{SITE}",
     "/sites/nowhere",
     f"/sites/{SITE}/hand-in",
+    f"/sites/{SITE}/holes/4/sight?bunker={BUNKER}",
+    f"/sites/{SITE}/holes/3/sight?bunker=3-left&eye=tall",
     "/people",
     "/trust",
     f"/field/{SITE}",

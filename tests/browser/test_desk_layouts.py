@@ -137,6 +137,9 @@ class Desk:
         self.open(f"/sites/{SITE}")
         self.unfold()
 
+    def sight(self, hole: int, asked: str) -> None:
+        self.open(f"/sites/{SITE}/holes/{hole}/sight?{asked}")
+
     def enter(self, **of_link: object) -> None:
         self.open(self.server.link(**of_link))
 
@@ -147,6 +150,11 @@ class Desk:
 PAGES: dict[str, Callable[[Desk], None]] = {
     "sites": lambda desk: desk.open("/"),
     "site": Desk.site,
+    "sight": lambda desk: desk.sight(4, f"bunker={BUNKER}&eye=1.65+1.20"),
+    "sight, on a condition and a value that cannot be taken": lambda desk: desk.sight(
+        3, "bunker=3-pot&eye=as-tall-as-a-heron-on-the-lifeboat-house"
+    ),
+    "sight, cannot be told by the floor": lambda desk: desk.sight(3, "bunker=3-left"),
     "people": Desk.people,
     "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
     "link made": Desk.make_link,
