@@ -33,6 +33,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/holes/{hole}", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/compare", "look"),
+    ("GET", "/sites/{site_id}/holes/{hole}/sight", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/sheet", "look"),
     ("GET", "/field/{site_id}", "look"),
     ("GET", "/field/{site_id}/qr.svg", "look"),

@@ -26,6 +26,7 @@ from fieldapp.server import (
     proxy,
     records_api,
     sheet_pages,
+    sight_pages,
     sites_api,
     trust_pages,
 )
@@ -56,6 +57,7 @@ PARTS = (
     hand_in,
     hole_pages,
     compare_pages,
+    sight_pages,
     sheet_pages,
     trust_pages,
 )

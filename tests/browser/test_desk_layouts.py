@@ -141,6 +141,9 @@ class Desk:
         self.open(f"/sites/{SITE}")
         self.unfold()
 
+    def sight(self, hole: int, asked: str) -> None:
+        self.open(f"/sites/{SITE}/holes/{hole}/sight?{asked}")
+
     def enter(self, **of_link: object) -> None:
         self.open(self.server.link(**of_link))
 
@@ -159,6 +162,11 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "old against new, what cannot be read": lambda desk: desk.open(f"{HOLE}/compare?carries={LONG_WORD}"),
     "sheet": lambda desk: desk.open(f"{HOLE}/sheet?tee=4-middle&step=40&paper=letter"),
     "sheet, what cannot be read": lambda desk: desk.open(f"{HOLE}/sheet?step={LONG_WORD}"),
+    "sight": lambda desk: desk.sight(4, f"bunker={BUNKER}&eye=1.65+1.20"),
+    "sight, on a condition and a value that cannot be taken": lambda desk: desk.sight(
+        3, "bunker=3-pot&eye=as-tall-as-a-heron-on-the-lifeboat-house"
+    ),
+    "sight, cannot be told by the floor": lambda desk: desk.sight(3, "bunker=3-left"),
     "people": Desk.people,
     "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
     "link made": Desk.make_link,

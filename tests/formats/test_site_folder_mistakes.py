@@ -202,6 +202,32 @@ ONE_MISTAKE = {
         ("green = [2236.45, 5401.14]", "green = [2236.45, 3005401.14]"),
         "line 51, hole 4: it lies 3,000 km from the middle of the site; check its x and y and their unit",
     ),
+    "a tee without an x": (
+        SKERRY,
+        ("x = 2105.00\n", ""),
+        "tee '4-back': the key 'x' is missing; add a line such as x = ",
+    ),
+    "a tee without a y": (
+        SKERRY,
+        ("y = 5040.00\n", ""),
+        "tee '4-back': the key 'y' is missing; add a line such as y = ",
+    ),
+    "a tee whose place is a word": (
+        SKERRY,
+        ("x = 2105.00", 'x = "by the hut"'),
+        "tee '4-back', key 'x': the value is 'by the hut' and not a number",
+    ),
+    "a plan that names an unknown tee": (
+        SKERRY,
+        ('tee = "4-back"\nreach_yd = 184', 'tee = "gold"\nreach_yd = 184'),
+        "bunker '4-old', plan, key 'tee': there is no tee 'gold'; write one of 4-back, 4-forward, 4-middle",
+    ),
+    "two spot levels of one place that disagree": (
+        SKERRY,
+        ('spot_levels = "levels.csv"', "spot_levels = [[0, 0, 1.2], [5, 5, 1], [0.02, 0.03, 1.23]]"),
+        "line 13, spot level 3: the level is 1.23 and at the same place it is 1.2 in spot level 1; "
+        "keep the one that is right and take the other out",
+    ),
     "a tee of another hole": (
         SKERRY,
         ('tee = "4-back"\nalong_yd = 262', 'tee = "5-back"\nalong_yd = 262'),
@@ -314,6 +340,21 @@ FILE_MISTAKES = {
         "levels.csv",
         b"x,y,level\n1,2,high\n",
         ["levels.csv line 2: the value is 'high'"],
+    ),
+    "text in a place of the levels, and a line too short": (
+        "levels.csv",
+        b"x,y,level\n1,tee,3\n4,5\n",
+        [
+            "levels.csv line 2: the value is 'tee' and not a number",
+            "levels.csv line 3: the line has 2 columns",
+        ],
+    ),
+    "levels of one place that disagree": (
+        "levels.csv",
+        b"# two surveys\nx,y,level\n657100.00,6766500.00,2.10\n657150.00,6766500.00,2.10\n657100.01,6766500.00,2.40\n",
+        [
+            "levels.csv line 5: the level is 2.40 and at the same place it is 2.10 in line 3; keep the one that is"
+        ],
     ),
     "broken GeoJSON": (GEOJSON, b'{"type":\n "Feature",,}', ["7-left.geojson line 2: the file is not JSON"]),
     "GeoJSON of two outlines": (

@@ -42,6 +42,7 @@ ADDRESSES = {
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/compare"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/sheet"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/holes/{hole}/sight"): ("look", 200, {}),
     ("GET", "/field/{site_id}"): ("look", 200, {}),
     ("GET", "/field/{site_id}/qr.svg"): ("look", 200, {}),
     ("GET", "/api/me"): ("look", 200, {}),
