@@ -1,4 +1,4 @@
-"""Points of an outline and spot levels as a person gives them: lists, CSV, GeoJSON, TOML. Course coordinates.
+"""Points of an outline as a person gives them: lists, CSV, GeoJSON, TOML. Course coordinates.
 
 Everything is read to the end; what is wrong comes back as faults beside what could be read. GeoJSON here
 carries course coordinates, not longitude and latitude as RFC 7946 has it: drawing programs write it that way.
@@ -19,7 +19,7 @@ from typing import Any, cast, get_args
 from fieldapp.formats.lengths import to_metres
 from fieldapp.formats.site_mistakes import did_you_mean, shown
 from fieldapp.formats.site_table import number_fault
-from fieldapp.model import ControlPoint, SpotLevel
+from fieldapp.model import ControlPoint
 from fieldapp.model.site import Role
 
 ROLES: tuple[str, ...] = get_args(Role)
@@ -53,7 +53,7 @@ class OutlineFile:
     closed: bool | None = None
 
 
-class _UnreadableError(Exception):
+class UnreadableError(Exception):
     """The file cannot be read at all."""
 
     def __init__(self, what: str, remedy: str, line: int | None = None) -> None:
@@ -74,36 +74,13 @@ def points_of(values: Sequence[Any], factor: Fraction) -> tuple[list[ControlPoin
     return points, faults
 
 
-def levels_of(values: Sequence[Any], factor: Fraction) -> tuple[list[SpotLevel], list[Fault]]:
-    """Read spot levels `[x, y, level]`, all in units of `factor` metres."""
-    levels, faults = [], []
-    for index, value in enumerate(values):
-        wrong = not isinstance(value, list) or len(value) != 3
-        fault = (f"it is {shown(value)}", "write it as [x, y, level]") if wrong else _first_fault(value)
-        if fault:
-            faults.append(Fault(*fault, index=index))
-        else:
-            levels.append(SpotLevel(*(to_metres(number, factor) for number in value)))
-    return levels, faults
-
-
 def read_outline_file(name: str, content: bytes, factor: Fraction) -> OutlineFile:
     """Read the points of an outline from a file whose name ends in .csv, .geojson, .json or .toml."""
     readers = {".csv": _csv_outline, ".toml": _toml_outline}
     try:
-        return readers.get(_ending(name), _geojson_outline)(_decoded(content), factor)
-    except _UnreadableError as refusal:
+        return readers.get(_ending(name), _geojson_outline)(decoded(content), factor)
+    except UnreadableError as refusal:
         return OutlineFile((), (refusal.fault,))
-
-
-def read_levels_file(content: bytes, factor: Fraction) -> tuple[list[SpotLevel], list[Fault]]:
-    """Read spot levels from a CSV file with the columns x, y and level."""
-    try:
-        rows, lines, faults = _csv_rows(_decoded(content), ("x", "y", "level"), ())
-    except _UnreadableError as refusal:
-        return [], [refusal.fault]
-    levels, more = levels_of(rows, factor)
-    return levels, _by_line(faults, more, lines)
 
 
 def _point_fault(value: Any) -> tuple[str, str] | None:
@@ -118,10 +95,11 @@ def _point_fault(value: Any) -> tuple[str, str] | None:
         return f"{shown(value[2])} is no kind of point", (
             f"did you mean '{meant}'?" if meant else "write 'corner' or 'through', or nothing"
         )
-    return _first_fault(value[:2])
+    return first_fault(value[:2])
 
 
-def _first_fault(numbers: Iterable[Any]) -> tuple[str, str] | None:
+def first_fault(numbers: Iterable[Any]) -> tuple[str, str] | None:
+    """Return what is wrong with the first of some numbers that is none, and what to do; None where all are sound."""
     return next((fault for fault in map(number_fault, numbers) if fault), None)
 
 
@@ -129,32 +107,36 @@ def _ending(name: str) -> str:
     return name[name.rfind(".") :].lower() if "." in name else ""
 
 
-def _decoded(content: bytes) -> str:
+def decoded(content: bytes) -> str:
+    """Return a file's text; raises UnreadableError."""
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise _UnreadableError("the file is not UTF-8 text", "save it as plain text in UTF-8") from error
+        raise UnreadableError("the file is not UTF-8 text", "save it as plain text in UTF-8") from error
 
 
 def _csv_outline(text: str, factor: Fraction) -> OutlineFile:
-    rows, lines, faults = _csv_rows(text, ("x", "y"), ("role",))
+    rows, lines, faults = csv_rows(text, ("x", "y"), ("role",))
     points, more = points_of(rows, factor)
-    return OutlineFile(tuple(points), tuple(_by_line(faults, more, lines)))
+    return OutlineFile(tuple(points), tuple(by_line(faults, more, lines)))
 
 
-def _by_line(of_lines: list[Fault], of_rows: Iterable[Fault], lines: Sequence[int]) -> list[Fault]:
+def by_line(of_lines: list[Fault], of_rows: Iterable[Fault], lines: Sequence[int]) -> list[Fault]:
     """Return both kinds of faults in the order of the file; `lines` has the line of each row."""
     rows = [Fault(fault.what, fault.remedy, line=lines[fault.index or 0]) for fault in of_rows]
     return sorted([*of_lines, *rows], key=lambda fault: fault.line or 0)
 
 
-def _csv_rows(
+def csv_rows(
     text: str, needed: tuple[str, ...], extra: tuple[str, ...]
 ) -> tuple[list[list[Any]], list[int], list[Fault]]:
-    """Return the rows as lists, numbers in front, and the line of each; what begins with # is left out."""
+    """Return the rows as lists, numbers in front, and the line of each; what begins with # is left out.
+
+    Raises UnreadableError.
+    """
     lines = _csv_lines(text)
     if not lines:
-        raise _UnreadableError("the file is empty", f"begin it with a line {','.join(needed)}")
+        raise UnreadableError("the file is empty", f"begin it with a line {','.join(needed)}")
     header = _csv_header(*lines.pop(0), needed, extra)
     rows, row_lines, faults = [], [], []
     for line, cells in lines:
@@ -173,7 +155,7 @@ def _csv_lines(text: str) -> list[tuple[int, list[str]]]:
         lines = [(reader.line_num, cells) for cells in reader]
     except csv.Error as error:
         what = f"the file is not CSV ({error})"
-        raise _UnreadableError(what, "write it again", reader.line_num) from error
+        raise UnreadableError(what, "write it again", reader.line_num) from error
     return [
         (line, cells)
         for line, cells in lines
@@ -185,7 +167,7 @@ def _csv_header(line: int, cells: list[str], needed: tuple[str, ...], extra: tup
     header = [cell.strip().lower() for cell in cells]
     if len(set(header)) == len(header) and set(needed) <= set(header) <= {*needed, *extra}:
         return header
-    raise _UnreadableError(
+    raise UnreadableError(
         f"the first line is '{','.join(cells)[:60]}'",
         f"it must name the columns, separated by commas: {','.join(needed)}",
         line,
@@ -208,10 +190,10 @@ def _toml_outline(text: str, factor: Fraction) -> OutlineFile:
     try:
         content = tomllib.loads(text, parse_float=Decimal)
     except (ValueError, RecursionError) as error:
-        raise _UnreadableError(f"the file is not TOML ({error})", "correct it there") from error
+        raise UnreadableError(f"the file is not TOML ({error})", "correct it there") from error
     values = content.pop("points", None)
     if not isinstance(values, list) or content:
-        raise _UnreadableError(
+        raise UnreadableError(
             "the file must hold points and nothing else", "write points = [[x, y], …] and take the rest out"
         )
     points, faults = points_of(values, factor)
@@ -223,20 +205,20 @@ def _geojson_outline(text: str, factor: Fraction) -> OutlineFile:
         document = json.loads(text, parse_float=Decimal, parse_constant=Decimal)
     except json.JSONDecodeError as error:
         what = f"the file is not JSON ({error.msg})"
-        raise _UnreadableError(what, "correct it there", error.lineno) from error
+        raise UnreadableError(what, "correct it there", error.lineno) from error
     except (ValueError, RecursionError) as error:
-        raise _UnreadableError("the file is not JSON that can be read", "write it again") from error
+        raise UnreadableError("the file is not JSON that can be read", "write it again") from error
     geometry = _only_geometry(document)
     kind, values = geometry.get("type"), geometry.get("coordinates")
     if kind == "Polygon" and isinstance(values, list) and len(values) == 1:
         values = values[0]
     elif kind != "LineString":
-        raise _UnreadableError(
+        raise UnreadableError(
             f"the file holds {_geometry_words(kind, values)}",
             "an outline is one LineString (open) or one Polygon without holes (closed)",
         )
     if not isinstance(values, list):
-        raise _UnreadableError("the coordinates are not a list of points", "write the file again")
+        raise UnreadableError("the coordinates are not a list of points", "write the file again")
     points, faults = points_of(values, factor)
     if kind == "Polygon" and len(points) > 1 and points[0] == points[-1]:
         points.pop()
@@ -248,12 +230,12 @@ def _only_geometry(document: Any) -> dict[str, Any]:
         features = document.get("features")
         count = len(features) if isinstance(features, list) else 0
         if count != 1:
-            raise _UnreadableError(f"the file holds {count} features", "keep one outline to a file")
+            raise UnreadableError(f"the file holds {count} features", "keep one outline to a file")
         document = document["features"][0]
     if isinstance(document, dict) and document.get("type") == "Feature":
         document = document.get("geometry")
     if not isinstance(document, dict):
-        raise _UnreadableError("the file is not GeoJSON", "give a Feature with a LineString or a Polygon")
+        raise UnreadableError("the file is not GeoJSON", "give a Feature with a LineString or a Polygon")
     return document
 
 

@@ -13,8 +13,9 @@ from typing import Any, TypeVar, cast, get_args
 import shapely
 
 from fieldapp.errors import Mistake, SiteFolderError
+from fieldapp.formats.level_files import levels_of, read_levels_file
 from fieldapp.formats.named_files import Files, file_named, note_file_faults
-from fieldapp.formats.outline_files import Fault, levels_of, points_of, read_levels_file
+from fieldapp.formats.outline_files import Fault, points_of
 from fieldapp.formats.site_bunkers import note_faults, read_bunker, read_points
 from fieldapp.formats.site_grid_reading import metres_per_coordinate, note_position, read_grid, read_units
 from fieldapp.formats.site_mistakes import SITE_FILE, Findings, shown

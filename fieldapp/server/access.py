@@ -30,6 +30,11 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/set-out/{bunker_id}", "look"),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg", "look"),
     ("GET", "/sites/{site_id}/hand-in", "look"),
+    ("GET", "/sites/{site_id}/holes/{hole}", "look"),
+    ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv", "look"),
+    ("GET", "/sites/{site_id}/holes/{hole}/compare", "look"),
+    ("GET", "/sites/{site_id}/holes/{hole}/sight", "look"),
+    ("GET", "/sites/{site_id}/holes/{hole}/sheet", "look"),
     ("GET", "/field/{site_id}", "look"),
     ("GET", "/field/{site_id}/qr.svg", "look"),
     # what pages and programs ask for

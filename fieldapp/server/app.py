@@ -12,10 +12,12 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from fieldapp.server import (
     assets,
+    compare_pages,
     description,
     enter_pages,
     enter_pasted,
     hand_in,
+    hole_pages,
     offline,
     pages,
     people_pages,
@@ -23,6 +25,8 @@ from fieldapp.server import (
     problems,
     proxy,
     records_api,
+    sheet_pages,
+    sight_pages,
     sites_api,
     trust_pages,
 )
@@ -51,6 +55,10 @@ PARTS = (
     records_api,
     presence,
     hand_in,
+    hole_pages,
+    compare_pages,
+    sight_pages,
+    sheet_pages,
     trust_pages,
 )
 

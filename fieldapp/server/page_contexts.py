@@ -44,6 +44,15 @@ class TeeRow:
 
 
 @dataclass(frozen=True)
+class HoleLink:
+    """The way to a hole's own page, and what there is on it."""
+
+    url: str
+    name: str
+    words: str
+
+
+@dataclass(frozen=True)
 class Figure:
     """A figure of a bunker as drawn and as planned, each with its unit; a dash where there is none."""
 
@@ -114,6 +123,7 @@ class BunkerSection:
     twice: tuple[str, ...]
     set_out_url: str
     qr_url: str
+    hole_url: str
 
 
 @dataclass(frozen=True)
@@ -127,6 +137,7 @@ class SitePage:
     facts: tuple[Fact, ...]
     notes: tuple[str, ...]
     drawing: Drawing
+    holes: tuple[HoleLink, ...]
     tees: tuple[TeeRow, ...]
     bunkers: tuple[BunkerSection, ...]
     qr_words: str

@@ -1,66 +1,36 @@
 """Plans for the desk pages: course coordinates turned into places on a sheet, to scale.
 
-Nothing here writes SVG; the templates do. Sheet units are CSS pixels, x right, y down.
+Nothing here writes SVG; the templates do.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
 
 from fieldapp.model import Site, Tee
-from fieldapp.model.units import METRES_PER_FOOT
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline
 from fieldapp.play.line_of_play import line_of_play
 from fieldapp.server.labels import LabelRoom
+from fieldapp.server.plan_sheet import (
+    FloatArray,
+    Place,
+    ScaleBar,
+    Sheet,
+    fit_sheet,
+    rounded,
+    scale_bar,
+    svg_path,
+)
 
-Place = tuple[float, float]
-FloatArray = NDArray[np.float64]
 Numbers = dict[str, frozenset[int]]
 """Numbers of paint points of each outline, by its id."""
 
-BAR_LENGTHS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 NAME_AWAY_PX = 11.0
 MANY_NUMBERS = 130
 TRACE_ON_PAPER_PX = 0.15
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """A rotated, scaled window on the course grid: `up_bearing_deg` (course bearing) points up the sheet."""
-
-    centre: Place
-    up_bearing_deg: float
-    px_per_m: float
-    width: float
-    height: float
-
-    def place(self, xy: ArrayLike) -> FloatArray:
-        """Turn course coordinates `(..., 2)` into sheet places `(..., 2)`."""
-        shift = np.asarray(xy, dtype=float) - np.array(self.centre)
-        up = math.radians(self.up_bearing_deg)
-        across = shift[..., 0] * math.cos(up) - shift[..., 1] * math.sin(up)
-        upward = shift[..., 0] * math.sin(up) + shift[..., 1] * math.cos(up)
-        return np.stack(
-            [self.width / 2 + across * self.px_per_m, self.height / 2 - upward * self.px_per_m], axis=-1
-        )
-
-    def spot(self, x: float, y: float) -> Place:
-        """Turn one course place into a sheet place, rounded to a hundredth of a pixel."""
-        across, down = self.place((x, y))
-        return round(float(across), 2), round(float(down), 2)
-
-
-@dataclass(frozen=True)
-class ScaleBar:
-    """A round ground length and how long it is on the sheet."""
-
-    label: str
-    px: float
 
 
 @dataclass(frozen=True)
@@ -139,13 +109,13 @@ def draw_site(
         bar=scale_bar(sheet, ground_scale, site.units.ground),
         north_turn_deg=round(-convergence_deg, 2),
         outlines=tuple(
-            DrawnOutline(outline.id, outline.part, _outline_path(sheet, outline), ())
+            DrawnOutline(outline.id, outline.part, outline_path(sheet, outline), ())
             for bunker in bunkers
             for outline in bunker.outlines
         ),
         spots=_named(sheet, bare),
         lines=tuple(
-            DrawnLine(f"hole {hole.number}", _path(sheet.place(line_of_play(site, tees[0]).vertices)))
+            DrawnLine(f"hole {hole.number}", svg_path(sheet.place(line_of_play(site, tees[0]).vertices)))
             for hole in site.holes
             if (tees := site.tees_of(hole.number))
         ),
@@ -181,37 +151,10 @@ def draw_bunker(
     )
 
 
-def fit_sheet(
-    reach: FloatArray, up_bearing_deg: float, width: float, most_height: float, margin: float
-) -> Sheet:
-    """Return the sheet of the given width on which all places `reach` (N, 2) fit inside the margin."""
-    flat = Sheet((0.0, 0.0), up_bearing_deg, 1.0, 0.0, 0.0).place(reach)
-    low, high = flat.min(axis=0), flat.max(axis=0)
-    extent = np.maximum(high - low, 1.0)
-    px_per_m = float(min((width - 2 * margin) / extent[0], (most_height - 2 * margin) / extent[1]))
-    height = float(extent[1]) * px_per_m + 2 * margin
-    middle = (low + high) / 2
-    up = math.radians(up_bearing_deg)
-    across, upward = float(middle[0]), float(-middle[1])
-    centre = (
-        across * math.cos(up) + upward * math.sin(up),
-        upward * math.cos(up) - across * math.sin(up),
-    )
-    return Sheet(centre, up_bearing_deg, px_per_m, width, round(height, 1))
-
-
-def scale_bar(sheet: Sheet, ground_scale: float, ground_unit: str) -> ScaleBar:
-    """Return the longest round bar of at most a quarter of the sheet's width, in the site's ground unit."""
-    metres_per_unit, unit = (METRES_PER_FOOT, "ft") if ground_unit == "foot" else (1.0, "m")
-    px_per_unit = sheet.px_per_m * metres_per_unit / ground_scale
-    fitting = [length for length in BAR_LENGTHS if length * px_per_unit <= sheet.width / 4]
-    length = fitting[-1] if fitting else BAR_LENGTHS[0]
-    return ScaleBar(f"{length} {unit}", round(length * px_per_unit, 2))
-
-
-def _outline_path(sheet: Sheet, outline: LaidOutOutline) -> str:
+def outline_path(sheet: Sheet, outline: LaidOutOutline) -> str:
+    """Return an outline as an SVG path."""
     trace = outline.curve.trace(TRACE_ON_PAPER_PX / sheet.px_per_m)
-    return _path(sheet.place(trace)) + ("Z" if outline.curve.closed else "")
+    return svg_path(sheet.place(trace)) + ("Z" if outline.curve.closed else "")
 
 
 def _numbered(
@@ -222,24 +165,26 @@ def _numbered(
     Where there are very many, only 1, tens and fives are.
     """
     at = {outline.id: sheet.place(outline.points.xy) for outline in outlines}
-    room = LabelRoom(sheet.width, sheet.height, [_spot(place) for places in at.values() for place in places])
+    room = LabelRoom(
+        sheet.width, sheet.height, [rounded(place) for places in at.values() for place in places]
+    )
     away = {outline.id: _outward(at[outline.id], outline.curve.closed) for outline in outlines}
     wanted = [(outline.id, number) for outline in outlines for number in range(1, len(at[outline.id]) + 1)]
     if len(wanted) > MANY_NUMBERS:
         wanted = [(key, number) for key, number in wanted if _rank(number) <= 2]
     labels = {
-        (key, number): room.set_off(str(number), _spot(at[key][number - 1]), away[key][number - 1])
+        (key, number): room.set_off(str(number), rounded(at[key][number - 1]), away[key][number - 1])
         for key, number in sorted(wanted, key=lambda item: _rank(item[1]))
     }
     return tuple(
         DrawnOutline(
             outline.id,
             outline.part,
-            _outline_path(sheet, outline),
+            outline_path(sheet, outline),
             tuple(
                 DrawnPoint(
                     number,
-                    _spot(place),
+                    rounded(place),
                     labels.get((outline.id, number)),
                     number in done.get(outline.id, ()),
                     number in doubtful.get(outline.id, ()),
@@ -280,24 +225,17 @@ def _outward(at: FloatArray, closed: bool) -> FloatArray:
     return np.stack([run[:, 1], -run[:, 0]], axis=1) / length[:, None]
 
 
-def _path(places: FloatArray) -> str:
-    return "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in places)
-
-
-def _spot(place: FloatArray) -> Place:
-    return round(float(place[0]), 2), round(float(place[1]), 2)
-
-
 def _greens(sheet: Sheet, site: Site) -> list[DrawnSpot]:
     at = {hole.number: sheet.spot(hole.green_x, hole.green_y) for hole in site.holes}
     return [DrawnSpot("green", f"{number}", place, place) for number, place in at.items()]
 
 
 def _tees(sheet: Sheet, site: Site) -> list[DrawnSpot]:
-    return [_tee(sheet, tee, line_of_play(site, tee).at(0.0)[1]) for tee in site.tees]
+    return [drawn_tee(sheet, tee, line_of_play(site, tee).at(0.0)[1]) for tee in site.tees]
 
 
-def _tee(sheet: Sheet, tee: Tee, play_bearing_deg: FloatArray) -> DrawnSpot:
+def drawn_tee(sheet: Sheet, tee: Tee, play_bearing_deg: FloatArray) -> DrawnSpot:
+    """Draw a tee plate, turned square to the play from it."""
     at = sheet.spot(tee.x, tee.y)
     return DrawnSpot("tee", tee.name, at, at, round(float(play_bearing_deg) - sheet.up_bearing_deg, 1))
 

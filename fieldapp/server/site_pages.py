@@ -9,7 +9,7 @@ import numpy as np
 
 from fieldapp.formats.bundle import site_notes
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import FittedGrid, HeldRecord, LocalGrid, Site, Target
+from fieldapp.model import FittedGrid, HeldRecord, Hole, LocalGrid, Site, Target
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, first_tee, hole_scale
@@ -20,12 +20,14 @@ from fieldapp.server.page_contexts import (
     BunkerSection,
     Fact,
     Figure,
+    HoleLink,
     OutlineRow,
     SiteCard,
     SitePage,
     TeeRow,
 )
-from fieldapp.server.plan_drawing import FloatArray, Numbers, draw_bunker, draw_site
+from fieldapp.server.plan_drawing import Numbers, draw_bunker, draw_site
+from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.record_rows import ground_words, mark_rows, peg_visit_rows, record_words, twice_words
 from fieldapp.workflow.records import real_marks
 from fieldapp.workflow.sites import StandingSite
@@ -63,6 +65,7 @@ def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, o
         facts=_facts(site, standing.grid),
         notes=site_notes(site, standing.grid),
         drawing=draw_site(site, standing.bunkers, _site_scale(standing), convergence),
+        holes=tuple(_hole_link(site, hole) for hole in site.holes),
         tees=tuple(_tee_rows(standing)),
         bunkers=tuple(_section(standing, bunker, held, convergence) for bunker in standing.bunkers),
         field_url=f"/field/{site.id}",
@@ -111,6 +114,15 @@ def _fit_words(grid: CourseGrid) -> str:
     return f"fitted to {len(grid.fit.peg_ids)} pegs, {grid.fit.rms_m * 1000:.0f} mm root mean square"
 
 
+def _hole_link(site: Site, hole: Hole) -> HoleLink:
+    count = sum(bunker.hole == hole.number for bunker in site.bunkers)
+    return HoleLink(
+        url=f"/sites/{site.id}/holes/{hole.number}",
+        name=f"Hole {hole.number}, {hole.name}" if hole.name else f"Hole {hole.number}",
+        words=f"{count} {'bunker' if count == 1 else 'bunkers'}",
+    )
+
+
 def _tee_rows(standing: StandingSite) -> list[TeeRow]:
     rows = []
     for hole in standing.site.holes:
@@ -149,6 +161,7 @@ def _section(
         twice=tuple(twice_words(laid_out, held)),
         set_out_url=base,
         qr_url=f"{base}/qr.svg",
+        hole_url=f"/sites/{site.id}/holes/{bunker.hole}#bunker-{bunker.id}",
     )
 
 

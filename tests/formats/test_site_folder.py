@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 
 from fieldapp.errors import SiteFolderError
 from fieldapp.formats.site_folder import (
@@ -94,6 +95,8 @@ def test_a_sample_is_believable(checked):
     assert {peg.kind for peg in site.pegs} >= {"control", "reference"}
     assert all(tee.level_m is not None for tee in site.tees)
     assert site.spot_levels
+    assert all(6 <= len(hole.fairway) <= 14 for hole in site.holes)
+    assert any(tee.within_m for tee in site.tees)
     kinds = {type(outline.shape) for bunker in site.bunkers for outline in bunker.outlines}
     assert kinds == {DrawnShape, Ellipse, Kidney}
     drawn = [
@@ -105,6 +108,26 @@ def test_a_sample_is_believable(checked):
     assert {shape.curve for shape in drawn} == {"smooth", "straight"}
     assert {shape.closed for shape in drawn} == {True, False}
     assert any(point.role == "through" for shape in drawn for point in shape.points)
+
+
+def test_a_sample_knows_the_floor_of_all_bunkers_but_one_and_every_foot_of_a_face_lies_below_its_edge(
+    checked,
+):
+    site, _ = checked
+    assert [bunker.floor_level_m for bunker in site.bunkers].count(None) == 1
+    for bunker in site.bunkers:
+        edge, *others = bunker.outlines
+        assert bunker.floor_level_m is None or bunker.floor_level_m < edge.level_m
+        assert all(other.level_m < edge.level_m for other in others if other.part == "face foot")
+
+
+def test_the_fairway_of_a_sample_runs_beside_its_bunkers(checked):
+    site, _ = checked
+    for bunker in site.bunkers:
+        sand = shapely.Polygon(lay_out_bunker(site, bunker, 1.0).sand.trace())
+        fairway = shapely.Polygon(site.hole(bunker.hole).fairway)
+        assert not sand.intersects(fairway), bunker.id
+        assert sand.distance(fairway) < 15.0, bunker.id
 
 
 def test_a_sample_says_that_it_is_invented_and_in_the_sea(checked):

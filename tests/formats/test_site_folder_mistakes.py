@@ -52,18 +52,18 @@ ONE_MISTAKE = {
     "broken TOML": (
         SKERRY,
         ('hole = 4\nname = "Middle tee"', 'hole = \nname = "Middle tee"'),
-        "site.toml line 95: this is not TOML (",
+        "site.toml line 110: this is not TOML (",
     ),
     "a text that is not closed": (
         SKERRY,
         ('name = "Cuddy"', 'name = "Cuddy'),
-        "line 42: this is not TOML (a text is not closed on its line, column 14); write key = value",
+        "line 43: this is not TOML (a text is not closed on its line, column 14); write key = value",
     ),
     "a key twice": (SKERRY, ('revision = "C"', 'revision = "C"\nrevision = "D"'), "the key stands twice"),
     "an unknown key": (
         SKERRY,
         ('revision = "C"', 'revison = "C"'),
-        "line 305, bunker '4-right', key 'revison': this is not known here; did you mean 'revision'?",
+        "line 324, bunker '4-right', key 'revison': this is not known here; did you mean 'revision'?",
     ),
     "an unknown table": (SKERRY, ("[set_out]", "[setout]"), "line 20, setout: this is not known here; did"),
     "an unknown key like no other": (SKERRY, ('revision = "C"', 'revision = "C"\nwxyz = 1'), "put # before"),
@@ -75,7 +75,7 @@ ONE_MISTAKE = {
     "a missing key": (
         SKERRY,
         ('revision = "C"\n', ""),
-        "line 301, bunker '4-right': the key 'revision' is missing; add a line such as revision = ",
+        "line 320, bunker '4-right': the key 'revision' is missing; add a line such as revision = ",
     ),
     "an unknown word": (
         SKERRY,
@@ -85,7 +85,7 @@ ONE_MISTAKE = {
     "a coordinate that is no number": (
         SKERRY,
         ("y = 5040.00", "y = nan"),
-        "line 90, tee '4-back', key 'y': the value is NaN and not a number to reckon with",
+        "line 105, tee '4-back', key 'y': the value is NaN and not a number to reckon with",
     ),
     "an endless coordinate": (SKERRY, ("y = 5040.00", "y = -inf"), "the value is -Infinity and not a number"),
     "a huge coordinate": (SKERRY, ("y = 5040.00", "y = 1e300"), "key 'y': the value 1E+300 is far too large"),
@@ -121,7 +121,7 @@ ONE_MISTAKE = {
     "a self-crossing outline": (
         SKERRY,
         ("[2475.12, 5162.05], [2478.72, 5156.28]", "[2478.72, 5156.28], [2475.12, 5162.05]"),
-        "line 221, bunker '3-pot', outline 'sand': the outline crosses or touches itself near x 2478.53, y",
+        "line 239, bunker '3-pot', outline 'sand': the outline crosses or touches itself near x 2478.53, y",
     ),
     "an outline with two points": (
         QUANDARY,
@@ -200,7 +200,33 @@ ONE_MISTAKE = {
     "a green on the other side of the earth": (
         SKERRY,
         ("green = [2236.45, 5401.14]", "green = [2236.45, 3005401.14]"),
-        "line 46, hole 4: it lies 3,000 km from the middle of the site; check its x and y and their unit",
+        "line 51, hole 4: it lies 3,000 km from the middle of the site; check its x and y and their unit",
+    ),
+    "a tee without an x": (
+        SKERRY,
+        ("x = 2105.00\n", ""),
+        "tee '4-back': the key 'x' is missing; add a line such as x = ",
+    ),
+    "a tee without a y": (
+        SKERRY,
+        ("y = 5040.00\n", ""),
+        "tee '4-back': the key 'y' is missing; add a line such as y = ",
+    ),
+    "a tee whose place is a word": (
+        SKERRY,
+        ("x = 2105.00", 'x = "by the hut"'),
+        "tee '4-back', key 'x': the value is 'by the hut' and not a number",
+    ),
+    "a plan that names an unknown tee": (
+        SKERRY,
+        ('tee = "4-back"\nreach_yd = 184', 'tee = "gold"\nreach_yd = 184'),
+        "bunker '4-old', plan, key 'tee': there is no tee 'gold'; write one of 4-back, 4-forward, 4-middle",
+    ),
+    "two spot levels of one place that disagree": (
+        SKERRY,
+        ('spot_levels = "levels.csv"', "spot_levels = [[0, 0, 1.2], [5, 5, 1], [0.02, 0.03, 1.23]]"),
+        "line 13, spot level 3: the level is 1.23 and at the same place it is 1.2 in spot level 1; "
+        "keep the one that is right and take the other out",
     ),
     "a tee of another hole": (
         SKERRY,
@@ -220,7 +246,7 @@ ONE_MISTAKE = {
     "two bunkers of one id": (
         SKERRY,
         ('id = "4-old"', 'id = "4-right"'),
-        "line 302, bunker '4-right', key 'id': the bunker '4-right' stands already in line 274; give every",
+        "line 321, bunker '4-right', key 'id': the bunker '4-right' stands already in line 292; give every",
     ),
     "two tees of one id": (
         SKERRY,
@@ -314,6 +340,21 @@ FILE_MISTAKES = {
         "levels.csv",
         b"x,y,level\n1,2,high\n",
         ["levels.csv line 2: the value is 'high'"],
+    ),
+    "text in a place of the levels, and a line too short": (
+        "levels.csv",
+        b"x,y,level\n1,tee,3\n4,5\n",
+        [
+            "levels.csv line 2: the value is 'tee' and not a number",
+            "levels.csv line 3: the line has 2 columns",
+        ],
+    ),
+    "levels of one place that disagree": (
+        "levels.csv",
+        b"# two surveys\nx,y,level\n657100.00,6766500.00,2.10\n657150.00,6766500.00,2.10\n657100.01,6766500.00,2.40\n",
+        [
+            "levels.csv line 5: the level is 2.40 and at the same place it is 2.10 in line 3; keep the one that is"
+        ],
     ),
     "broken GeoJSON": (GEOJSON, b'{"type":\n "Feature",,}', ["7-left.geojson line 2: the file is not JSON"]),
     "GeoJSON of two outlines": (

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
@@ -49,6 +50,11 @@ SIZE = metres(0.01, 400)
 WITHIN = st.none() | metres(0, 100)
 FAIRWAY = st.just(()) | st.tuples(COORDINATE, COORDINATE).map(
     lambda at: (at, (at[0] + 50, at[1]), (at[0] + 20, at[1] + 60))
+)
+SPOT_LEVELS = (
+    st.lists(st.builds(SpotLevel, COORDINATE, COORDINATE, metres(-99, 999)), max_size=3)
+    .filter(lambda spots: all(abs(a.x - b.x) + abs(a.y - b.y) > 0.1 for a, b in combinations(spots, 2)))
+    .map(tuple)
 )
 NAME = st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1, max_size=12).filter(str.strip)
 NOTE = st.text(st.characters(exclude_categories=("Cs", "Cc"), include_characters="\n\t"), max_size=20)
@@ -154,7 +160,7 @@ def sites(draw):
         tuple(holes),
         tuple(draw(st.lists(PEG, max_size=2, unique_by=lambda peg: peg.id))),
         tuple(drawn),
-        tuple(draw(st.lists(st.builds(SpotLevel, COORDINATE, COORDINATE, metres(-99, 999)), max_size=3))),
+        draw(SPOT_LEVELS),
         draw(UNITS),
         draw(RULES),
         draw(NOTE),

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from fieldapp.server.plan_drawing import Sheet, fit_sheet, scale_bar
+from fieldapp.server.plan_sheet import Sheet, fit_sheet, scale_bar
 
 
 def test_the_up_bearing_points_up_the_sheet():

@@ -1,0 +1,175 @@
+"""What the page of a hole is given: the yardage table, carry against aim. Headings name the unit of the figures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fieldapp.server.hole_asking import AimForm
+from fieldapp.server.hole_drawing import HoleDrawing
+from fieldapp.server.page_contexts import Fact
+from fieldapp.server.plan_sheet import Place
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of several to choose from."""
+
+    id: str
+    name: str
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class StraightRow:
+    """A bunker from one tee on the straight shot at its middle."""
+
+    tee: str
+    middle: str
+    reach: str
+    carry: str
+
+
+@dataclass(frozen=True)
+class PlayRow:
+    """A bunker from one tee by the line of play: abeam from and to, off the line, and what the line itself meets."""
+
+    tee: str
+    along: str
+    off: str
+    line: str
+
+
+@dataclass(frozen=True)
+class LiesRow:
+    """How a bunker lies to the play from one tee: width square to the shot, room beside it, slant."""
+
+    tee: str
+    width: str
+    room: str
+    slant: str
+
+
+@dataclass(frozen=True)
+class AimRow:
+    """A bunker from one tee on the visitor's aim line; where it misses, `beside` says how far the sand lies aside."""
+
+    tee: str
+    reach: str
+    carry: str
+    beside: str
+
+
+@dataclass(frozen=True)
+class PlannedRow:
+    """A planned figure beside the drawn one; `beyond` says that they differ by more than the plan allows."""
+
+    figure: str
+    planned: str
+    drawn: str
+    difference: str
+    beyond: bool
+
+
+@dataclass(frozen=True)
+class BunkerBlock:
+    """One bunker of the yardage table; `remarks` are where a rangefinder or the grid would measure otherwise."""
+
+    id: str
+    name: str
+    revision: str
+    note: str
+    open_edge: str
+    straight: tuple[StraightRow, ...]
+    play: tuple[PlayRow, ...]
+    lies: tuple[LiesRow, ...]
+    lies_words: str
+    aim: tuple[AimRow, ...]
+    planned_from: str
+    tolerance: str
+    planned: tuple[PlannedRow, ...]
+    remarks: tuple[str, ...]
+    set_out_url: str
+
+
+@dataclass(frozen=True)
+class AimRay:
+    """One aim of the picture: from the foot of the sheet to the end of the sand, its carry at the head."""
+
+    path: str
+    lead: str
+    figure: str
+    at: Place
+    end: Place
+
+
+@dataclass(frozen=True)
+class Tick:
+    """A line of the chart's scale with its figure."""
+
+    at: float
+    figure: str
+
+
+@dataclass(frozen=True)
+class CarryPicture:
+    """The sand from above with the aims over it, and below it the carry needed by aim, on the same scale across."""
+
+    width: float
+    height: float
+    sand: str
+    rays: tuple[AimRay, ...]
+    bar_px: float
+    bar_label: str
+    chart_top: float
+    chart_foot: float
+    curve: str
+    ticks: tuple[Tick, ...]
+    across: tuple[Tick, ...]
+
+
+@dataclass(frozen=True)
+class AimedRow:
+    """One aim of the table: its angle, how far off the middle it passes, reach and carry."""
+
+    angle: str
+    aside: str
+    reach: str
+    carry: str
+
+
+@dataclass(frozen=True)
+class CarryAgainstAim:
+    """Carry against aim for one bunker from one tee; `told` says the least and the most in a sentence."""
+
+    bunker: str
+    tee: str
+    told: str
+    picture: CarryPicture
+    rows: tuple[AimedRow, ...]
+
+
+@dataclass(frozen=True)
+class HolePage:
+    """The page of one hole."""
+
+    site_name: str
+    site_url: str
+    title: str
+    facts: tuple[Fact, ...]
+    dated: str
+    drawing: HoleDrawing
+    unit: str
+    sign: str
+    form: AimForm
+    url: str
+    faults: tuple[str, ...]
+    aim_words: str
+    allowance: str
+    blocks: tuple[BunkerBlock, ...]
+    bunkers: tuple[Choice, ...]
+    tees: tuple[Choice, ...]
+    carry: CarryAgainstAim | None
+    no_carry: str
+    csv_url: str
+    sheet_url: str
+    compare_url: str

@@ -1,0 +1,190 @@
+"""The page of a hole: its plan, its yardage table, carry against aim."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import UTC, date, datetime
+from urllib.parse import urlencode
+
+import numpy as np
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from fieldapp.errors import InputError
+from fieldapp.formats.yardage_table import YardageTable, yardage_csv
+from fieldapp.model import Hole
+from fieldapp.model.units import METRES_PER
+from fieldapp.outline.laid_out import LaidOutBunker
+from fieldapp.play.hole_yardages import AimLine, BunkerFromTee, hole_yardages
+from fieldapp.play.line_of_play import hole_length, line_of_play
+from fieldapp.server.bunker_blocks import bunker_blocks
+from fieldapp.server.carry_against_aim import carry_against_aim, no_carry_words
+from fieldapp.server.hole_asking import HoleAsked, aim_words, hole_of, read_asked
+from fieldapp.server.hole_contexts import CarryAgainstAim, Choice, HolePage
+from fieldapp.server.hole_drawing import HoleDrawing, HoleOnGround, draw_hole, fit_hole
+from fieldapp.server.page_contexts import Fact
+from fieldapp.server.pages import page_answer
+from fieldapp.server.plan_sheet import FloatArray
+from fieldapp.server.yardage_words import YardageWords
+from fieldapp.workflow.sites import StandingSite, standing_site
+
+UNFIT = 422
+PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX = 340.0, 760.0
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/sites/{site_id}/holes/{hole}")
+def hole_page(request: Request, site_id: str, hole: str) -> Response:
+    """Show the page of a hole."""
+    standing = standing_site(request.app.state.store, site_id)
+    found = hole_of(standing.site, hole)
+    asked = read_asked(standing.site, found, request.query_params)
+    page = page_of_hole(standing, found, asked, datetime.now(UTC).date())
+    answer = page_answer(request, "hole.html", page)
+    answer.status_code = UNFIT if asked.faults else 200
+    return answer
+
+
+@router.get("/sites/{site_id}/holes/{hole}/yardage.csv")
+def hole_csv(request: Request, site_id: str, hole: str) -> Response:
+    """Answer with the yardage table of a hole as CSV."""
+    standing = standing_site(request.app.state.store, site_id)
+    found = hole_of(standing.site, hole)
+    asked = read_asked(standing.site, found, request.query_params)
+    if asked.faults:
+        raise InputError(asked.faults[0])
+    rows = table_of(standing, found, asked.aim)
+    table = YardageTable(standing.site, found, rows, asked.aim, asked.allowance_m)
+    headers = {"content-disposition": f'attachment; filename="{site_id}-hole-{found.number}-yardage.csv"'}
+    return Response("".join(yardage_csv(table)), media_type="text/csv; charset=utf-8", headers=headers)
+
+
+def bunkers_of(standing: StandingSite, hole: Hole) -> tuple[LaidOutBunker, ...]:
+    """Return the laid-out bunkers of a hole."""
+    return tuple(bunker for bunker in standing.bunkers if bunker.bunker.hole == hole.number)
+
+
+def table_of(standing: StandingSite, hole: Hole, aim: AimLine | None = None) -> tuple[BunkerFromTee, ...]:
+    """Return the yardage table of a hole."""
+    scale = standing.ground_scale(hole.number)
+    return hole_yardages(standing.site, standing.bunkers, hole.number, scale, aim)
+
+
+def ground_of(standing: StandingSite, hole: Hole) -> HoleOnGround:
+    """Return what a plan of a hole is drawn from."""
+    convergence = float(standing.grid.convergence_deg(np.array([hole.green_x, hole.green_y])))
+    scale = standing.ground_scale(hole.number)
+    return HoleOnGround(standing.site, hole, bunkers_of(standing, hole), scale, convergence)
+
+
+def title_of(hole: Hole) -> str:
+    """Return what a hole is called on its pages."""
+    return f"Hole {hole.number}, {hole.name}" if hole.name else f"Hole {hole.number}"
+
+
+def length_facts(standing: StandingSite, hole: Hole) -> tuple[Fact, ...]:
+    """Return the length of a hole along the line of play from each tee."""
+    scale, unit = standing.ground_scale(hole.number), standing.site.units.yardage
+    found = []
+    for tee in standing.site.tees_of(hole.number):
+        line = line_of_play(standing.site, tee)
+        metres = f"{hole_length(line, scale)} m"
+        length = (
+            metres if unit == "metre" else f"{line.length_m * scale / METRES_PER['yard']:.0f} yd, {metres}"
+        )
+        found.append(Fact(tee.name, length))
+    return tuple(found)
+
+
+def choices(named: Sequence[tuple[str, str]], chosen: str) -> tuple[Choice, ...]:
+    """Return things to choose from, one of them chosen."""
+    return tuple(Choice(key, name, key == chosen) for key, name in named)
+
+
+def page_of_hole(standing: StandingSite, hole: Hole, asked: HoleAsked, today: date) -> HolePage:
+    """Build the page of a hole."""
+    site, words = standing.site, YardageWords(standing.site.units.yardage)
+    table = table_of(standing, hole, asked.aim)
+    shown = _shown(table, asked)
+    carry, no_carry = _carry(standing, shown, asked, hole)
+    base = f"/sites/{site.id}/holes/{hole.number}"
+    tees = [(tee.id, tee.name) for tee in site.tees_of(hole.number)]
+    bunkers = [(bunker.bunker.id, bunker.bunker.name) for bunker in bunkers_of(standing, hole)]
+    tee_id = shown.tee.id if shown else asked.tee
+    return HolePage(
+        site_name=site.name,
+        site_url=f"/sites/{site.id}",
+        title=title_of(hole),
+        facts=length_facts(standing, hole),
+        dated=f"drawn {today.isoformat()}",
+        drawing=_drawing(standing, hole, shown),
+        unit=words.unit,
+        sign=words.sign,
+        form=asked.form,
+        url=base,
+        faults=asked.faults,
+        aim_words=aim_words(asked.aim, words) if asked.aim else "",
+        allowance=words.short(asked.allowance_m) if asked.allowance_m else "",
+        blocks=bunker_blocks(site, table, asked.allowance_m),
+        bunkers=choices(bunkers, shown.bunker.bunker.id if shown else ""),
+        tees=choices(tees, tee_id),
+        carry=carry,
+        no_carry=no_carry,
+        csv_url=f"{base}/yardage.csv{_query(asked)}",
+        sheet_url=f"{base}/sheet{_of_tee(tee_id)}",
+        compare_url=f"{base}/compare",
+    )
+
+
+def _shown(table: Sequence[BunkerFromTee], asked: HoleAsked) -> BunkerFromTee | None:
+    """Return the row that carry against aim is shown for: what was chosen, else a slanted one from its plan's tee."""
+    of_bunker = (
+        [row for row in table if row.bunker.bunker.id == asked.bunker] if asked.bunker else list(table)
+    )
+    of_tee = [row for row in of_bunker if row.tee.id == asked.tee] if asked.tee else of_bunker
+    planned = [row for row in of_tee if row.compared] or of_tee
+    return max(planned, key=lambda row: (row.bunker.sand.curve.closed, row.far_end is not None), default=None)
+
+
+def _carry(
+    standing: StandingSite, shown: BunkerFromTee | None, asked: HoleAsked, hole: Hole
+) -> tuple[CarryAgainstAim | None, str]:
+    if shown is None:
+        return None, ""
+    missing = no_carry_words(shown)
+    if missing:
+        return None, missing
+    found = carry_against_aim(standing.site, shown, standing.ground_scale(hole.number), asked.allowance_m)
+    return (None, found) if isinstance(found, str) else (found, "")
+
+
+def _drawing(standing: StandingSite, hole: Hole, shown: BunkerFromTee | None) -> HoleDrawing:
+    ground = ground_of(standing, hole)
+    sheet = fit_hole(ground, PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX)
+    return draw_hole(ground, sheet, _aim_on_plan(shown))
+
+
+def _aim_on_plan(shown: BunkerFromTee | None) -> FloatArray | None:
+    """Return the aim line from the tee that is looked at, to a little beyond the bunker, course metres `(2, 2)`."""
+    if shown is None or shown.on_aim is None:
+        return None
+    tee = np.array([shown.tee.x, shown.tee.y])
+    bearing = np.deg2rad(shown.on_aim.bearing_deg)
+    far = float(np.hypot(*(np.array(shown.bunker.middle) - tee))) * 1.25
+    return np.array([tee, tee + far * np.array([np.sin(bearing), np.cos(bearing)])])
+
+
+def _query(asked: HoleAsked) -> str:
+    kept: Mapping[str, str] = {
+        "offset": asked.form.offset,
+        "side": asked.form.side,
+        "at": asked.form.at,
+        "allowance": asked.form.allowance,
+    }
+    typed = {name: text for name, text in kept.items() if text}
+    return f"?{urlencode(typed)}" if typed else ""
+
+
+def _of_tee(tee_id: str) -> str:
+    return f"?{urlencode({'tee': tee_id})}" if tee_id else ""

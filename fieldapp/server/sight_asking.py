@@ -1,0 +1,113 @@
+"""What a visitor asks of the sight page in its address: a bunker, a tee, eye heights, and how much sand is to show."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fieldapp.errors import InputError
+from fieldapp.model import Bunker, Hole, Site
+from fieldapp.model.units import METRES_PER
+from fieldapp.play.lowering import USUAL_SHOW_M
+from fieldapp.play.sight import STANDING_EYE_M
+from fieldapp.server.asked_lengths import FIGURES, shown
+from fieldapp.server.hole_asking import chosen, read_or_fault
+
+SIGNS = {"metre": "m", "foot": "ft"}
+LOWEST_EYE_M, HIGHEST_EYE_M = 0.3, 10.0
+LEAST_SHOW_M, MOST_SHOW_M = 0.01, 10.0
+MOST_EYES = 4
+BETWEEN_FIGURES = re.compile(r"[;\s]+|,(?:\s+|$)")
+
+
+@dataclass(frozen=True)
+class SightForm:
+    """The form as it stands: what was typed stays, also where it cannot be read."""
+
+    bunker: str
+    tee: str
+    eye: str
+    show: str
+
+
+@dataclass(frozen=True)
+class SightAsked:
+    """What is asked, with sensible choices for what is not, or cannot be read; `faults` are sentences about those.
+
+    `bunker` is None on a hole without bunkers, `tee` None on one without tees.
+    """
+
+    form: SightForm
+    bunker: Bunker | None
+    tee: str | None
+    eyes_m: tuple[float, ...]
+    show_m: float
+    faults: tuple[str, ...]
+
+
+def read_sight_asked(site: Site, hole: Hole, query: Mapping[str, str]) -> SightAsked:
+    """Read the query of the sight page."""
+    given = {name: query.get(name, "").strip() for name in ("bunker", "tee", "eye", "show")}
+    faults: list[str] = []
+    bunkers = {bunker.id: bunker for bunker in site.bunkers if bunker.hole == hole.number}
+    tees = [tee.id for tee in site.tees_of(hole.number)]
+    names = {bunker.id: bunker.name for bunker in bunkers.values()}
+    wanted = read_or_fault(lambda: chosen(given["bunker"], names, f"bunker of hole {hole.number}"), faults)
+    bunker = bunkers.get(wanted or "") or _first_choice(list(bunkers.values()))
+    of_hole = dict.fromkeys(tees, "")
+    tee = read_or_fault(lambda: chosen(given["tee"], of_hole, f"tee of hole {hole.number}"), faults)
+    unit = site.units.ground
+    eyes = read_or_fault(lambda: _eyes_m(given["eye"], unit), faults)
+    show = read_or_fault(lambda: _show_m(given["show"], unit), faults)
+    form = SightForm(
+        bunker=given["bunker"] if bunker is None else bunker.id,
+        tee=tee or _plan_tee(bunker, tees) or "",
+        eye=given["eye"] or _typed(STANDING_EYE_M, unit),
+        show=given["show"] or _typed(USUAL_SHOW_M, unit),
+    )
+    return SightAsked(
+        form, bunker, form.tee or None, eyes or (STANDING_EYE_M,), show or USUAL_SHOW_M, tuple(faults)
+    )
+
+
+def _first_choice(bunkers: list[Bunker]) -> Bunker | None:
+    """Return the first bunker whose floor is known, since more can be told of it, or else the first."""
+    return next((bunker for bunker in bunkers if bunker.floor_level_m is not None), next(iter(bunkers), None))
+
+
+def _plan_tee(bunker: Bunker | None, tees: list[str]) -> str | None:
+    """Return the tee that a bunker is planned from, or else the first."""
+    planned = bunker.plan.tee if bunker is not None and bunker.plan is not None else None
+    return planned if planned in tees else next(iter(tees), None)
+
+
+def _eyes_m(text: str, unit: str) -> tuple[float, ...]:
+    words = [word for word in BETWEEN_FIGURES.split(text) if word and word != SIGNS[unit]]
+    if len(words) > MOST_EYES:
+        raise InputError(f"{len(words)} eye heights are too many at once; give {MOST_EYES} at the most.")
+    eyes = [_length_m(word, unit, LOWEST_EYE_M, HIGHEST_EYE_M, "eye height") for word in words]
+    return tuple(dict.fromkeys(eyes)) or (STANDING_EYE_M,)
+
+
+def _show_m(text: str, unit: str) -> float:
+    if not text:
+        return USUAL_SHOW_M
+    return _length_m(text, unit, LEAST_SHOW_M, MOST_SHOW_M, "height of sand to show")
+
+
+def _length_m(text: str, unit: str, least_m: float, most_m: float, what: str) -> float:
+    sign, factor = SIGNS[unit], METRES_PER[unit]
+    figures = text.removesuffix(sign).rstrip()
+    told = f"from {least_m / factor:.2g} to {most_m / factor:.2g} {sign}"
+    if not FIGURES.fullmatch(figures):
+        several = ", several with a space between them" if what == "eye height" else ""
+        raise InputError(f"'{shown(text)}' is no {what}; give figures, {told}{several}.")
+    length_m = float(figures.replace(",", ".")) * factor
+    if not least_m <= length_m <= most_m:
+        raise InputError(f"{shown(text)} is out of reach for the {what}; give it {told}.")
+    return length_m
+
+
+def _typed(length_m: float, unit: str) -> str:
+    return f"{length_m / METRES_PER[unit]:.2f}"
