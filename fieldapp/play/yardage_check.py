@@ -28,7 +28,7 @@ SettleKind = Literal["settled", "step onto the line", "hold still", "better rece
 
 
 @dataclass(frozen=True)
-class Compared:
+class CheckedFigure:
     """A figure against what was planned: `difference_m` is measured less planned.
 
     `line_effect_m` is how much standing off the line that the plan means may make of the difference: what the drawn
@@ -91,7 +91,7 @@ def check_verdict(
     return "differs" if abs(difference_m) - guard_m > tolerance_m else "cannot tell"
 
 
-def needed_radius95_m(compared: Compared) -> float | None:
+def needed_radius95_m(compared: CheckedFigure) -> float | None:
     """Return the 95 % radius below which the position would settle the check on the line; None where none would.
 
     The half-width that settles it is as far as the difference lies from the tolerance; the tee plate and the grid have
@@ -138,7 +138,7 @@ def more_seconds(standing: Standing, wanted_m: float, process: ErrorProcess) -> 
     return long_s
 
 
-def settling(compared: Compared, standing: Standing | None, process: ErrorProcess) -> Settling:
+def settling(compared: CheckedFigure, standing: Standing | None, process: ErrorProcess) -> Settling:
     """Return what would settle a check: nothing more, a step onto the line, time, a better receiver, or a tape.
 
     `standing` is the reading in hand, None where the receiver gives no figure.

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
-from fieldapp.model import CheckIn, HeldRecord, Mark, Site, Trial
+from fieldapp.model import CheckIn, HeldRecord, Mark, Site, Trial, YardageCheck
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.server.page_contexts import MarkRow, PegVisitRow
@@ -136,10 +136,16 @@ def record_words(site: Site, held: Sequence[HeldRecord]) -> str:
         if strangers
         else ""
     )
+    checks = sum(
+        1
+        for item in held
+        if isinstance(item.record, YardageCheck) and item.record.real and item.undone_by is None
+    )
+    checked = f" {_count(checks, 'yardage check stands', 'yardage checks stand')}." if checks else ""
     return (
         f"{_count(len(real), 'mark stands', 'marks stand')}, "
         f"{_count(taken_back, 'was taken back', 'were taken back')}, "
-        f"and {_count(practice, 'record is practice', 'records are practice')} and never counted.{apart} "
+        f"and {_count(practice, 'record is practice', 'records are practice')} and never counted.{apart}{checked} "
         "The CSV holds every record, practice and taken-back ones included, each flagged as such; "
         "the GeoJSON holds the marks, check-ins and yardage checks that have a position."
     )

@@ -13,8 +13,8 @@ from fieldapp.server.record_rows import came_by_words, ground_words, minute
 FIGURE_WORDS = {
     "reach": "front edge (reach)",
     "carry": "far edge (carry)",
-    "along": "middle, along the line of play",
-    "offset": "middle, off the line of play",
+    "along": "middle, along the play",
+    "offset": "middle, to the side",
 }
 SIGNS = {"yard": "yd", "metre": "m"}
 FINE_BELOW = 0.5
@@ -63,12 +63,16 @@ def _row(site: Site, item: HeldRecord, check: YardageCheck) -> YardageCheckRow:
 def _tells(site: Site, check: YardageCheck, remarks: str) -> Iterator[str]:
     if check.settle:
         yield check.settle
-    if check.off_line_m is not None and abs(check.off_line_m) >= SHOWN_OFF_LINE_M:
-        side = "right" if check.off_line_m > 0 else "left"
+    if check.off_line_m is not None and _is_more(check.off_line_m, check.range95_m):
         away = ground_words(abs(check.off_line_m), site.units.ground)
-        yield f"Measured {away} {side} of the straight line to the middle."
+        yield f"Measured {away}{_side(check.off_line_m)} of the straight line to the middle."
     if remarks:
         yield remarks
+
+
+def _is_more(off_line_m: float, range95_m: float | None) -> bool:
+    """Whether it was farther off the line than the receiver errs, and more than half a step."""
+    return range95_m is not None and abs(off_line_m) > max(range95_m, SHOWN_OFF_LINE_M)
 
 
 def _measured(check: YardageCheck, unit: str, decimals: int, is_sided: bool) -> str:

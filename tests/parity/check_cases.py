@@ -6,7 +6,7 @@ import itertools
 from typing import Any
 
 from fieldapp.play.yardage_check import (
-    Compared,
+    CheckedFigure,
     Settling,
     Standing,
     check_verdict,
@@ -29,7 +29,7 @@ STANDINGS = (
     Standing(2.65, 1_200.0, 30.0, CHECK_IN),
 )
 COMPARED = tuple(
-    Compared(difference, 0.9144, effect, radius, tee, grid)
+    CheckedFigure(difference, 0.9144, effect, radius, tee, grid)
     for difference, effect, radius, (tee, grid) in itertools.product(
         (0.0, 0.31, -0.9144, 0.905, -1.7),
         (0.0, 0.4, None),
@@ -47,7 +47,7 @@ def js_process(process: ErrorProcess) -> dict[str, Any]:
     return {"parts": [list(part) for part in process.parts], "spread": process.spread}
 
 
-def js_compared(compared: Compared) -> dict[str, Any]:
+def js_compared(compared: CheckedFigure) -> dict[str, Any]:
     return {
         "differenceM": compared.difference_m,
         "toleranceM": compared.tolerance_m,

@@ -8,7 +8,7 @@ import pytest
 from fieldapp.play.yardage import Z95_IN_SIGMA, straight_range95_m
 from fieldapp.play.yardage_check import (
     LONGEST_S,
-    Compared,
+    CheckedFigure,
     Standing,
     check_verdict,
     more_seconds,
@@ -24,7 +24,7 @@ from fieldapp.reading.verdict import R68_IN_SIGMA, R95_IN_SIGMA
 YARD = 0.9144
 PHONE_SIGMA_M = 4.0 / R68_IN_SIGMA
 QUICK = ErrorProcess(((0.5, 0.0), (0.5, 20.0)), 1)
-NEAR = Compared(0.30, YARD, 0.0, 2.0, 0.0, 0.0)
+NEAR = CheckedFigure(0.30, YARD, 0.0, 2.0, 0.0, 0.0)
 
 
 @pytest.mark.parametrize(
@@ -52,14 +52,14 @@ def test_what_standing_off_the_line_may_make_is_added_to_the_guard():
 
 
 def test_three_radii_add_by_squares_on_one_line():
-    compared = Compared(0.0, YARD, 0.0, 1.2, 0.3, 0.4)
+    compared = CheckedFigure(0.0, YARD, 0.0, 1.2, 0.3, 0.4)
     assert compared.range95_m == pytest.approx(1.3 * 1.959964 / 2.447747, abs=1e-6)
     assert compared.range95_m == straight_range95_m(1.2, 0.3, 0.4)
 
 
 def test_the_needed_radius_is_exactly_where_the_verdict_turns():
     for difference_m in (0.3, -0.7, 1.4, -2.0):
-        compared = Compared(difference_m, YARD, 0.0, None, 0.2, 0.1)
+        compared = CheckedFigure(difference_m, YARD, 0.0, None, 0.2, 0.1)
         needed = needed_radius95_m(compared)
         for part, is_told in ((0.999, True), (1.001, False)):
             now = replace(compared, radius95_m=part * needed)

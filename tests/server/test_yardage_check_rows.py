@@ -22,7 +22,7 @@ def test_a_check_is_told_with_its_range_the_plan_the_difference_and_who(send, pa
     send(yardage_document())
     assert re.search(
         r"Yardage checks figure from .* front edge \(reach\) White tee 220\.4 ± 0\.8 yd 220\.3 yd planned "
-        r"\+0\.1 yd agrees Ada phone 2026-05-01 09:30 A",
+        r"\+0\.1 yd 1\.0 yd agrees Ada phone 2026-05-01 09:30 A",
         page(),
     )
 
@@ -49,6 +49,18 @@ def test_what_would_settle_it_the_line_and_the_remarks_are_told(send, page):
 def test_an_older_revision_is_told_as_such(send, page):
     send(yardage_document(target=TARGET | {"revision": "0"}))
     assert "0 (older)" in page()
+
+
+def test_standing_checks_are_counted_of_bunkers_that_are_gone_too(send, page):
+    gone = yardage_document(3)
+    send(yardage_document(1), yardage_document(2, target=TARGET | {"bunker": "moon"}))
+    send(gone, undo_document(gone), yardage_document(4, practice=True))
+    assert "2 yardage checks stand." in page()
+
+
+def test_the_line_is_not_told_where_the_receiver_errs_as_much(send, page):
+    send(yardage_document(off_line_m=3.2, range95_m=5.5))
+    assert "of the straight line" not in page()
 
 
 def test_practice_and_what_was_taken_back_never_appear(send, page):

@@ -1,6 +1,6 @@
 // What the page says of a yardage check: figure, range, verdict, what would settle it, and what the range is made of.
 
-import { groundWords, radiusWords, yardageFigure, yardageSign } from './lengths.js';
+import { groundWords, radiusWords, showsAsZero, yardageFigure, yardageSign } from './lengths.js';
 
 const EDGE = { reach: 'the front edge', carry: 'the far edge', along: 'the middle', offset: 'the middle' };
 const SHAPES = { agrees: 'inside', differs: 'outside', 'cannot tell': 'cannot tell' };
@@ -107,10 +107,13 @@ function lineFacts({ figure, offLineM, ownLineM, measuredM, rangeM }, job) {
   const own = ownLineM === null ? 'your line from the tee misses the sand'
     : `${fine(ownLineM, unit, rangeM)} ${sign}; you stand ${fine(beyond, unit, rangeM)} ${sign} ${beyond >= 0 ? 'beyond' : 'short of'} it`;
   return [
-    ['You stand off the straight line to the middle', `${groundWords(Math.abs(offLineM), job.bundle.site.units.ground, rangeM)} ${sided(offLineM)}`],
+    ['You stand off the straight line to the middle', offLineWords(offLineM, job.bundle.site.units.ground, rangeM)],
     [`On your own line ${EDGE[figure]} is drawn at`, own],
   ];
 }
+
+const offLineWords = (offM, unit, rangeM) => (showsAsZero(Math.abs(offM), unit, rangeM)
+  ? 'not as far as this receiver shows' : `${groundWords(Math.abs(offM), unit, rangeM)} ${sided(offM)}`);
 
 /** What the range is made of, and what is taken as exact. */
 export function partsWords({ radius95M, tee95M, grid95M }, job) {
