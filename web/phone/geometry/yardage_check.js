@@ -8,7 +8,8 @@ import { R68_IN_SIGMA, R95_IN_SIGMA } from './verdict.js';
 import { straightRange95M, Z95_IN_SIGMA } from './yardage.js';
 
 const LONGEST_S = 3600;
-const [MOST_FIXES, MOST_FIXES_WITH_CHECK_IN] = [600, 100];
+const [MOST_FIXES, MOST_FIXES_WITH_CHECK_IN] = [600, 30];
+const FIRST_S = 15;
 const FINEST_M = 0.01;
 const WITHIN_S = 1;
 
@@ -45,7 +46,7 @@ export function radius95After({ sigmaM, firstS, checkIn }, totalS, process) {
 /** How many seconds more to hold still until the 95 % radius is below `wantedM`; null if an hour more is not enough. */
 export function moreSeconds(standing, wantedM, process) {
   const isEnough = (moreS) => radius95After(standing, standing.stoodS + moreS, process) < wantedM;
-  let [shortS, longS] = [0, 1];
+  let [shortS, longS] = [0, FIRST_S];
   while (!isEnough(longS)) {
     if (longS >= LONGEST_S) return null;
     [shortS, longS] = [longS, Math.min(2 * longS, LONGEST_S)];
