@@ -19,8 +19,8 @@ from fieldapp.reading.verdict import R68_IN_SIGMA, R95_IN_SIGMA
 LONGEST_S = 3600.0
 """Nobody is asked to hold still longer than this."""
 MOST_FIXES, MOST_FIXES_WITH_CHECK_IN = 600, 30
-"""As many fixes as the phone keeps of a standing; with a check-in fewer stand for them, which costs far less and makes a
-radius larger by 0.4 % at most (white noise of a tenth)."""
+"""As many fixes as the phone keeps of a standing; with a check-in fewer stand for them, which costs far less and makes
+the radius of an untried receiver larger by 0.4 % at most."""
 FIRST_S = 15.0
 FINEST_M = 0.01
 """The smallest accuracy figure that any receiver is asked for; below it a tape or EDM is."""
