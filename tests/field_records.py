@@ -118,6 +118,40 @@ def trial_document(number: int = 7001, **changes: object) -> Json:
     }
 
 
+def yardage_document(number: int = 6001, **changes: object) -> Json:
+    """Return a check of the small site's square bunker's front edge, which says of itself what it is."""
+    mark = mark_document()
+    return {
+        "id": record_id(number),
+        "kind": "yardage",
+        **{name: mark[name] for name in COMMON},
+        "receiver": "phone",
+        "target": {
+            "bunker": "square",
+            "revision": "A",
+            "tee": "white",
+            "tee_x": 1000.0,
+            "tee_y": 2000.0,
+            "figure": "reach",
+            "basis": "planned",
+        },
+        "reading": READING,
+        "measured_m": 201.5,
+        "range95_m": 0.7,
+        "planned_m": 201.4,
+        "tolerance_m": 0.9144,
+        "verdict": "agrees",
+        "settle": "",
+        "reading95_m": 0.8,
+        "tee95_m": 0.3,
+        "grid95_m": 0.0,
+        "off_line_m": -0.4,
+        "own_line_m": 201.6,
+        "line_effect_m": 0.05,
+        **changes,
+    }
+
+
 def batch_of(*records: object, **header: object) -> Json:
     """Return a batch, or with more in its header a file handed over."""
     return {"format": "fieldapp-records", "version": 1, **header, "records": list(records)}

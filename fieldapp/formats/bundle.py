@@ -57,7 +57,7 @@ def describe_hole(site: Site, grid: CourseGrid, hole_number: int, on_day: date) 
         "site": _site(site, grid),
         "frame": _frame(frame, scale),
         "declination": _declination(frame, on_day),
-        "hole": _hole(site, hole),
+        "hole": _hole(site, grid, hole, bunkers),
         "bunkers": [_bunker(laid_out) for laid_out in bunkers],
         "pegs": [_peg(peg) for peg in site.pegs],
     }
@@ -115,7 +115,7 @@ def _declination(frame: LocalFrame, on_day: date) -> Json | None:
     }
 
 
-def _hole(site: Site, hole: Hole) -> Json:
+def _hole(site: Site, grid: CourseGrid, hole: Hole, bunkers: list[LaidOutBunker]) -> Json:
     return {
         "number": hole.number,
         "name": hole.name,
@@ -126,11 +126,21 @@ def _hole(site: Site, hole: Hole) -> Json:
                 "name": tee.name,
                 "x": tee.x,
                 "y": tee.y,
+                "within_m": tee.within_m,
                 "line": _places(line_of_play(site, tee).vertices),
             }
             for tee in site.tees_of(hole.number)
         ],
+        "grid_within_m": _grid_within_m(grid, hole, bunkers),
     }
+
+
+def _grid_within_m(grid: CourseGrid, hole: Hole, bunkers: list[LaidOutBunker]) -> float | None:
+    """Return the largest 95 % radius of the grid's fit at the hole's bunkers and green; None where it has no check."""
+    places = [laid_out.middle for laid_out in bunkers] + [(hole.green_x, hole.green_y)]
+    radii = [grid.within95_m(place) for place in places]
+    known = [radius for radius in radii if radius is not None]
+    return max(known) if len(known) == len(radii) else None
 
 
 def _bunker(laid_out: LaidOutBunker) -> Json:

@@ -75,6 +75,19 @@ def read_optional_size(item: Json, key: str) -> float | None:
     return value
 
 
+def read_optional_number(item: Json, key: str) -> float | None:
+    """Return a finite number, or None where there is none."""
+    return None if item.get(key) is None else read_number(item, key)
+
+
+def read_one_of(item: Json, key: str, words: tuple[str, ...]) -> str:
+    """Return one of these words."""
+    value = item.get(key)
+    if not isinstance(value, str) or value not in words:
+        raise RecordError(f"'{key}' is {shown(value)}; it must be one of {', '.join(words)}.")
+    return value
+
+
 def read_moment(item: Json, key: str) -> datetime:
     """Return a moment in UTC."""
     value = item.get(key)

@@ -1,4 +1,4 @@
-"""Field records for other programs: CSV, and GeoJSON of the marks and check-ins that have a position."""
+"""Field records for other programs: CSV, and GeoJSON of those that have a position."""
 
 from __future__ import annotations
 
@@ -7,8 +7,12 @@ from collections.abc import Iterable, Iterator
 from fieldapp.formats.csv_lines import csv_line, safe_text
 from fieldapp.formats.geojson import feature_collection, point_feature
 from fieldapp.formats.records import moment_text
-from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading, Trial
+from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading, Trial, YardageCheck
 
+YARDAGE_FIGURES = (
+    "measured_m", "range95_m", "planned_m", "difference_m", "tolerance_m", "reading95_m", "tee95_m", "grid95_m",
+    "off_line_m", "own_line_m", "line_effect_m",
+)  # fmt: skip
 COLUMNS = (
     "sequence", "id", "kind", "site", "hole", "bunker", "outline", "part", "number", "revision",
     "target_x_m", "target_y_m", "made_at", "received_at", "person", "device", "practice", "receiver",
@@ -19,6 +23,10 @@ COLUMNS = (
     "peg", "peg_x_m", "peg_y_m", "shift_x_m", "shift_y_m",
     "trial_seconds", "trial_fixes", "trial_accuracy_m", "trial_scatter_m", "trial_parts", "trial_spread",
     "trial_offset_x_m", "trial_offset_y_m", "trial_offset_radius95_m",
+    "yardage_tee", "yardage_tee_x_m", "yardage_tee_y_m", "yardage_figure", "yardage_basis",
+    "yardage_measured_m", "yardage_range95_m", "yardage_planned_m", "yardage_difference_m", "yardage_tolerance_m",
+    "yardage_reading95_m", "yardage_tee95_m", "yardage_grid95_m",
+    "yardage_off_line_m", "yardage_own_line_m", "yardage_line_effect_m", "yardage_settle",
 )  # fmt: skip
 DECIMALS = {
     **dict.fromkeys(("lat_deg", "lon_deg", "reading_lat_deg", "reading_lon_deg"), 10),
@@ -26,6 +34,8 @@ DECIMALS = {
     **dict.fromkeys(("peg_x_m", "peg_y_m", "shift_x_m", "shift_y_m"), 4),
     **dict.fromkeys(("trial_scatter_m", "trial_offset_x_m", "trial_offset_y_m"), 4),
     **dict.fromkeys(("reading_radius95_m", "trial_offset_radius95_m"), 4),
+    **dict.fromkeys(("yardage_tee_x_m", "yardage_tee_y_m"), 4),
+    **dict.fromkeys((f"yardage_{name}" for name in YARDAGE_FIGURES), 4),
 }
 
 Cell = str | int | float | bool | None
@@ -40,7 +50,7 @@ def records_csv(held: Iterable[HeldRecord]) -> Iterator[str]:
 
 
 def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
-    """Yield a FeatureCollection piece by piece: a Point for every mark and check-in that has a position.
+    """Yield a FeatureCollection piece by piece: a Point for every mark, check-in and yardage check with a position.
 
     That is the reading's where the phone made one, else the last fix's.
     """
@@ -55,7 +65,7 @@ def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
 def _position(record: FieldRecord) -> Fix | StoodReading | None:
     if isinstance(record, Mark):
         return record.position
-    return record.reading if isinstance(record, CheckIn) else None
+    return record.reading if isinstance(record, CheckIn | YardageCheck) else None
 
 
 def _row(item: HeldRecord) -> dict[str, Cell]:
@@ -89,6 +99,8 @@ def _own_cells(record: FieldRecord) -> dict[str, Cell]:
         return _peg_cells(record) | _reading_cells(record.reading) | shift
     if isinstance(record, Trial):
         return _peg_cells(record) | _trial_cells(record)
+    if isinstance(record, YardageCheck):
+        return _yardage_cells(record) | _reading_cells(record.reading)
     return {"undoes": record.undoes}
 
 
@@ -116,6 +128,23 @@ def _trial_cells(trial: Trial) -> dict[str, Cell]:
     )  # fmt: skip
     cells: dict[str, Cell] = {f"trial_{name}": getattr(trial, name) for name in names}
     return cells | {"trial_parts": " ".join(f"{share:g}:{time_s:g}" for share, time_s in trial.parts)}
+
+
+def _yardage_cells(check: YardageCheck) -> dict[str, Cell]:
+    target = check.target
+    cells: dict[str, Cell] = {f"yardage_{name}": getattr(check, name) for name in YARDAGE_FIGURES}
+    return cells | {
+        "bunker": target.bunker,
+        "revision": target.revision,
+        "receiver": check.receiver,
+        "verdict": check.verdict,
+        "yardage_tee": target.tee,
+        "yardage_tee_x_m": target.tee_x,
+        "yardage_tee_y_m": target.tee_y,
+        "yardage_figure": target.figure,
+        "yardage_basis": target.basis,
+        "yardage_settle": check.settle,
+    }
 
 
 def _mark_cells(mark: Mark) -> dict[str, Cell]:

@@ -22,27 +22,33 @@ from fieldapp.formats.json_fields import (
     read_name,
     read_number,
     read_object,
+    read_one_of,
     read_optional_size,
     read_text,
     read_whole,
     shown,
 )
+from fieldapp.formats.record_parts import (
+    read_check,
+    read_fix,
+    read_parts,
+    read_peg,
+    read_reading,
+    read_target,
+)
 from fieldapp.formats.record_text import checked_text
 from fieldapp.model import (
     CheckIn,
     FieldRecord,
-    Fix,
     Mark,
-    StoodReading,
-    Target,
     Trial,
     Undo,
     Verdict,
+    YardageCheck,
 )
 
 FORMAT = "fieldapp-records"
 VERSION = 1
-MOST_PARTS = 10
 MOST_IN_BATCH = 5_000
 
 
@@ -138,17 +144,14 @@ def _record(item: Json) -> FieldRecord:
 
 
 def _mark(item: Json) -> Mark:
-    verdict = item.get("verdict")
-    if verdict not in get_args(Verdict):
-        raise RecordError(f"'verdict' is {shown(verdict)}; it must be one of {', '.join(get_args(Verdict))}.")
     return Mark(
         **_common(item),
         receiver=read_text(item, "receiver"),
-        target=_target(read_object(item, "target")),
-        fix=None if item.get("fix") is None else _fix(read_object(item, "fix")),
+        target=read_target(read_object(item, "target")),
+        fix=None if item.get("fix") is None else read_fix(read_object(item, "fix")),
         off_m=read_optional_size(item, "off_m"),
-        verdict=cast(Verdict, verdict),
-        reading=None if item.get("reading") is None else _reading(read_object(item, "reading")),
+        verdict=cast(Verdict, read_one_of(item, "verdict", get_args(Verdict))),
+        reading=None if item.get("reading") is None else read_reading(read_object(item, "reading")),
     )
 
 
@@ -159,8 +162,8 @@ def _undo(item: Json) -> Undo:
 def _check_in(item: Json) -> CheckIn:
     return CheckIn(
         **_common(item),
-        **_peg(item),
-        reading=_reading(read_object(item, "reading")),
+        **read_peg(item),
+        reading=read_reading(read_object(item, "reading")),
         shift_x_m=read_number(item, "shift_x_m"),
         shift_y_m=read_number(item, "shift_y_m"),
     )
@@ -169,16 +172,25 @@ def _check_in(item: Json) -> CheckIn:
 def _trial(item: Json) -> Trial:
     return Trial(
         **_common(item),
-        **_peg(item),
+        **read_peg(item),
         seconds=read_number(item, "seconds", 0.0),
         fixes=read_whole(item, "fixes"),
         accuracy_m=read_optional_size(item, "accuracy_m"),
         scatter_m=read_number(item, "scatter_m", 0.0),
-        parts=_parts(item),
+        parts=read_parts(item),
         spread=read_number(item, "spread", 1.0),
         offset_x_m=read_number(item, "offset_x_m"),
         offset_y_m=read_number(item, "offset_y_m"),
         offset_radius95_m=read_optional_size(item, "offset_radius95_m"),
+    )
+
+
+def _yardage(item: Json) -> YardageCheck:
+    return YardageCheck(
+        **_common(item),
+        **read_check(item),
+        receiver=read_text(item, "receiver"),
+        reading=read_reading(read_object(item, "reading")),
     )
 
 
@@ -187,6 +199,7 @@ _READERS: dict[str, Callable[[Json], FieldRecord]] = {
     "undo": _undo,
     "check_in": _check_in,
     "trial": _trial,
+    "yardage": _yardage,
 }
 
 
@@ -203,69 +216,6 @@ def _common(item: Json) -> Json:
         "device": read_text(item, "device"),
         "practice": practice,
     }
-
-
-def _target(item: Json) -> Target:
-    return Target(
-        bunker=read_name(item, "bunker"),
-        outline=read_name(item, "outline"),
-        part=read_text(item, "part"),
-        number=read_whole(item, "number"),
-        revision=read_text(item, "revision"),
-        x=read_number(item, "x"),
-        y=read_number(item, "y"),
-    )
-
-
-def _fix(item: Json) -> Fix:
-    return Fix(
-        lat_deg=read_number(item, "lat_deg", -90.0, 90.0),
-        lon_deg=read_number(item, "lon_deg", -180.0, 180.0),
-        accuracy_m=read_optional_size(item, "accuracy_m"),
-        radius95_m=read_optional_size(item, "radius95_m"),
-        radius95_basis=read_text(item, "radius95_basis"),
-        age_s=read_number(item, "age_s"),
-        height_m=None if item.get("height_m") is None else read_number(item, "height_m"),
-    )
-
-
-def _reading(item: Json) -> StoodReading:
-    return StoodReading(
-        lat_deg=read_number(item, "lat_deg", -90.0, 90.0),
-        lon_deg=read_number(item, "lon_deg", -180.0, 180.0),
-        radius95_m=read_optional_size(item, "radius95_m"),
-        radius95_basis=read_text(item, "radius95_basis"),
-        seconds=read_number(item, "seconds", 0.0),
-        fixes=read_whole(item, "fixes"),
-        left_out=read_whole(item, "left_out"),
-        check_in=None if item.get("check_in") is None else read_id(item, "check_in"),
-        check_in_age_s=read_optional_size(item, "check_in_age_s"),
-    )
-
-
-def _peg(item: Json) -> Json:
-    return {
-        "receiver": read_text(item, "receiver"),
-        "peg": read_name(item, "peg"),
-        "peg_x": read_number(item, "peg_x"),
-        "peg_y": read_number(item, "peg_y"),
-    }
-
-
-def _parts(item: Json) -> tuple[tuple[float, float], ...]:
-    """Read the parts of a receiver's error: pairs of a share of its variance and a time constant, s."""
-    value = item.get("parts")
-    if not isinstance(value, list) or not 1 <= len(value) <= MOST_PARTS:
-        raise RecordError(f"'parts' must be a list of 1 to {MOST_PARTS} pairs of a share and seconds.")
-    pairs = []
-    for part in value:
-        if not isinstance(part, list) or len(part) != 2:
-            raise RecordError("each of 'parts' must be a pair of a share and seconds.")
-        pair = {"share of a part": part[0], "time of a part": part[1]}
-        pairs.append(
-            (read_number(pair, "share of a part", 0.0, 1.0), read_number(pair, "time of a part", 0.0))
-        )
-    return tuple(pairs)
 
 
 def _readable_id(item: object) -> str | None:

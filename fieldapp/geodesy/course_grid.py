@@ -116,6 +116,13 @@ class CourseGrid:
         inverse_of_k = float(np.sqrt(abs(np.linalg.det(ellipsoid_per_course))))
         return height_scale(lat_deg, self.ground_height_m) * inverse_of_k
 
+    def within95_m(self, xy: ArrayLike) -> float | None:
+        """Return the 95 % radius within which the fit to pegs gives a place `(2,)`; None where nothing checks it.
+
+        0 for a grid that is fitted to nothing: what else it may be off stands in its notes.
+        """
+        return 0.0 if self.fit is None else self.fit.within95_m(xy)
+
     def convergence_deg(self, xy: ArrayLike) -> float:
         """Return the true bearing of the course y axis at a place `(2,)`, to be added to a course bearing."""
         _, ellipsoid_per_course = self.spread_at(xy)

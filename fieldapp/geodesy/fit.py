@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -75,7 +76,10 @@ class SimilarityFit:
 
 @dataclass(frozen=True)
 class FitReport:
-    """How a fitted grid agrees with its pegs: residuals are fitted minus given place."""
+    """How a fitted grid agrees with its pegs: residuals are fitted minus given place.
+
+    `middle_xy` is the middle of its pegs, course metres; `spread_m2` the sum of the squares of their distances from it.
+    """
 
     peg_ids: tuple[str, ...]
     residuals_m: tuple[tuple[float, float], ...]
@@ -83,6 +87,9 @@ class FitReport:
     degrees_of_freedom: int
     scale: float
     rotation_deg: float
+    standard_error_m: float | None
+    middle_xy: tuple[float, float]
+    spread_m2: float
 
     @property
     def residual_lengths_m(self) -> tuple[float, ...]:
@@ -93,6 +100,28 @@ class FitReport:
     def worst_peg_id(self) -> str:
         """The peg with the longest residual."""
         return self.peg_ids[int(np.argmax(self.residual_lengths_m))]
+
+    def within95_m(self, xy: ArrayLike) -> float | None:
+        """Return the 95 % radius within which the fit gives a place `(2,)`; None where nothing checks the fit.
+
+        About the middle of n pegs shift, turn and scale are estimated independently, with variances s0^2 / n on each
+        axis and s0^2 / S of turn (radians) and scale, S the sum of the squares of the pegs' distances from their middle
+        (least squares: Ghilani, Adjustment Computations, two-dimensional conformal transformation). At r from the
+        middle the turn shows across, the scale along: s0^2 (1/n + r^2 / S) on each axis. A fit of fixed scale estimates
+        no scale; what it leaves out, a true scale other than 1, is allowed for by the same term, as much as its pegs
+        could have shown.
+
+        s0^2 is itself estimated, from f degrees of freedom, so the squared radius over twice the variance follows
+        F(2, f), whose quantile is closed: radius = sigma sqrt(f (0.05^(-2/f) - 1)), 2.4477 sigma for many degrees of
+        freedom, 20 sigma for one.
+        Left out: pegs that share one error, such as that of a base station.
+        """
+        if self.standard_error_m is None:
+            return None
+        away = np.asarray(xy, dtype=float) - self.middle_xy
+        variance = self.standard_error_m**2 * (1 / len(self.peg_ids) + float(away @ away) / self.spread_m2)
+        freedom = self.degrees_of_freedom
+        return math.sqrt(variance * freedom * (0.05 ** (-2 / freedom) - 1))
 
 
 def fit_similarity(source: ArrayLike, target: ArrayLike, scale: Scale = "free") -> SimilarityFit:

@@ -32,7 +32,7 @@ def build_fitted(definition: FittedGrid, pegs: Sequence[Peg]) -> CourseGrid:
     transformer, plane = _plane(lonlat, definition.ground_height_m)
     _check_spread(known, course, plane)
     fit = fit_similarity(plane, course, "free" if definition.scale == "free" else "fixed")
-    _check_fit(definition, known, fit, _hint(lonlat, plane, course))
+    _check_fit(definition, _report(known, course, fit), _hint(lonlat, plane, course))
     return CourseGrid(
         definition=definition,
         ground_height_m=definition.ground_height_m,
@@ -40,7 +40,7 @@ def build_fitted(definition: FittedGrid, pegs: Sequence[Peg]) -> CourseGrid:
         matrix=fit.similarity.matrix,
         shift=fit.similarity.shift,
         notes=_notes(known, fit),
-        fit=_report(known, fit),
+        fit=_report(known, course, fit),
         centre_xy=(float(course[:, 0].mean()), float(course[:, 1].mean())),
     )
 
@@ -91,13 +91,12 @@ def _longest_m(points: Floats) -> float:
     return float(np.max(np.hypot(apart[..., 0], apart[..., 1])))
 
 
-def _check_fit(definition: FittedGrid, pegs: Sequence[Peg], fit: SimilarityFit, hint: str) -> None:
-    if abs(fit.similarity.scale - 1) * 1e6 > MOST_SCALE_ERROR_PPM:
+def _check_fit(definition: FittedGrid, report: FitReport, hint: str) -> None:
+    if abs(report.scale - 1) * 1e6 > MOST_SCALE_ERROR_PPM:
         raise FitError(
-            f"The pegs give a scale of {fit.similarity.scale:.5f} course metres per ground metre, more than "
+            f"The pegs give a scale of {report.scale:.5f} course metres per ground metre, more than "
             f"{MOST_SCALE_ERROR_PPM:.0f} ppm from 1{hint}; check their coordinates and the unit."
         )
-    report = _report(pegs, fit)
     worst_m = max(report.residual_lengths_m)
     if worst_m > definition.max_residual_m:
         raise FitError(
@@ -127,7 +126,8 @@ def _agree(plane: Floats, course: Floats) -> bool:
     return abs(fit.similarity.scale - 1) < 0.01 and fit.rms_m < 0.01 * _longest_m(course)
 
 
-def _report(pegs: Sequence[Peg], fit: SimilarityFit) -> FitReport:
+def _report(pegs: Sequence[Peg], course: Floats, fit: SimilarityFit) -> FitReport:
+    middle = course.mean(axis=0)
     return FitReport(
         peg_ids=tuple(peg.id for peg in pegs),
         residuals_m=tuple((float(x), float(y)) for x, y in fit.residuals),
@@ -135,6 +135,9 @@ def _report(pegs: Sequence[Peg], fit: SimilarityFit) -> FitReport:
         degrees_of_freedom=fit.degrees_of_freedom,
         scale=fit.similarity.scale,
         rotation_deg=fit.similarity.rotation_deg,
+        standard_error_m=fit.standard_error_m,
+        middle_xy=(float(middle[0]), float(middle[1])),
+        spread_m2=float(np.sum((course - middle) ** 2)),
     )
 
 

@@ -2,7 +2,11 @@
 
 from fieldapp.model.grid import FittedGrid, GridDefinition, LocalGrid, ProjectedGrid
 from fieldapp.model.record import (
+    CheckBasis,
+    CheckFigure,
     CheckIn,
+    CheckTarget,
+    CheckVerdict,
     FieldRecord,
     Fix,
     HeldRecord,
@@ -12,6 +16,7 @@ from fieldapp.model.record import (
     Trial,
     Undo,
     Verdict,
+    YardageCheck,
 )
 from fieldapp.model.site import (
     PART_NAMES,
@@ -38,7 +43,11 @@ from fieldapp.model.site import (
 __all__ = [
     "PART_NAMES",
     "Bunker",
+    "CheckBasis",
+    "CheckFigure",
     "CheckIn",
+    "CheckTarget",
+    "CheckVerdict",
     "ControlPoint",
     "DrawnShape",
     "Ellipse",
@@ -69,4 +78,5 @@ __all__ = [
     "Undo",
     "Units",
     "Verdict",
+    "YardageCheck",
 ]

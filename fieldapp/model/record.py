@@ -7,6 +7,9 @@ from datetime import datetime
 from typing import Literal
 
 Verdict = Literal["inside", "outside", "cannot tell"]
+CheckVerdict = Literal["agrees", "differs", "cannot tell"]
+CheckFigure = Literal["reach", "carry", "along", "offset"]
+CheckBasis = Literal["planned", "drawn"]
 
 
 @dataclass(frozen=True)
@@ -89,12 +92,12 @@ class Mark:
     @property
     def real(self) -> bool:
         """Whether it counts: not practice, by its own word or by its receiver."""
-        return not self.practice and not self.receiver.startswith("practice")
+        return _is_real(self.practice, self.receiver)
 
 
 @dataclass(frozen=True)
 class Undo:
-    """An earlier record (a mark, check-in or trial) is taken back; both stay in the record.
+    """An earlier record (a mark, check-in, trial or yardage check) is taken back; both stay in the record.
 
     It counts only for one of the same site, hole and device as its own, a practice one for practice only. The two may
     come in either order.
@@ -164,7 +167,75 @@ class Trial:
     kind: Literal["trial"] = "trial"
 
 
-FieldRecord = Mark | Undo | CheckIn | Trial
+@dataclass(frozen=True)
+class CheckTarget:
+    """Which figure of which revision was checked from which tee plate, which lay at `tee_x`, `tee_y` (course metres).
+
+    `basis` says whether it was compared with what is planned or, where nothing is planned from that tee, with what is
+    drawn.
+    """
+
+    bunker: str
+    revision: str
+    tee: str
+    tee_x: float
+    tee_y: float
+    figure: CheckFigure
+    basis: CheckBasis
+
+
+@dataclass(frozen=True)
+class YardageCheck:
+    """A figure of a bunker was measured on the ground from a tee plate, as the phone worked it out.
+
+    Ground metres, an offset right positive. `range95_m` is the half-width of the 95 % range of the figure, None where
+    the receiver gives none; `reading95_m`, `tee95_m`, `grid95_m` are the 95 % radii it was made of, None where one is
+    not known or not stated. `settle` says what would settle a check that cannot tell. `off_line_m` is how far right of
+    the straight line from the tee to the bunker's middle the place lies, `own_line_m` what the drawn outline measures
+    on the line through the place, `line_effect_m` how much less it measures on the line to the middle; None where the
+    figure has none.
+    """
+
+    id: str
+    site: str
+    hole: int
+    made_at: datetime
+    person: str
+    device: str
+    practice: bool
+    receiver: str
+    target: CheckTarget
+    reading: StoodReading
+    measured_m: float
+    range95_m: float | None
+    planned_m: float
+    tolerance_m: float
+    verdict: CheckVerdict
+    settle: str
+    reading95_m: float | None
+    tee95_m: float | None
+    grid95_m: float | None
+    off_line_m: float | None = None
+    own_line_m: float | None = None
+    line_effect_m: float | None = None
+    kind: Literal["yardage"] = "yardage"
+
+    @property
+    def real(self) -> bool:
+        """Whether it counts: not practice, by its own word or by its receiver."""
+        return _is_real(self.practice, self.receiver)
+
+    @property
+    def difference_m(self) -> float:
+        """Measured less planned."""
+        return self.measured_m - self.planned_m
+
+
+def _is_real(practice: bool, receiver: str) -> bool:
+    return not practice and not receiver.startswith("practice")
+
+
+FieldRecord = Mark | Undo | CheckIn | Trial | YardageCheck
 
 
 @dataclass(frozen=True)

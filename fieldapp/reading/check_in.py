@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.reading.combine import Floats, Reading
-from fieldapp.reading.process import ErrorProcess, part_variance, taus_within
+from fieldapp.reading.process import ErrorProcess, part_variance, taus_within, worst_variance
 from fieldapp.reading.trial import Trial
 from fieldapp.reading.verdict import R95_IN_SIGMA
 
@@ -108,6 +108,20 @@ def worth(check_in: CheckIn, process: ErrorProcess, age_s: float) -> Worth:
     applied, radius95_m = _residual((check_in.made_at_s + age_s,), check_in.sigma_m, check_in, process)
     without = None if check_in.sigma_m is None else R95_IN_SIGMA * check_in.sigma_m
     return Worth(radius95_m if applied > 0 else without, without, applied)
+
+
+def radius95_with(
+    times_s: Sequence[float], sigma_m: float, check_in: CheckIn, process: ErrorProcess
+) -> float:
+    """Return the 95 % radius of a mean of fixes at these times once the check-in is taken into account."""
+    applied, radius95_m = _residual(times_s, sigma_m, check_in, process)
+    if applied > 0 and radius95_m is not None:
+        return radius95_m
+    return (
+        R95_IN_SIGMA
+        * sigma_m
+        * math.sqrt(worst_variance(times_s, [1 / len(times_s)] * len(times_s), process))
+    )
 
 
 def _residual(

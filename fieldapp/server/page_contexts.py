@@ -106,6 +106,28 @@ class PegVisitRow:
 
 
 @dataclass(frozen=True)
+class YardageCheckRow:
+    """A standing yardage check, in words; `tells` is what else is to be read of it: what would settle it, remarks."""
+
+    id: str
+    bunker: str
+    figure: str
+    tee: str
+    measured: str
+    planned: str
+    difference: str
+    tolerance: str
+    verdict: str
+    person: str
+    came_by: str
+    receiver: str
+    made_at: str
+    revision: str
+    older: bool
+    tells: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class BunkerSection:
     """One bunker on the site page."""
 
@@ -121,6 +143,7 @@ class BunkerSection:
     figures: tuple[Figure, ...]
     marks: tuple[MarkRow, ...]
     twice: tuple[str, ...]
+    checks: tuple[YardageCheckRow, ...]
     set_out_url: str
     qr_url: str
     hole_url: str

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
-from fieldapp.model import CheckIn, HeldRecord, Mark, Site, Trial
+from fieldapp.model import CheckIn, HeldRecord, Mark, Site, Trial, YardageCheck
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.server.page_contexts import MarkRow, PegVisitRow
@@ -33,8 +33,8 @@ def mark_rows(site: Site, laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -
             off="no position" if item.off_m is None else ground_words(item.off_m, unit),
             radius="not known" if radius is None else ground_words(radius, unit),
             person=mark.person,
-            came_by=_came_by(item),
-            made_at=_minute(mark.made_at),
+            came_by=came_by_words(item),
+            made_at=minute(mark.made_at),
             revision=mark.target.revision,
             older=mark.target.revision != laid_out.bunker.revision,
             remarks=item.remarks,
@@ -54,12 +54,12 @@ def peg_visit_rows(site: Site, held: Sequence[HeldRecord], on_day: date) -> Iter
             id=record.id,
             kind="trial" if isinstance(record, Trial) else "check-in",
             person=record.person,
-            came_by=_came_by(item),
+            came_by=came_by_words(item),
             receiver=record.receiver,
             peg=record.peg,
             shift=_shift_words(record, unit),
             worth=_worth(record, unit),
-            made_at=_minute(record.made_at),
+            made_at=minute(record.made_at),
         )
 
 
@@ -104,7 +104,7 @@ def twice_words(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Iterator
     for (part, number), marks in sorted(of_point.items()):
         pair = _painted_twice(sorted(marks, key=lambda mark: mark.made_at))
         if pair:
-            told = " and ".join(f"by {mark.person} at {_minute(mark.made_at)}" for mark in pair)
+            told = " and ".join(f"by {mark.person} at {minute(mark.made_at)}" for mark in pair)
             yield f"Point {number} of the {part} was painted twice: {told} (UTC)."
 
 
@@ -118,7 +118,7 @@ def _painted_twice(marks: Sequence[Mark]) -> tuple[Mark, Mark] | None:
     return pairs[-1] if pairs else None
 
 
-def _came_by(item: HeldRecord) -> str:
+def came_by_words(item: HeldRecord) -> str:
     """Return the name on the link where it is another than the one in the record."""
     return "" if item.came_by == item.record.person else item.came_by
 
@@ -136,12 +136,18 @@ def record_words(site: Site, held: Sequence[HeldRecord]) -> str:
         if strangers
         else ""
     )
+    checks = sum(
+        1
+        for item in held
+        if isinstance(item.record, YardageCheck) and item.record.real and item.undone_by is None
+    )
+    checked = f" {_count(checks, 'yardage check stands', 'yardage checks stand')}." if checks else ""
     return (
         f"{_count(len(real), 'mark stands', 'marks stand')}, "
         f"{_count(taken_back, 'was taken back', 'were taken back')}, "
-        f"and {_count(practice, 'record is practice', 'records are practice')} and never counted.{apart} "
+        f"and {_count(practice, 'record is practice', 'records are practice')} and never counted.{apart}{checked} "
         "The CSV holds every record, practice and taken-back ones included, each flagged as such; "
-        "the GeoJSON holds the marks and check-ins that have a position."
+        "the GeoJSON holds the marks, check-ins and yardage checks that have a position."
     )
 
 
@@ -157,5 +163,6 @@ def ground_words(value_m: float, unit: str) -> str:
     return f"{value_m:.2f} m"
 
 
-def _minute(moment: datetime) -> str:
+def minute(moment: datetime) -> str:
+    """Return a moment to the minute, UTC."""
     return moment.astimezone(UTC).strftime("%Y-%m-%d %H:%M")

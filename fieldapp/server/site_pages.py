@@ -29,6 +29,7 @@ from fieldapp.server.page_contexts import (
 from fieldapp.server.plan_drawing import Numbers, draw_bunker, draw_site
 from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.record_rows import ground_words, mark_rows, peg_visit_rows, record_words, twice_words
+from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.workflow.records import real_marks
 from fieldapp.workflow.sites import StandingSite
 
@@ -159,6 +160,7 @@ def _section(
         figures=figures,
         marks=tuple(mark_rows(site, laid_out, held)),
         twice=tuple(twice_words(laid_out, held)),
+        checks=tuple(yardage_check_rows(site, held, bunker.id)),
         set_out_url=base,
         qr_url=f"{base}/qr.svg",
         hole_url=f"/sites/{site.id}/holes/{bunker.hole}#bunker-{bunker.id}",

@@ -14,7 +14,7 @@ from sqlalchemy.sql.elements import ColumnElement
 
 from fieldapp.formats.record_text import same_content
 from fieldapp.formats.records import SentRecord, moment_text, read_held_text
-from fieldapp.model import FieldRecord, HeldRecord, Mark, Undo
+from fieldapp.model import FieldRecord, HeldRecord, Mark, Undo, YardageCheck
 from fieldapp.store.tables import FIELD_RECORD
 
 Outcome = Literal["new", "held", "contradicts"]
@@ -180,6 +180,8 @@ _received_text = lru_cache(maxsize=64)(moment_text)
 
 def _target_columns(record: FieldRecord) -> tuple[str | None, str | None, int | None, str | None]:
     """Return bunker, outline, number and revision."""
+    if isinstance(record, YardageCheck):
+        return record.target.bunker, None, None, record.target.revision
     if not isinstance(record, Mark):
         return None, None, None, None
     target = record.target

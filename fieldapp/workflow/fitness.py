@@ -6,8 +6,9 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 
-from fieldapp.model import CheckIn, FieldRecord, Mark, Trial
+from fieldapp.model import CheckIn, FieldRecord, Mark, Trial, YardageCheck
 from fieldapp.reading.verdict import verdict
+from fieldapp.workflow.check_fitness import check_misfits
 from fieldapp.workflow.peg_fitness import SAME_PLACE_M, elsewhere_words, peg_misfits
 from fieldapp.workflow.sites import OutlinePoints, StandingSite
 
@@ -60,21 +61,30 @@ def misfits(
     found: list[str] = []
     if record.hole not in book.holes:
         found.append(f"The site has no hole {record.hole}.")
+    if isinstance(record, Mark | YardageCheck) and not record.practice and not record.real:
+        found.append(f"Its receiver is '{record.receiver}', so it is practice and does not count.")
     if isinstance(record, Mark):
-        if not record.practice and not record.real:
-            found.append(f"Its receiver is '{record.receiver}', so it is practice and does not count.")
         found += _target_misfits(record, book)
         found += _position_misfits(record, book.standing, course_xy, off_m)
     elif isinstance(record, CheckIn | Trial):
         found += peg_misfits(record, book.standing, course_xy)
+    elif isinstance(record, YardageCheck):
+        found += _revision_misfits(record, book)
+        found += check_misfits(record, book.standing, course_xy)
     return found
 
 
 def _target_misfits(mark: Mark, book: RevisionBook) -> Iterator[str]:
-    target = mark.target
+    yield from _revision_misfits(mark, book)
+    points = book.points(mark.target.bunker, mark.target.revision)
+    if points is not None:
+        yield from _point_misfits(mark, points)
+
+
+def _revision_misfits(record: Mark | YardageCheck, book: RevisionBook) -> Iterator[str]:
+    target = record.target
     standing = book.bunkers.get(target.bunker)
-    points = book.points(target.bunker, target.revision)
-    if points is None:
+    if book.points(target.bunker, target.revision) is None:
         if standing is None:
             yield f"The site has no bunker '{target.bunker}'."
         else:
@@ -84,9 +94,8 @@ def _target_misfits(mark: Mark, book: RevisionBook) -> Iterator[str]:
         yield f"The site has no bunker '{target.bunker}' any more."
     elif standing.revision != target.revision:
         yield f"Revision '{target.revision}' has been superseded by '{standing.revision}'."
-    if standing is not None and standing.hole != mark.hole:
-        yield f"Bunker '{target.bunker}' is on hole {standing.hole}, not {mark.hole}."
-    yield from _point_misfits(mark, points)
+    if standing is not None and standing.hole != record.hole:
+        yield f"Bunker '{target.bunker}' is on hole {standing.hole}, not {record.hole}."
 
 
 def _point_misfits(mark: Mark, points: OutlinePoints) -> Iterator[str]:

@@ -13,8 +13,9 @@ MOST_MS = 12.0
 MEASURE = """async (bundleUrl) => {
   const base = new URL('../phone/', document.querySelector('link[rel=stylesheet]').href);
   const load = (name) => import(new URL(name, base));
-  const names = ['session/job.js', 'session/placing.js', 'session/checked_in.js', 'geometry/frame.js'];
-  const [jobs, placing, checkedIn, frames] = await Promise.all(names.map(load));
+  const names = ['session/job.js', 'session/placing.js', 'session/checked_in.js', 'geometry/frame.js',
+    'session/check_here.js', 'session/check_plan.js'];
+  const [jobs, placing, checkedIn, frames, checks, plans] = await Promise.all(names.map(load));
   const bundle = await (await fetch(bundleUrl)).json();
   const frame = frames.createFrame(bundle.frame);
   let state = 7;
@@ -33,11 +34,23 @@ MEASURE = """async (bundleUrl) => {
     job = jobs.withFix(job, fix(s));
     if (s >= 490) took.push(performance.now() - from);
   }
-  return {took, fixes: job.holding.fixes.length, checkedIn: job.place.checkIn !== null};
+  const checked = [true, false].map((helped) => {
+    const place = {...job.place, ...plans.drawnPlace(job, 'reach'), checkIn: helped ? job.place.checkIn : null};
+    const now = {...job, place};
+    return Array.from({length: 40}, () => {
+      const from = performance.now();
+      const {kind} = checks.checkHere(now, 'reach').settling;
+      if (kind !== 'better receiver') throw new Error(`an hour was not looked through: ${kind}`);
+      return performance.now() - from;
+    });
+  });
+  return {took, checked, fixes: job.holding.fixes.length, checkedIn: job.place.checkIn !== null};
 }"""
 
 
-def test_a_fix_after_ten_minutes_of_holding_still_leaves_room_in_its_frame(demo, phone):
+@pytest.fixture
+def measure(demo, phone):
+    """Three runs of MEASURE on a phone page whose processor is slowed."""
     worker = phone(demo.address)
     worker.open("skerry-bank", "4-right")
     devtools = worker.context.new_cdp_session(worker.page)
@@ -45,10 +58,27 @@ def test_a_fix_after_ten_minutes_of_holding_still_leaves_room_in_its_frame(demo,
     runs = [worker.page.evaluate(MEASURE, "/api/sites/skerry-bank/holes/4/bundle") for _ in range(3)]
     devtools.send("Emulation.setCPUThrottlingRate", {"rate": 1})
     assert all(run["fixes"] == 590 and run["checkedIn"] for run in runs)
-    best = min((run["took"] for run in runs), key=lambda took: statistics.quantiles(took, n=20)[-1])
-    p95 = statistics.quantiles(best, n=20)[-1]
+    return runs
+
+
+def p95_of(took):
+    return statistics.quantiles(took, n=20)[-1]
+
+
+def test_a_fix_after_ten_minutes_of_holding_still_leaves_room_in_its_frame(measure):
+    best = min((run["took"] for run in measure), key=p95_of)
     print(
         f"\na fix with 500 to 590 held and a check-in: median {statistics.median(best):.1f} ms, "
-        f"p95 {p95:.1f} ms (processor slowed {SLOWED}x)"
+        f"p95 {p95_of(best):.1f} ms (processor slowed {SLOWED}x)"
     )
-    assert p95 < MOST_MS
+    assert p95_of(best) < MOST_MS
+
+
+@pytest.mark.parametrize(("index", "what"), [(0, "with a check-in"), (1, "without one")])
+def test_a_yardage_check_that_looks_for_what_would_settle_it_leaves_room_in_its_frame(measure, index, what):
+    best = min((run["checked"][index] for run in measure), key=p95_of)
+    print(
+        f"\na yardage check {what}: median {statistics.median(best):.1f} ms, "
+        f"p95 {p95_of(best):.1f} ms (processor slowed {SLOWED}x)"
+    )
+    assert p95_of(best) < MOST_MS

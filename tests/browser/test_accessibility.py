@@ -105,11 +105,49 @@ def test_the_set_out_page_in_its_states(demo, phone, points_of):
     worker.paint()
     found["offline"] = grave_faults(page)
     worker.context.set_offline(False)
-    for name in ("Yardage", "Outlines", "Position", "Check in on a peg", "Receiver trial", None):
+    for name in (
+        "Yardage",
+        "Check an edge",
+        "Outlines",
+        "Position",
+        "Check in on a peg",
+        "Receiver trial",
+        None,
+    ):
         page.get_by_role("button", name="More").click()
         if name:
             page.locator("dialog[open]").get_by_role("button", name=name).click()
         found[f"sheet {name or 'More'}"] = grave_faults(page)
         page.locator("dialog[open]").get_by_role("button", name="Back to the point").click()
     expect(worker.sent).to_have_text("all sent")
+    assert found == {name: [] for name in found}
+
+
+def test_the_yardage_check_in_its_states(demo, phone, points_of):
+    worker = phone(demo.address)
+    page = worker.page
+    points = points_of(SITE, BUNKER)
+    worker.open(SITE, BUNKER)
+    worker.start()
+    page.get_by_role("button", name="More").click()
+    page.get_by_role("button", name="Check an edge").click()
+    sheet, found = page.locator("dialog[open]"), {}
+    strip = sheet.locator(".check-verdict")
+    found["no fix"] = grave_faults(page)
+    lat = sum(point["lat"] for point in points.values()) / len(points)
+    lon = sum(point["lon"] for point in points.values()) / len(points)
+    sheet.get_by_role("button", name="Middle", exact=True).click()
+    for ground in ("sun", "dusk"):
+        page.evaluate("ground => { document.documentElement.dataset.ground = ground; }", ground)
+        for what, at, accuracy, kind in (
+            ("poor fix", lat, 6, "cannot tell"),
+            ("agrees", lat, 0.01, "inside"),
+            ("differs", lat + 5e-5, 0.01, "outside"),
+        ):
+            worker.stand(at, lon, accuracy)
+            expect(strip).to_have_attribute("data-verdict", kind)
+            found[f"{ground}, {what}"] = grave_faults(page)
+    sheet.get_by_role("button", name="Save check").click()
+    expect(sheet.locator(".check-told")).to_contain_text("Saved on this phone")
+    found["saved"] = grave_faults(page)
     assert found == {name: [] for name in found}

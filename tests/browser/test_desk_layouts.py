@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.workflow.links import end_link, links_held
-from tests.field_records import batch_of, check_in_document, mark_document, trial_document
+from tests.field_records import batch_of, check_in_document, mark_document, trial_document, yardage_document
 
 pytestmark = pytest.mark.browser
 
@@ -66,6 +66,21 @@ def mark(turn: int, points: dict[int, dict], number: int, **changes: object) -> 
     return mark_document(turn, target=target, **common | changes)
 
 
+def check(turn: int, **changes: object) -> dict:
+    """A check of the bunker's front edge."""
+    target = {
+        "bunker": BUNKER,
+        "revision": changes.pop("revision", "C"),
+        "tee": "4-back",
+        "tee_x": 2105.0,
+        "tee_y": 5040.0,
+        "figure": changes.pop("figure", "reach"),
+        "basis": "planned",
+    }
+    common = {"site": SITE, "hole": 4, "person": PERSON, "made_at": time_ago(60 - turn)}
+    return yardage_document(turn, target=target, **common | changes)
+
+
 def busy_day(points: dict[int, dict]) -> bytes:
     """A phone's file: marks, a point painted twice, an older revision, remarks, pegs, and a record to refuse."""
     over_peg = {"site": SITE, "hole": 4, "person": PERSON, "peg": "c1", "made_at": time_ago(0)}
@@ -75,6 +90,8 @@ def busy_day(points: dict[int, dict]) -> bytes:
         mark(9, points, 4, revision="B"),
         mark(10, points, 12, made_at="2019-01-01T09:30:15.250Z"),
         mark(11, points, 13, hole="four, the one behind the lifeboat house"),
+        check(21, settle="Hold still about 4 min more: then this receiver can tell, if the figure stays."),
+        check(22, figure="offset", measured_m=-16.2, planned_m=16.46, revision="B", person="Kim"),
         check_in_document(**over_peg),
         trial_document(**over_peg),
     ]

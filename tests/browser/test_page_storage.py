@@ -35,6 +35,26 @@ def test_with_the_storage_full_marks_arrive_still_count_and_can_be_taken_back(de
     assert [record["kind"] for record in held(demo.address, person="Full")] == ["mark", "mark", "undo"]
 
 
+def test_with_the_storage_full_a_yardage_check_says_that_it_is_not_stored_and_still_arrives(
+    demo, phone, held, points_of
+):
+    worker = phone(demo.address)
+    worker.context.add_init_script(FULL)
+    worker.open(SITE, "4-right")
+    worker.start(person="Full check")
+    point = points_of(SITE, "4-right")[1]
+    worker.stand(point["lat"], point["lon"])
+    worker.page.get_by_role("button", name="More").click()
+    worker.page.get_by_role("button", name="Check an edge").click()
+    sheet = worker.page.locator("dialog[open]")
+    sheet.get_by_role("button", name="Save check").click()
+    expect(sheet.locator(".check-told")).to_have_text("Not stored: see the notice on the page.")
+    sheet.get_by_role("button", name="Back to the point").click()
+    expect(worker.sent).to_have_text("all sent")
+    (row,) = held(demo.address, person="Full check")
+    assert row["kind"] == "yardage"
+
+
 def test_marks_waiting_when_the_storage_is_deleted_are_still_sent(demo, phone, held):
     worker = phone(demo.address)
     worker.open(SITE, "3-left")

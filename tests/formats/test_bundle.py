@@ -9,7 +9,20 @@ import pytest
 from fieldapp.errors import NotFoundError
 from fieldapp.formats.bundle import build_bundle, describe_hole
 from fieldapp.geodesy.grid import build_grid
-from fieldapp.model import Bunker, DrawnShape, Ellipse, Hole, LocalGrid, Outline, Placement, Site, Tee
+from fieldapp.model import (
+    Bunker,
+    DrawnShape,
+    Ellipse,
+    FittedGrid,
+    GnssPosition,
+    Hole,
+    LocalGrid,
+    Outline,
+    Peg,
+    Placement,
+    Site,
+    Tee,
+)
 from fieldapp.model.site import ControlPoint
 from fieldapp.outline.offset import along_and_off
 
@@ -107,3 +120,32 @@ def test_a_hole_that_is_not_there_is_refused_by_name():
     site = small_site()
     with pytest.raises(NotFoundError, match="'7'"):
         describe_hole(site, build_grid(site.grid), 7, DAY)
+
+
+def fitted_site(scale, *pegs):
+    near = [
+        Peg(name, "control", x, y, None, GnssPosition(53.6 + north / 111_300, -5.0 + east / 66_180))
+        for name, x, y, east, north in pegs
+    ]
+    return small_site(grid=FittedGrid(scale), pegs=tuple(near))
+
+
+def test_a_bundle_says_how_well_tee_plates_and_the_fit_of_the_grid_are_known():
+    tees = (Tee("1-back", 1, "Back", 0.0, 0.0, within_m=0.3), Tee("1-front", 1, "Front", 0.0, 30.0))
+    hole = bundle_of(small_site(tees=tees))["hole"]
+    assert [tee["within_m"] for tee in hole["tees"]] == [0.3, None]
+    assert hole["grid_within_m"] == 0.0
+
+
+def test_the_fit_is_told_where_it_is_worst_on_the_hole():
+    three = (("A", 0, 0, 0, 0), ("B", 0, 110, 0.02, 110), ("C", 60, 0, 60, -0.03))
+    site = fitted_site("free", *three)
+    grid = build_grid(site.grid, site.pegs)
+    within = bundle_of(site)["hole"]["grid_within_m"]
+    assert within == pytest.approx(grid.within95_m((0.0, 350.0)))
+    assert within > grid.within95_m((0.0, 50.0))
+
+
+def test_a_fit_without_a_check_says_that_it_is_not_known():
+    two = fitted_site("free", ("A", 0, 0, 0, 0), ("B", 0, 110, 0, 110))
+    assert bundle_of(two)["hole"]["grid_within_m"] is None

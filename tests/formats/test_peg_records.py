@@ -74,7 +74,7 @@ def test_what_cannot_be_read_is_refused_in_words(name):
 
 def test_an_unknown_kind_is_refused_naming_those_known():
     _, (refusal,) = read_records(batch_of(mark_document(kind="guess")))
-    assert "'mark', 'undo', 'check_in', 'trial'" in refusal.detail
+    assert "'mark', 'undo', 'check_in', 'trial', 'yardage'" in refusal.detail
 
 
 def test_csv_tells_the_reading_beside_the_fix():

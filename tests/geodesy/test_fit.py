@@ -6,9 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldapp.errors import FitError
-from fieldapp.geodesy.fit import Similarity, fit_similarity
+from fieldapp.geodesy.fit import FitReport, Similarity, fit_similarity
 from fieldapp.geodesy.grid import build_grid
-from fieldapp.model import FittedGrid, GnssPosition, Peg
+from fieldapp.model import FittedGrid, GnssPosition, LocalGrid, Peg
 
 SQUARE = np.array([(0.0, 0.0), (100.0, 0.0), (100.0, 80.0), (10.0, 90.0)])
 
@@ -98,3 +98,63 @@ def test_pegs_on_both_sides_of_the_date_line_carry_a_grid():
     ]
     grid = build_grid(FittedGrid(), pegs)
     assert grid.to_course((-179.9995, -17.0)) == pytest.approx((106.5, 0.0), abs=0.1)
+
+
+PEGS = np.array([(0.0, 0.0), (180.0, 20.0), (160.0, 210.0), (-20.0, 190.0), (90.0, 120.0), (40.0, 60.0)])
+NOISE_M = 0.03
+
+
+def fitted_many(course, scale, count, seed):
+    """Fits of pegs whose positions err by NOISE_M on each axis: [(similarity, report)]."""
+    rng = np.random.default_rng(seed)
+    middle = course.mean(axis=0)
+    for _ in range(count):
+        fit = fit_similarity(course + rng.normal(0, NOISE_M, course.shape), course, scale)
+        yield (
+            fit.similarity,
+            FitReport(
+                peg_ids=tuple(map(str, range(len(course)))),
+                residuals_m=(),
+                rms_m=fit.rms_m,
+                degrees_of_freedom=fit.degrees_of_freedom,
+                scale=1.0,
+                rotation_deg=0.0,
+                standard_error_m=fit.standard_error_m,
+                middle_xy=(float(middle[0]), float(middle[1])),
+                spread_m2=float(np.sum((course - middle) ** 2)),
+            ),
+        )
+
+
+def held_share(course, scale, place, seed):
+    held = [
+        np.hypot(*(similarity.apply(place) - place)) <= report.within95_m(place)
+        for similarity, report in fitted_many(course, scale, 4000, seed)
+    ]
+    return float(np.mean(held))
+
+
+@pytest.mark.parametrize("count", [3, 4, 6])
+@pytest.mark.parametrize("place", [(75.0, 100.0), (420.0, 380.0)], ids=["amid the pegs", "far beyond them"])
+def test_the_fits_radius_holds_95_in_100_of_a_free_fit(count, place):
+    share = held_share(PEGS[:count], "free", np.array(place), 100 * count)
+    print(f"\n  free, {count} pegs, {place}: {100 * share:.1f} %")
+    assert 0.94 <= share <= 0.96
+
+
+@pytest.mark.parametrize("count", [2, 3, 6])
+def test_a_fixed_fits_radius_never_claims_too_much(count):
+    """It allows for a scale as well, so it is a little too large where the scale is truly 1."""
+    share = held_share(PEGS[:count], "fixed", np.array([420.0, 380.0]), 17 * count)
+    print(f"\n  fixed, {count} pegs: {100 * share:.1f} %")
+    assert 0.945 <= share <= 0.99
+
+
+def test_a_fit_that_nothing_checks_gives_no_radius_and_a_grid_without_a_fit_none_to_add():
+    pegs = [
+        Peg("A", "control", 0.0, 0.0, None, GnssPosition(53.6, -5.0)),
+        Peg("B", "control", 0.0, 111.3, None, GnssPosition(53.601, -5.0)),
+    ]
+    assert build_grid(FittedGrid("free"), pegs).within95_m((0.0, 50.0)) is None
+    assert build_grid(FittedGrid(), pegs).within95_m((0.0, 50.0)) > 0.01
+    assert build_grid(LocalGrid(53.6, -5.0)).within95_m((0.0, 50.0)) == 0.0

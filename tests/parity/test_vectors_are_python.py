@@ -15,9 +15,11 @@ NAMES = [
     "line_of_play",
     "offset",
     "process",
+    "trace_reach",
     "trial",
     "verdict",
     "yardage",
+    "yardage_check",
 ]
 
 

@@ -20,6 +20,7 @@ from fieldapp.model import ControlPoint, DrawnShape
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.offset import along_and_off
 from fieldapp.play.line_of_play import LineOfPlay
+from fieldapp.play.trace_reach import reach_over_trace
 from fieldapp.play.yardage import straight_range95_m, yardage
 from fieldapp.reading.verdict import radius95_m, verdict
 
@@ -102,6 +103,22 @@ def yardage_cases() -> Iterator[Case]:
             yield case("yardage", [vertices, x, y, 1.000312], want)
     for radius_m in (0.0, 0.017, 0.4, 6.4859, 48.0):
         yield case("straightRange95M", [radius_m], straight_range95_m(radius_m))
+        yield case("straightRange95M", [radius_m, 0.25, 0.07], straight_range95_m(radius_m, 0.25, 0.07))
+
+
+def trace_reach_cases() -> Iterator[Case]:
+    for seed, (trace, _, _) in enumerate(closed for closed in traces() if closed[1]):
+        inside, *tees = places_about(trace, 90.0, 6, seed)
+        for tee in (inside, *tees[-3:], np.mean(trace, axis=0).tolist()):
+            for through in list(places_about(trace, 4.0, 8, seed + 1))[::4]:
+                found = reach_over_trace(trace, tee, through)
+                want = found and {"reachM": found.reach_m, "carryM": found.carry_m}
+                yield case("reachOverTrace", [trace, tee, through], want)
+
+
+def check_cases() -> list[Case]:
+    written: list[Case] = runpy.run_path(str(HERE / "check_cases.py"))["check_cases"]()
+    return written
 
 
 def verdict_cases() -> Iterator[Case]:
@@ -135,9 +152,11 @@ CASES: dict[str, Callable[[], Iterable[Case]]] = {
     "line_of_play": line_cases,
     "offset": offset_cases,
     "process": reading_cases("process"),
+    "trace_reach": trace_reach_cases,
     "trial": reading_cases("trial"),
     "verdict": verdict_cases,
     "yardage": yardage_cases,
+    "yardage_check": check_cases,
 }
 """By module: the function that gives its cases as Python answers them now."""
 

@@ -1,6 +1,7 @@
 // The set-out page: wires receiver, storage and view to the job in hand.
 
 import { createAiding } from './aiding.js';
+import { createChecking } from './checking.js';
 import { startCompass } from './device/compass_sensor.js';
 import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
@@ -19,7 +20,7 @@ import { pageSecurityWords } from './session/page_security.js';
 import { holeOf, pictureOf, upDegOf } from './session/picture.js';
 import { receiverAsked } from './session/receiver_words.js';
 import { figuresOf, headOf, markButtonOf, outlineChoices, undoLabel } from './session/screen.js';
-import { moreModel, noticesOf, once, receiverModel, startModel, yardageModel } from './session/sheets.js';
+import { moreModel, noticesOf, once, receiverModel, startModel } from './session/sheets.js';
 import { lastOwnMark } from './session/standing.js';
 import { createSharing } from './sharing.js';
 import { listenToArrowKeys } from './view/arrow_keys.js';
@@ -137,7 +138,7 @@ function showFigures() {
   page.ground.setRadius(figures.radius, figures.radiusNote);
   page.remarks.show(figures.remarks);
   page.mark.show(markButtonOf(job, aim));
-  if (page.yardageSheet.isOpen()) page.yardageSheet.show(yardageModel(job, aim));
+  checking.show(aim);
   if (page.receiverSheet.isOpen()) page.receiverSheet.show(receiverModel(job, aim));
   receiving.show();
   receiving.leadTo(aim.to ?? aim.point);
@@ -173,7 +174,9 @@ const sharing = createSharing({
   onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
 });
 
+const checking = createChecking({ outbox, change, aimNow, stamp, receiving, current: () => job, page: () => page });
 const handlers = {
+  ...checking.on,
   press, undo, nearest: () => { planning.takeNewer(); change(jobs.aimAtNearest(job)); },
   tap: ({ x, y, scale }) => change(jobs.aimAtTouched(job, x, y, TAP_REACH_PX / scale)),
   drag: receiving.steer, walk: receiving.walk, hold: receiving.hold,
@@ -184,11 +187,8 @@ const handlers = {
   line: () => change({ ...job, mode: job.mode === 'line' ? 'points' : 'line' }),
   choose: (chosen) => { planning.takeNewer(); change(jobs.choose({ ...job, mode: 'points' }, chosen)); },
   outlines: chooseOutline,
-  yardage: () => openSheet(page.yardageSheet, yardageModel(job, aimNow())),
   details: () => openSheet(page.receiverSheet, receiverModel(job, aimNow())),
   more: () => openSheet(page.moreSheet, moreNow()),
-  tee: (teeId) => change({ ...job, teeId }),
-  unit: (yardageUnit) => change({ ...job, yardageUnit }),
   up: (up) => { shownFrame = null; change({ ...job, up }); },
   resize: draw,
   restart: receiving.restart, setLasting: receiving.setLasting, unsetLasting: receiving.unsetLasting,

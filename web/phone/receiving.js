@@ -145,6 +145,8 @@ export function createReceiving({ keep, outbox, current, change, stamp, page, on
       Object.entries(page().pegSheets).forEach(([purpose, sheet]) => sheet.isOpen() && showPegSheet(purpose));
     },
     leadTo: (place) => receiver?.leadTo?.(place),
+    visit: (place) => receiver?.visit?.(place),
+    goBack: () => receiver?.goBack?.(),
     walk: (on) => receiver?.walkByItself?.(on),
     steer: ({ dx, dy }) => {
       receiver?.steer?.(dx, dy);

@@ -44,6 +44,7 @@ def states(receiver, points_of):
     page.get_by_role("button", name="Use these").click()
     yield "sheet Position, set by hand"
     back(page)
+    yield from checks(receiver, lat, lon)
     for name in ("More", "Check in on a peg", "Receiver trial"):
         page.get_by_role("button", name="More").click()
         if name != "More":
@@ -55,6 +56,29 @@ def states(receiver, points_of):
     page.get_by_role("button", name="Practise, 4 m").click()
     page.clock.run_for(1000)
     yield "practice"
+
+
+def checks(receiver, lat, lon):
+    """Lead the sheet of the yardage check through its states."""
+    page = receiver.page
+    page.get_by_role("button", name="More").click()
+    page.get_by_role("button", name="Check an edge").click()
+    sheet = page.locator("dialog[open]")
+    yield "sheet Yardage check, rough"
+    receiver.play(receiver.noisy(lat, lon, 2))
+    yield "sheet Yardage check, cannot tell"
+    sheet.locator(".check-hold").click()
+    receiver.play(receiver.noisy(lat, lon, 3, 0.02))
+    yield "sheet Yardage check, off the line"
+    sheet.get_by_role("button", name="Middle", exact=True).click()
+    sheet.get_by_role("button", name="To the side").click()
+    page.clock.run_for(300)
+    yield "sheet Yardage check, differs"
+    sheet.get_by_role("button", name="Save check").click()
+    expect(sheet.locator(".check-told")).to_contain_text("Saved on this phone")
+    page.clock.run_for(9000)
+    yield "sheet Yardage check, saved, old"
+    back(page)
 
 
 def back(page) -> None:

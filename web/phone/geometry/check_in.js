@@ -1,6 +1,6 @@
 // A check-in: a reading on a peg of known place, and its worth later. Twin of fieldapp/reading/check_in.py.
 
-import { partVariance, tausWithin } from './process.js';
+import { partVariance, tausWithin, worstVariance } from './process.js';
 import { R95_IN_SIGMA } from './verdict.js';
 
 const STEPS = 100;
@@ -46,6 +46,13 @@ export function worth(checkIn, process, ageS) {
   const { applied, radius95M } = residual([checkIn.madeAtS + ageS], checkIn.sigmaM, checkIn, process);
   const without95M = checkIn.sigmaM === null ? null : R95_IN_SIGMA * checkIn.sigmaM;
   return { radius95M: applied > 0 ? radius95M : without95M, without95M, applied };
+}
+
+/** The 95 % radius of a mean of fixes at these times once the check-in is taken into account. */
+export function radius95With(timesS, sigmaM, checkIn, process) {
+  const { applied, radius95M } = residual(timesS, sigmaM, checkIn, process);
+  if (applied > 0 && radius95M !== null) return radius95M;
+  return R95_IN_SIGMA * sigmaM * Math.sqrt(worstVariance(timesS, timesS.map(() => 1 / timesS.length), process));
 }
 
 /** The part of the shift to take off a mean of fixes at these times, and the 95 % radius that remains. */

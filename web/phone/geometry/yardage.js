@@ -3,7 +3,8 @@
 import { locate } from './line_of_play.js';
 import { R95_IN_SIGMA } from './verdict.js';
 
-const Z95_IN_SIGMA = 1.959963984540054;
+/** Two-sided 95 % of one normal variable, in sigma. */
+export const Z95_IN_SIGMA = 1.959963984540054;
 
 /** Ground metres from the first of `vertices` to a place in course metres: straight, along, and off (right +). */
 export function yardage(vertices, x, y, groundScale) {
@@ -16,7 +17,7 @@ export function yardage(vertices, x, y, groundScale) {
   };
 }
 
-/** Half-width of the 95 % range of a straight distance, from the position's 95 % radius. */
-export function straightRange95M(radius95M) {
-  return (Z95_IN_SIGMA * radius95M) / R95_IN_SIGMA;
+/** Half-width of the 95 % range of a distance from a plate, from the 95 % radii of the position, the plate and the grid's fit. */
+export function straightRange95M(radius95M, tee95M = 0, grid95M = 0) {
+  return (Z95_IN_SIGMA * Math.sqrt(radius95M ** 2 + tee95M ** 2 + grid95M ** 2)) / R95_IN_SIGMA;
 }

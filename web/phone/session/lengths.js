@@ -58,23 +58,24 @@ function footParts(lengthM, radius95M, bySize) {
   return inches < 12 ? [inchPart] : [[String(Math.floor(inches / 12)), 'ft'], inchPart];
 }
 
-/** A 95 % radius, rounded up so that it never flatters: '2.3 cm', '0.9 m', '21 m'. */
-export function radiusWords(radiusM, unit) {
-  return radiusParts(radiusM, unit).join(' ');
+/** A 95 % radius, rounded up so that it never flatters: '2.3 cm', '0.9 m', '21 m'. One that is asked for is rounded down. */
+export function radiusWords(radiusM, unit, round = Math.ceil) {
+  return radiusParts(radiusM, unit, round).join(' ');
 }
 
 /** The same as [figure, unit]. */
-export function radiusParts(radiusM, unit) {
+export function radiusParts(radiusM, unit, round = Math.ceil) {
   const [small, large] = unit === 'foot' ? [INCH_M, FOOT_M] : [0.01, 1];
   const [smallName, largeName] = unit === 'foot' ? ['in', 'ft'] : ['cm', 'm'];
-  if (radiusM >= 10_000 && unit !== 'foot') return [upTo(radiusM / 1000, 0), 'km'];
-  if (radiusM < 0.1) return [upTo(radiusM / small, 1), smallName];
-  return [upTo(radiusM / large, radiusM < 10 ? 1 : 0), largeName];
+  if (radiusM >= 10_000 && unit !== 'foot') return [upTo(radiusM / 1000, 0, round), 'km'];
+  if (radiusM < 0.1) return [upTo(radiusM / small, 1, round), smallName];
+  return [upTo(radiusM / large, radiusM < 10 ? 1 : 0, round), largeName];
 }
 
-function upTo(value, decimals) {
+function upTo(value, decimals, round) {
   const tens = 10 ** decimals;
-  return (Math.ceil(value * tens - 1e-9) / tens).toFixed(decimals);
+  const hair = round === Math.ceil ? -1e-9 : 1e-9;
+  return (round(value * tens + hair) / tens).toFixed(decimals);
 }
 
 /** A tolerance as the site states it: '0.10 m' or '3.9 in'. */

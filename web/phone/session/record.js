@@ -1,6 +1,7 @@
 // Field records as they are kept and sent. Ids and times are given, so that the same call makes the same record.
 
 import { bunkerOf, outlineOf } from './job.js';
+import { checkRecord } from './check_records.js';
 import { checkInRecord, hasReading, readingRecord, trialRecord } from './peg_records.js';
 import { basisWords } from './placing.js';
 import { receiverInRecord } from './receiver_words.js';
@@ -48,7 +49,10 @@ export function onPegRecord(job, found, stamp) {
   return record(job, common(job, stamp), found);
 }
 
-/** The record that takes an earlier mark, check-in or trial of this phone back, under the hole and the phone's id that it carries. */
+/** The record of a yardage check as `checkHere` gave it, with what the page said would settle it. */
+export const yardageRecord = (job, check, settle, stamp) => checkRecord(job, common(job, stamp), check, settle);
+
+/** The record that takes an earlier mark, check-in, trial or yardage check of this phone back, under the hole and the phone's id that it carries. */
 export function undoRecord(job, { id, device, hole = job.bundle.hole.number }, stamp) {
   return { ...common(job, stamp), hole, device, kind: 'undo', undoes: id };
 }

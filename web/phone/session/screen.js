@@ -22,7 +22,7 @@ export function figuresOf(job, aim, upDeg) {
     ...mainFigure(job, aim, unit),
     bearing: hasDirection(aim) ? bearingFigures(aim.way.trueBearingDeg) : '–',
     pointer: pointerOf(job, aim),
-    yardage: tee === null ? null : yardageLine(tee, here, job.bundle.frame.ground_scale, job.yardageUnit),
+    yardage: tee === null ? null : yardageLine(tee, here, job.bundle.frame.ground_scale, job.yardageUnit, job.bundle.hole.grid_within_m),
     radius: aim.place === null ? 'no position yet' : radiusLine(aim.place.radius95M, unit, aim.staleS),
     radiusNote: radiusNote(aim),
     remarks: holdingRemarks(job, aim.at),

@@ -17,7 +17,7 @@ export function yardageModel(job, aim) {
     tees: job.bundle.hole.tees.map(({ id, name }) => [id, name]),
     tee: tee.id,
     unit: job.yardageUnit,
-    check: yardageSheet({ tee, bunker, place, isFar: place === null && aim.place !== null, groundScale: job.bundle.frame.ground_scale, unit: job.yardageUnit }),
+    check: yardageSheet({ tee, bunker, place, isFar: place === null && aim.place !== null, groundScale: job.bundle.frame.ground_scale, grid95M: job.bundle.hole.grid_within_m, unit: job.yardageUnit }),
     planWords: planWords(job, bunker, tee),
   };
 }

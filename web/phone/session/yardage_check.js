@@ -4,15 +4,18 @@ import { yardageFigure, yardageSign } from './lengths.js';
 import { straightRange95M, yardage } from '../geometry/yardage.js';
 import { isVague } from './wording.js';
 
-/** The check from one tee: {straightM, alongM, offsetM, rangeM (null when the radius is unknown)}, ground metres. */
-export function checkFrom(tee, place, groundScale) {
+/**
+ * The check from one tee: {straightM, alongM, offsetM, rangeM (null when the radius is unknown)}, ground metres. The tee
+ * plate and the grid's fit, of 95 % radius `grid95M`, have their part in the range where they are known.
+ */
+export function checkFrom(tee, place, groundScale, grid95M) {
   const found = yardage(tee.line, place.x, place.y, groundScale);
-  return { ...found, rangeM: place.radius95M === null ? null : straightRange95M(place.radius95M) };
+  return { ...found, rangeM: place.radius95M === null ? null : straightRange95M(place.radius95M, tee.within_m ?? 0, grid95M ?? 0) };
 }
 
 /** The sheet in words: straight, range, along, side, what a bend means, and rows beside the plan; `place` may be null. */
-export function yardageSheet({ tee, bunker, place, isFar, groundScale, unit }) {
-  const check = place === null ? null : checkFrom(tee, place, groundScale);
+export function yardageSheet({ tee, bunker, place, isFar, groundScale, grid95M, unit }) {
+  const check = place === null ? null : checkFrom(tee, place, groundScale, grid95M);
   const radius = place?.radius95M ?? null;
   const figure = (m, most) => `${yardageFigure(m, unit, radius, most)} ${yardageSign(unit)}`;
   const plan = bunker.plan !== null && bunker.plan.tee === tee.id ? bunker.plan : null;
@@ -64,9 +67,9 @@ function signed(text) {
 }
 
 /** The short line on the main page: ['262.4 ± 0.1 yd', 'from Back, 95 %']; no figure of a vague position. */
-export function yardageLine(tee, place, groundScale, unit) {
+export function yardageLine(tee, place, groundScale, unit, grid95M) {
   if (place === null || isVague(place.radius95M)) return ['Yardage', `from ${tee.name}`];
-  const { straightM, rangeM } = checkFrom(tee, place, groundScale);
+  const { straightM, rangeM } = checkFrom(tee, place, groundScale, grid95M);
   const figure = yardageFigure(straightM, unit, place.radius95M, 1);
   if (rangeM === null) return [`${figure} ${yardageSign(unit)}`, `from ${tee.name}`];
   return [`${figure} ± ${yardageFigure(rangeM, unit, place.radius95M, 1, Math.ceil)} ${yardageSign(unit)}`, `from ${tee.name}, 95 %`];

@@ -3,9 +3,9 @@
 import { el, setAttribute, setText } from './element.js';
 
 /** The button: {node, show({label, note, on})}. */
-export function createHoldButton({ onHold }) {
+export function createHoldButton({ onHold, className = 'hold-button' }) {
   const [label, note] = [el('strong', {}), el('span', {})];
-  const node = el('button', { class: 'hold-button', type: 'button', onclick: onHold }, label, note);
+  const node = el('button', { class: `hold ${className}`, type: 'button', onclick: onHold }, label, note);
   const show = (button) => {
     setText(label, button.label);
     setText(note, button.note);

@@ -9,7 +9,7 @@ const UPS = [['play', 'Play up'], ['walk', 'Walk up'], ['north', 'North up']];
 const RECEIVERS = [['phone', 'This phone'], ['practice phone', 'Practise, 4 m'], ['practice centimetre', 'Practise, 1 cm']];
 
 /** The sheet: {node, open, close, isOpen, show(model)}. */
-export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson, onSend, onHandOver, onYardage, onOutlines, onDetails, onTrial, onCheckIn, onAid }) {
+export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson, onSend, onHandOver, onYardage, onCheck, onOutlines, onDetails, onTrial, onCheckIn, onAid }) {
   const ups = createSegments({ label: 'Which way is up', onChoose: onUp });
   const receivers = createSegments({ label: 'Receiver', onChoose: onReceiver });
   const aids = createAidSwitches({ onAid });
@@ -18,7 +18,7 @@ export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson,
   const leave = (go) => () => { sheet.close(); go(); };
   const tool = (text, onclick) => el('button', { class: 'tool', type: 'button', onclick }, text);
   const sheet = createSheet({ title: 'More' },
-    el('div', { class: 'tools' }, tool('Yardage', leave(onYardage)), tool('Outlines', leave(onOutlines)), tool('Position', leave(onDetails))),
+    el('div', { class: 'tools' }, tool('Yardage', leave(onYardage)), tool('Check an edge', leave(onCheck)), tool('Outlines', leave(onOutlines)), tool('Position', leave(onDetails))),
     el('h3', {}, 'Which way is up'), ups.node,
     el('h3', {}, 'Receiver'), receivers.node,
     el('div', { class: 'tools' }, tool('Check in on a peg', leave(onCheckIn)), tool('Receiver trial', leave(onTrial))),

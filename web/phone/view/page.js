@@ -1,6 +1,7 @@
 // The parts of the page in their order, and the sheets over it.
 
 import { el } from './element.js';
+import { createCheckSheet } from './check_sheet.js';
 import { createFigures } from './figures.js';
 import { createGround } from './ground.js';
 import { createHeadBar } from './head_bar.js';
@@ -32,12 +33,13 @@ export function createPage(root, { sitePage, field }, on) {
     tools: createToolRow({ onUndo: on.undo, onNearest: on.nearest, onLine: on.line, onMore: on.more }),
   };
   const sheets = {
-    yardageSheet: createYardageSheet({ onTee: on.tee, onUnit: on.unit }),
+    yardageSheet: createYardageSheet({ onTee: on.tee, onUnit: on.unit, onCheck: on.check }),
+    checkSheet: createCheckSheet({ on }),
     receiverSheet: createReceiverSheet({ onRestart: on.restart, onLasting: on.setLasting, onLastingBack: on.unsetLasting }),
     outlineSheet: createOutlineSheet({ onChoose: on.choose }),
     moreSheet: createMoreSheet({
       siteUrl: sitePage, fieldUrl: field, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send, onHandOver: () => on.act('handOver'),
-      onYardage: on.yardage, onOutlines: on.outlines, onDetails: on.details,
+      onYardage: on.yardage, onCheck: on.check, onOutlines: on.outlines, onDetails: on.details,
       onTrial: on.trial.open, onCheckIn: on.checkIn.open, onAid: on.aid,
     }),
   };

@@ -9,12 +9,12 @@ const SHAPES = {
 };
 
 /** The strip: {node, show(verdict)} with verdict {kind, title, detail, turnDeg}. */
-export function createVerdictStrip() {
+export function createVerdictStrip({ className = 'verdict' } = {}) {
   const shape = svg('path', { class: 'sign' });
   const core = svg('circle', { class: 'sign-core', r: 6 });
   const title = el('strong', {});
   const detail = el('span', {});
-  const node = el('section', { class: 'verdict', 'aria-label': 'Verdict' },
+  const node = el('section', { class: `strip ${className}`, 'aria-label': 'Verdict' },
     svg('svg', { viewBox: '-24 -24 48 48', 'aria-hidden': 'true' }, shape, core),
     el('p', {}, title, detail));
   const spoken = el('p', { class: 'spoken', role: 'status' });

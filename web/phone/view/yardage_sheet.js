@@ -4,7 +4,7 @@ import { el, setText } from './element.js';
 import { createFacts, createSegments, createSheet } from './sheet.js';
 
 /** The sheet: {node, open, isOpen, show(model)}. */
-export function createYardageSheet({ onTee, onUnit }) {
+export function createYardageSheet({ onTee, onUnit, onCheck }) {
   const tees = createSegments({ label: 'Tee', onChoose: onTee });
   const units = createSegments({ label: 'Unit', onChoose: onUnit });
   const [value, sign] = [el('span', { class: 'figure-value' }), el('span', { class: 'figure-unit' })];
@@ -15,6 +15,7 @@ export function createYardageSheet({ onTee, onUnit }) {
   const plan = el('table', {}, caption, el('thead', {}, el('tr', {}, ...['', 'here', 'plan', 'apart'].map((h) => el('th', { scope: 'col' }, h)))), rows);
   const sheet = createSheet({ title: 'Yardage from the tee' }, tees.node,
     el('p', { class: 'figure' }, value, sign), range, facts.node, bend, plan, units.node);
+  sheet.node.lastChild.before(el('button', { class: 'main-button', type: 'button', onclick: () => { sheet.close(); onCheck(); } }, 'Check an edge'));
 
   const show = ({ tees: options, tee, unit, check, planWords }) => {
     tees.show(options, tee);

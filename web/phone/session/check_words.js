@@ -1,0 +1,125 @@
+// What the page says of a yardage check: figure, range, verdict, what would settle it, and what the range is made of.
+
+import { groundWords, radiusWords, showsAsZero, yardageFigure, yardageSign } from './lengths.js';
+
+const EDGE = { reach: 'the front edge', carry: 'the far edge', along: 'the middle', offset: 'the middle' };
+const SHAPES = { agrees: 'inside', differs: 'outside', 'cannot tell': 'cannot tell' };
+
+export const REASONS = {
+  'no tee': 'This hole has no tee to measure from.',
+  'nothing to compare': 'Nothing is planned or drawn here to compare with.',
+  'no position': 'No position yet.',
+  'far away': 'You are far from this hole.',
+  'old position': 'No new position comes now.',
+};
+
+const sided = (m) => (m >= 0 ? 'right' : 'left');
+const fine = (m, unit, rangeM, most = 2, round = Math.round) => yardageFigure(Math.abs(m), unit, rangeM, most, round);
+
+/** The figure as [value, unit]; an offset with its side. */
+export function checkFigure({ figure, measuredM, rangeM }, unit) {
+  const side = figure === 'offset' ? ` ${sided(measuredM)}` : '';
+  return [fine(measuredM, unit, rangeM), `${yardageSign(unit)}${side}`];
+}
+
+/** '± 0.8 yd at 95 %: 261.6 to 263.2 yd'. */
+export function checkRange({ figure, measuredM, rangeM }, unit) {
+  if (rangeM === null) return 'This receiver gives no accuracy figure, so no range can be given.';
+  const sign = yardageSign(unit);
+  const half = `± ${halfWidth(rangeM, unit)} ${sign} at 95 %`;
+  if (figure === 'offset') return half;
+  const [low, high] = [Math.max(0, measuredM - rangeM), measuredM + rangeM];
+  return `${half}: ${fine(low, unit, rangeM, 2, Math.floor)} to ${fine(high, unit, rangeM, 2, Math.ceil)} ${sign}`;
+}
+
+/** A half-width rounded up, fine enough that one sees it shrink. */
+function halfWidth(rangeM, unit) {
+  const rough = Number(yardageFigure(rangeM, unit, 0, 2));
+  return yardageFigure(rangeM, unit, 0, rough < 1 ? 2 : rough < 10 ? 1 : 0, Math.ceil);
+}
+
+/** The verdict for the strip; the arrow points to where the plan has it, up being away from the tee. */
+export function checkSign(check, job) {
+  const what = check.basis === 'planned' ? 'the plan' : 'the drawing';
+  const titles = { agrees: `Agrees with ${what}`, differs: `Differs from ${what}`, 'cannot tell': 'Cannot tell' };
+  const detail = check.verdict === 'cannot tell' ? settleWords(check, job) : toldWords(check, what, job.yardageUnit);
+  return { kind: SHAPES[check.verdict], title: titles[check.verdict], detail, turnDeg: turnDeg(check) };
+}
+
+function turnDeg({ figure, differenceM }) {
+  if (figure === 'offset') return differenceM > 0 ? -90 : 90;
+  return differenceM > 0 ? 180 : 0;
+}
+
+function toldWords({ figure, verdict, differenceM, rangeM, toleranceM }, what, unit) {
+  const allowed = `${yardageFigure(toleranceM, unit, 0, 1)} ${yardageSign(unit)}`;
+  if (verdict === 'agrees') return `Its whole range lies within ${allowed} of ${what}.`;
+  const way = figure === 'offset' ? `farther ${sided(differenceM)}` : differenceM > 0 ? 'farther out' : 'nearer the tee';
+  return `${fine(differenceM, unit, rangeM, 1)} ${yardageSign(unit)} ${way} than ${what} has it; ${allowed} is allowed.`;
+}
+
+/** A length in words rounded down, so that what is asked for is never too little. */
+const atMost = (m, unit) => radiusWords(m, unit, Math.floor);
+
+/** The sentence about what would settle it; '' where nothing needs to. */
+export function settleWords({ settling, offLineM, rangeM, tee95M, grid95M }, job) {
+  const unit = job.bundle.site.units.ground;
+  const { kind, moreS, radius95M, accuracyM } = settling;
+  const vague = (tee95M ?? 0) > 0 || (grid95M ?? 0) > 0;
+  const noFigure = rangeM === null ? 'This receiver gives no accuracy figure.' : 'An hour of holding still would not settle it with this receiver.';
+  return {
+    settled: '',
+    'moving position': 'The position has not moved at all for some time: the phone may be repeating an old one. Walk a few steps and come back.',
+    'step onto the line': `Step ${groundWords(Math.abs(offLineM ?? 0), unit, rangeM)} ${offLineM > 0 ? 'left' : 'right'}, looking from the tee, onto the straight line to the bunker's middle: the plan means that line.`,
+    'hold still': `Hold still about ${holdWords(moreS ?? 0, job.holding !== null)}: then this receiver can tell, if the figure stays.`,
+    'better receiver': `${noFigure} One whose own figure is ${atMost(accuracyM ?? 0, unit)} or better (within ${atMost(radius95M ?? 0, unit)}, 95 %) would.`,
+    tape: radius95M === null && vague
+      ? 'The tee plate or the grid is not known well enough for any receiver to settle it: tape it, or measure it by EDM, from the plate.'
+      : 'It stands too near the edge of what is allowed for any receiver to settle it: tape it, or measure it by EDM, from the tee plate.',
+  }[kind];
+}
+
+/** A time to go on standing, rounded up: '40 s more', '3 min'. */
+function holdWords(seconds, isHolding) {
+  const words = seconds <= 60 ? `${Math.max(10, 10 * Math.ceil(seconds / 10))} s` : `${Math.ceil(seconds / 60)} min`;
+  return isHolding ? `${words} more` : words;
+}
+
+/** The figures beside it: [name, words]. */
+export function checkFacts(check, job, teeName) {
+  const { figure, plannedM, basis, differenceM, toleranceM, rangeM } = check;
+  const [unit, sign] = [job.yardageUnit, yardageSign(job.yardageUnit)];
+  const side = figure === 'offset' ? ` ${sided(plannedM)}` : '';
+  const apart = fine(differenceM, unit, rangeM);
+  const plus = Number(apart) === 0 ? '' : differenceM > 0 ? '+' : '−';
+  return [
+    [basis === 'planned' ? `Planned from ${teeName}` : `Drawn, from ${teeName}; no figure is planned`, `${fine(plannedM, unit, rangeM === null ? 0 : Math.min(rangeM, 0.2))} ${sign}${side}`],
+    ['Difference', figure === 'offset' ? `${apart} ${sign} ${sided(differenceM)}` : `${plus}${apart} ${sign}`],
+    ['Allowed either way', `${yardageFigure(toleranceM, unit, 0, 2)} ${sign}`],
+    ...lineFacts(check, job),
+  ];
+}
+
+function lineFacts({ figure, offLineM, ownLineM, measuredM, rangeM }, job) {
+  if (offLineM === null) return [];
+  const [unit, sign] = [job.yardageUnit, yardageSign(job.yardageUnit)];
+  const beyond = ownLineM === null ? null : measuredM - ownLineM;
+  const own = ownLineM === null ? 'your line from the tee misses the sand'
+    : `${fine(ownLineM, unit, rangeM)} ${sign}; you stand ${fine(beyond, unit, rangeM)} ${sign} ${beyond >= 0 ? 'beyond' : 'short of'} it`;
+  return [
+    ['You stand off the straight line to the middle', offLineWords(offLineM, job.bundle.site.units.ground, rangeM)],
+    [`On your own line ${EDGE[figure]} is drawn at`, own],
+  ];
+}
+
+const offLineWords = (offM, unit, rangeM) => (showsAsZero(Math.abs(offM), unit, rangeM)
+  ? 'not as far as this receiver shows' : `${groundWords(Math.abs(offM), unit, rangeM)} ${sided(offM)}`);
+
+/** What the range is made of, and what is taken as exact. */
+export function partsWords({ radius95M, tee95M, grid95M }, job) {
+  const unit = job.bundle.site.units.ground;
+  const within = (m) => `within ${radiusWords(m, unit)}`;
+  const grid = grid95M === undefined ? 'how well the grid is known is not stated'
+    : grid95M === null ? 'two pegs: the fit of the grid has no check' : grid95M > 0 ? `fit of the grid ${within(grid95M)}` : 'grid taken as exact';
+  return `At 95 %: position ${radius95M === null ? 'not known' : within(radius95M)}; tee plate ${tee95M === null ? 'taken as exact' : within(tee95M)}; ${grid}.`;
+}
