@@ -139,7 +139,7 @@ def nearest_and_furthest(
 ) -> tuple[float, float] | None:
     """Return the nearest and the furthest sand from a plate in a sector, clockwise from one bearing to the other.
 
-    None where there is no sand in it; the nearest is 0 where the plate is inside the sand. Raises OutlineError for
+    From a bearing to itself it is one ray. None where there is no sand in it; the nearest is 0 where the plate is inside the sand. Raises OutlineError for
     an open curve.
     """
     _check_closed(curve)

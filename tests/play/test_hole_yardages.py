@@ -223,8 +223,8 @@ def test_distances_are_on_the_ground_and_the_grids_excess_is_told():
 )
 def test_a_slant_is_told_by_its_angle_and_in_words(skew_deg, slant_deg, far_end, words):
     row = on_triangle(Ellipse(14.0, 6.0), 300.0, -15.0, skew_deg)
-    # The axes are those of the smallest rectangle round a trace within a micrometre: some thousandths of a degree.
-    assert row.slant_deg == pytest.approx(slant_deg, abs=0.05)
+    # The axes are found to about 0.003 degrees.
+    assert row.slant_deg == pytest.approx(slant_deg, abs=0.004)
     assert (row.far_end, row.slant_words) == (far_end, words)
 
 
