@@ -68,7 +68,7 @@ def read_sheet_asked(standing: StandingSite, hole: Hole, query: Mapping[str, str
     paper = read_or_fault(partial(chosen, query.get("paper", "").strip(), papers, "paper"), faults) or A4
     unit, typed = site.units.yardage, query.get("step", "").strip()
     step_m = (
-        read_or_fault(partial(read_length_m, typed, unit, STEP, "step between arcs"), faults)
+        read_or_fault(partial(read_length_m, typed, unit, STEP, "the step between arcs"), faults)
         if typed
         else None
     )
