@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from fieldapp.server.hole_asking import AimForm
 from fieldapp.server.hole_drawing import HoleDrawing
-from fieldapp.server.page_contexts import Fact
+from fieldapp.server.page_contexts import Fact, YardageCheckRow
 from fieldapp.server.plan_sheet import Place
 
 
@@ -150,8 +150,16 @@ class CarryAgainstAim:
 
 
 @dataclass(frozen=True)
+class CheckedBunker:
+    """A bunker with the yardage checks that were saved at it."""
+
+    name: str
+    checks: tuple[YardageCheckRow, ...]
+
+
+@dataclass(frozen=True)
 class HolePage:
-    """The page of one hole."""
+    """The page of one hole; `checked` are its bunkers that have yardage checks."""
 
     site_name: str
     site_url: str
@@ -171,6 +179,7 @@ class HolePage:
     tees: tuple[Choice, ...]
     carry: CarryAgainstAim | None
     no_carry: str
+    checked: tuple[CheckedBunker, ...]
     csv_url: str
     sheet_url: str
     compare_url: str

@@ -12,7 +12,7 @@ from fastapi.responses import Response
 
 from fieldapp.errors import InputError
 from fieldapp.formats.yardage_table import YardageTable, yardage_csv
-from fieldapp.model import Hole
+from fieldapp.model import HeldRecord, Hole
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.hole_yardages import AimLine, BunkerFromTee, hole_yardages
@@ -20,12 +20,14 @@ from fieldapp.play.line_of_play import hole_length, line_of_play
 from fieldapp.server.bunker_blocks import bunker_blocks
 from fieldapp.server.carry_against_aim import carry_against_aim, no_carry_words
 from fieldapp.server.hole_asking import HoleAsked, aim_words, hole_of, read_asked
-from fieldapp.server.hole_contexts import CarryAgainstAim, Choice, HolePage
+from fieldapp.server.hole_contexts import CarryAgainstAim, CheckedBunker, Choice, HolePage
 from fieldapp.server.hole_drawing import HoleDrawing, HoleOnGround, draw_hole, fit_hole
 from fieldapp.server.page_contexts import Fact
 from fieldapp.server.pages import page_answer
 from fieldapp.server.plan_sheet import FloatArray
+from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.server.yardage_words import YardageWords
+from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.sites import StandingSite, standing_site
 
 UNFIT = 422
@@ -40,7 +42,8 @@ def hole_page(request: Request, site_id: str, hole: str) -> Response:
     standing = standing_site(request.app.state.store, site_id)
     found = hole_of(standing.site, hole)
     asked = read_asked(standing.site, found, request.query_params)
-    page = page_of_hole(standing, found, asked, datetime.now(UTC).date())
+    held = held_records_of(request.app.state.store, site_id, found.number)
+    page = page_of_hole(standing, found, asked, held, datetime.now(UTC).date())
     answer = page_answer(request, "hole.html", page)
     answer.status_code = UNFIT if asked.faults else 200
     return answer
@@ -102,8 +105,10 @@ def choices(named: Sequence[tuple[str, str]], chosen: str) -> tuple[Choice, ...]
     return tuple(Choice(key, name, key == chosen) for key, name in named)
 
 
-def page_of_hole(standing: StandingSite, hole: Hole, asked: HoleAsked, today: date) -> HolePage:
-    """Build the page of a hole."""
+def page_of_hole(
+    standing: StandingSite, hole: Hole, asked: HoleAsked, held: Sequence[HeldRecord], today: date
+) -> HolePage:
+    """Build the page of a hole; `held` are its records."""
     site, words = standing.site, YardageWords(standing.site.units.yardage)
     table = table_of(standing, hole, asked.aim)
     shown = _shown(table, asked)
@@ -131,6 +136,7 @@ def page_of_hole(standing: StandingSite, hole: Hole, asked: HoleAsked, today: da
         tees=choices(tees, tee_id),
         carry=carry,
         no_carry=no_carry,
+        checked=_checked(standing, hole, held),
         csv_url=f"{base}/yardage.csv{_query(asked)}",
         sheet_url=f"{base}/sheet{_of_tee(tee_id)}",
         compare_url=f"{base}/compare",
@@ -157,6 +163,16 @@ def _carry(
         return None, missing
     found = carry_against_aim(standing.site, shown, standing.ground_scale(hole.number), asked.allowance_m)
     return (None, found) if isinstance(found, str) else (found, "")
+
+
+def _checked(standing: StandingSite, hole: Hole, held: Sequence[HeldRecord]) -> tuple[CheckedBunker, ...]:
+    found = (
+        CheckedBunker(
+            laid_out.bunker.name, tuple(yardage_check_rows(standing.site, held, laid_out.bunker.id))
+        )
+        for laid_out in bunkers_of(standing, hole)
+    )
+    return tuple(bunker for bunker in found if bunker.checks)
 
 
 def _drawing(standing: StandingSite, hole: Hole, shown: BunkerFromTee | None) -> HoleDrawing:

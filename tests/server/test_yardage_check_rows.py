@@ -79,3 +79,14 @@ def test_every_check_is_in_the_csv(send, manager):
     lines = manager.get(f"{SITE}/records.csv").text.splitlines()
     assert len(lines) == 3
     assert lines[0].endswith("yardage_settle")
+
+
+def test_the_page_of_the_hole_tells_of_its_checks_under_the_name_of_each_bunker(send, manager):
+    hole = f"{SITE}/holes/1"
+    assert 'id="checks"' not in manager.get(hole).text
+    undone = yardage_document(7)
+    send(yardage_document(1), undone, undo_document(undone), yardage_document(8, practice=True))
+    told = manager.get(hole).text.split('id="checks"')[1].split("</section>")[0]
+    assert "<caption>Square</caption>" in told
+    assert told.count("data-check=") == 1
+    assert "220.4 ± 0.8 yd" in told
