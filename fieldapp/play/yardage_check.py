@@ -23,7 +23,7 @@ MOST_FIXES, MOST_FIXES_WITH_CHECK_IN = 600, 30
 the radius of an untried receiver larger by 0.4 % at most."""
 FIRST_S = 15.0
 FINEST_M = 0.01
-"""The smallest accuracy figure that any receiver is asked for; below it a tape or EDM is."""
+"""The smallest accuracy figure that any receiver is asked for; below it a tape or a surveyor is."""
 WITHIN_S = 1.0
 
 SettleKind = Literal["settled", "step onto the line", "hold still", "better receiver", "tape"]

@@ -74,8 +74,8 @@ export function settleWords({ settling, offLineM, rangeM, tee95M, grid95M }, job
     'hold still': `Hold still about ${holdWords(moreS ?? 0, job.holding !== null)}: then this receiver can tell, if the figure stays.`,
     'better receiver': `${noFigure} One whose own figure is ${atMost(accuracyM ?? 0, unit)} or better (within ${atMost(radius95M ?? 0, unit)}, 95 %) would.`,
     tape: radius95M === null && vague
-      ? 'The tee plate or the grid is not known well enough for any receiver to settle it: tape it, or measure it by EDM, from the plate.'
-      : 'It stands too near the edge of what is allowed for any receiver to settle it: tape it, or measure it by EDM, from the tee plate.',
+      ? 'The tee plate or the grid is not known well enough for any receiver to settle it: tape it, or have it surveyed, from the plate.'
+      : 'It stands too near the edge of what is allowed for any receiver to settle it: tape it, or have it surveyed, from the tee plate.',
   }[kind];
 }
 
