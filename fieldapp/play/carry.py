@@ -139,8 +139,8 @@ def nearest_and_furthest(
 ) -> tuple[float, float] | None:
     """Return the nearest and the furthest sand from a plate in a sector, clockwise from one bearing to the other.
 
-    From a bearing to itself it is one ray. None where there is no sand in it; the nearest is 0 where the plate is inside the sand. Raises OutlineError for
-    an open curve.
+    From a bearing to itself it is one ray. None where there is no sand in it; the nearest is 0 where the plate is
+    inside the sand. Raises OutlineError for an open curve.
     """
     _check_closed(curve)
     tee, wide = np.asarray(tee_xy, dtype=float), (to_bearing_deg - from_bearing_deg) % 360.0

@@ -96,6 +96,12 @@ def test_in_the_inside_corner_a_line_of_play_that_passes_says_by_how_much_of_the
     assert row.on_line.passes_m == pytest.approx(26.0, abs=ABEAM_M)
 
 
+def test_in_the_inside_corner_sand_may_lie_abeam_of_both_legs():
+    """One corner is 28 m off the first leg at 150 m; another 30 m off the second leg, 36 m along it."""
+    (row,) = table(one_bunker(rectangle(28, 36, 150, 154), turning_points=(TURN,), green=GREEN))
+    assert (row.along_near_m, row.along_far_m) == pytest.approx((150, 216), abs=ABEAM_M)
+
+
 def test_a_plate_inside_the_sand_reaches_it_at_nothing():
     (row,) = table(one_bunker(ROUND, Placement("plate", 3.0, 0.0)))
     assert np.array(row.on_line.stretches_m) == pytest.approx(np.array([(0, 8)]), abs=EXACT_M)
