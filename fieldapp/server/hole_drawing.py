@@ -63,14 +63,12 @@ class HoleOnGround:
 
     @property
     def tees(self) -> tuple[Tee, ...]:
-        """The tees of the hole."""
+        """The tees of the hole, of which a site has at least one for each."""
         return self.site.tees_of(self.hole.number)
 
     @property
     def up_bearing_deg(self) -> float:
         """Course bearing from the first tee straight to the green, which is up the sheet."""
-        if not self.tees:
-            return 0.0
         tee = self.tees[0]
         across, ahead = self.hole.green_x - tee.x, self.hole.green_y - tee.y
         return math.degrees(math.atan2(across, ahead)) % 360.0

@@ -35,9 +35,9 @@ router = APIRouter(include_in_schema=False)
 
 @dataclass(frozen=True)
 class SheetAsked:
-    """What is asked of the sheet: the tee its arcs start from (None where the hole has none), their step, the paper."""
+    """What is asked of the sheet: the tee its arcs start from, their step, the paper."""
 
-    tee: Tee | None
+    tee: Tee
     step_m: float
     step_typed: str
     paper: str
@@ -63,7 +63,7 @@ def read_sheet_asked(standing: StandingSite, hole: Hole, query: Mapping[str, str
     tee_id = read_or_fault(
         partial(chosen, query.get("tee", "").strip(), tees, f"tee of hole {hole.number}"), faults
     )
-    tee_id = tee_id or next(iter(tees), "")
+    tee_id = tee_id or next(iter(tees))
     papers = {paper.name: paper.words for paper in PAPERS.values()}
     paper = read_or_fault(partial(chosen, query.get("paper", "").strip(), papers, "paper"), faults) or A4
     unit, typed = site.units.yardage, query.get("step", "").strip()
@@ -73,7 +73,7 @@ def read_sheet_asked(standing: StandingSite, hole: Hole, query: Mapping[str, str
         else None
     )
     return SheetAsked(
-        tee=site.tee(tee_id) if tee_id else None,
+        tee=site.tee(tee_id),
         step_m=step_m or STEP_IN_UNITS * METRES_PER[unit],
         step_typed=typed or f"{STEP_IN_UNITS:.0f}",
         paper=paper,
@@ -97,7 +97,7 @@ def page_of_sheet(standing: StandingSite, hole: Hole, asked: SheetAsked, today: 
         hole_url=base,
         url=f"{base}/sheet",
         faults=asked.faults,
-        tees=choices([(tee.id, tee.name) for tee in ground.tees], asked.tee.id if asked.tee else ""),
+        tees=choices([(tee.id, tee.name) for tee in ground.tees], asked.tee.id),
         papers=choices([(paper.name, paper.words) for paper in PAPERS.values()], asked.paper),
         paper=asked.paper,
         paper_words=PAPERS[asked.paper].words,
@@ -145,17 +145,13 @@ def _row(row: BunkerFromTee, words: YardageWords) -> SheetRow:
     )
 
 
-def _arcs(standing: StandingSite, hole: Hole, asked: SheetAsked) -> ArcsAsked | None:
+def _arcs(standing: StandingSite, hole: Hole, asked: SheetAsked) -> ArcsAsked:
     """Return the arcs as far as the line of play is long."""
-    if asked.tee is None:
-        return None
     furthest_m = line_of_play(standing.site, asked.tee).length_m * standing.ground_scale(hole.number)
     return ArcsAsked(asked.tee, asked.step_m, furthest_m, METRES_PER[standing.site.units.yardage])
 
 
 def _arcs_words(asked: SheetAsked, words: YardageWords) -> str:
-    if asked.tee is None:
-        return "no tee, no arcs"
     return f"arcs every {words.short_with_unit(asked.step_m)} from {asked.tee.name}"
 
 

@@ -40,7 +40,9 @@ def tables_of(page, bunker):
     block = page.text.split(f'id="bunker-{bunker}"')[1].split("</section>")[0]
     found = {}
     for table in re.findall(r"<table.*?</table>", block, re.DOTALL):
-        caption = re.sub(r"<[^>]+>", "", re.search(r"<caption>(.*?)</caption>", table, re.DOTALL)[1])
+        caption = html.unescape(
+            re.sub(r"<[^>]+>", "", re.search(r"<caption>(.*?)</caption>", table, re.DOTALL)[1])
+        ).replace("\u00a0", " ")
         rows = re.findall(r"<tr>(.*?)</tr>", table.split("<tbody>")[1], re.DOTALL)
         cells = [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL) for row in rows]
         found[caption] = [[re.sub(r"<[^>]+>", "", cell) for cell in row] for row in cells]
