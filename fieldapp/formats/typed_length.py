@@ -21,7 +21,7 @@ def typed_length_m(text: str, unit: YardageUnit, what: str, low_m: float, high_m
     suffix = SUFFIX_OF[unit]
     if found is None:
         raise InputError(
-            f"'{text}' is no length for {what}; give figures such as 240{suffix}, 240yd or 220m."
+            f"'{text}' is no length for {what}; give figures such as 240yd or 220m; without a unit they are {suffix}."
         )
     length_m = to_metres(Decimal(found[1]), METRES_PER_SUFFIX[found[2] or suffix])
     if low_m <= length_m <= high_m:

@@ -62,8 +62,9 @@ def ray_crossings(curve: Curve, origin_xy: ArrayLike, bearing_deg: ArrayLike) ->
     start = np.asarray(origin_xy, dtype=float) - curve.pieces.origin
     rays = _Rays(curve, np.broadcast_to(start, forward.shape), forward)
     side = rays.left_m(curve.steps.vertices)
-    found = rays.crossings(side, side > 0.0)
-    on_ray = np.unique(np.nonzero(np.abs(side) <= ON_RAY_M)[0])
+    near = np.nonzero(np.abs(side) <= STEP_SAGITTA_M)
+    found = rays.crossings(side, side > 0.0, near)
+    on_ray = np.unique(near[0][np.abs(side[near]) <= ON_RAY_M])
     return found if len(on_ray) == 0 else _decided(curve.closed, rays, side, found, on_ray)
 
 
@@ -77,13 +78,14 @@ def stretches(distance_m: FloatArray) -> tuple[Stretch, ...]:
 
 @dataclass(frozen=True, eq=False)
 class _Brackets:
-    """K places where rays cross steps: between which u, and whether from right to left. `(K,)` each."""
+    """K places where rays cross steps: between which u, whether from right to left, at about which u. `(K,)` each."""
 
     ray: IntArray
     step: IntArray
     low: FloatArray
     high: FloatArray
     to_left: BoolArray
+    first: FloatArray
 
     def __add__(self, other: _Brackets) -> _Brackets:
         pairs = zip(vars(self).values(), vars(other).values(), strict=True)
@@ -105,48 +107,65 @@ class _Rays:
     def left_m(self, vertices: FloatArray) -> FloatArray:
         """Return how far left of each ray each vertex `(M, 2)` lies, `(N, M)`."""
         left = self.leftward
-        return np.asarray(left @ vertices.T - np.sum(left * self.start, axis=1, keepdims=True))
+        side = left[:, :1] * vertices[:, 0]
+        side += left[:, 1:] * vertices[:, 1]
+        side -= np.sum(left * self.start, axis=1, keepdims=True)
+        return side
 
     def only(self, ray: IntArray) -> _Rays:
         return _Rays(self.curve, self.start[ray], self.forward[ray])
 
-    def crossings(self, side: FloatArray, is_left: BoolArray) -> Crossings:
-        """Return the crossings of rays whose vertices lie `side` of them, each taken as left or not."""
-        steps = self.curve.steps
-        ray, step = np.nonzero(is_left[:, 1:] != is_left[:, :-1])
-        found = _Brackets(ray, step, steps.low[step], steps.high[step], is_left[ray, step + 1])
-        found += self._grazed(side, is_left)
-        left, start = self.leftward[found.ray], self.start[found.ray]
-        u = bracketed_roots(steps.toward(found.step, left, start), found.low, found.high, found.to_left)
-        distance = np.sum((steps.position(found.step, u) - start) * self.forward[found.ray], axis=-1)
+    def crossings(self, side: FloatArray, is_left: BoolArray, near: tuple[IntArray, ...]) -> Crossings:
+        """Return the crossings of rays whose vertices lie `side` of them, each taken as left or not.
+
+        `near` are rays and vertices within the sagitta of each other.
+        """
+        found = self._crossed(side, is_left)
+        if len(near[0]):
+            found += self._grazed(is_left, near)
+        steps, start = self.curve.steps, self.start[found.ray]
+        left, forward = self.leftward[found.ray], self.forward[found.ray]
+        toward = steps.toward(found.step, left).less(np.sum(left * start, axis=-1))
+        u = bracketed_roots(toward.value_and_slope, found.low, found.high, found.to_left, found.first)
+        distance = np.sum((steps.position(found.step, u) - start) * forward, axis=-1)
         order = np.lexsort((distance, found.ray))
         order = order[distance[order] > TOUCH_M]
         return Crossings(found.ray[order], distance[order])
 
-    def _grazed(self, side: FloatArray, is_left: BoolArray) -> _Brackets:
+    def _crossed(self, side: FloatArray, is_left: BoolArray) -> _Brackets:
+        """Return the steps whose ends lie on both sides of a ray; the chord says about where they cross it."""
+        ray, step = np.nonzero(is_left[:, 1:] != is_left[:, :-1])
+        before, after = side[ray, step], side[ray, step + 1]
+        low, high = self.curve.steps.low[step], self.curve.steps.high[step]
+        apart = np.where(before == after, 1.0, before - after)
+        first = low + (high - low) * np.clip(before / apart, 0.0, 1.0)
+        return _Brackets(ray, step, low, high, is_left[ray, step + 1], first)
+
+    def _grazed(self, is_left: BoolArray, near: tuple[IntArray, ...]) -> _Brackets:
         """Return what is crossed within steps that begin and end on the same side of a ray: twice or not at all."""
-        ray, step = self._one_sided_near(side, is_left)
+        ray, step = _one_sided(is_left, near)
         steps, left = self.curve.steps, self.leftward[ray]
         turned, turn = steps.turns(step, left)
         ray, step, left = ray[turned], step[turned], left[turned]
-        there = steps.toward(step, left, self.start[ray])(turn)[0]
+        reach = steps.toward(step, left).value_and_slope(turn)[0]
+        there = reach - np.sum(left * self.start[ray], axis=-1)
         was_left = is_left[ray, step]
         over = np.where(was_left, there < -ON_RAY_M, there > ON_RAY_M)
         ray, step, turn, was_left = ray[over], step[over], turn[over], was_left[over]
-        return _Brackets(ray, step, steps.low[step], turn, ~was_left) + _Brackets(
-            ray, step, turn, steps.high[step], was_left
+        low, high = steps.low[step], steps.high[step]
+        return _Brackets(ray, step, low, turn, ~was_left, (low + turn) / 2) + _Brackets(
+            ray, step, turn, high, was_left, (turn + high) / 2
         )
 
-    def _one_sided_near(self, side: FloatArray, is_left: BoolArray) -> tuple[IntArray, IntArray]:
-        """Return rays and steps that lie on one side of them with an end within the sagitta."""
-        ray, vertex = np.nonzero(np.abs(side) <= STEP_SAGITTA_M)
-        count = side.shape[1] - 1
-        pairs = np.concatenate(
-            [(ray * count + vertex - 1)[vertex > 0], (ray * count + vertex)[vertex < count]]
-        )
-        ray, step = np.divmod(np.unique(pairs), count)
-        one_sided = is_left[ray, step] == is_left[ray, step + 1]
-        return ray[one_sided], step[one_sided]
+
+def _one_sided(is_left: BoolArray, near: tuple[IntArray, ...]) -> tuple[IntArray, IntArray]:
+    """Return rays and steps that lie on one side of them and begin or end at a near vertex."""
+    ray, vertex = near
+    count = is_left.shape[1] - 1
+    pairs = np.concatenate([(ray * count + vertex - 1)[vertex > 0], (ray * count + vertex)[vertex < count]])
+    ray, step = np.divmod(np.unique(pairs), count)
+    one_sided = is_left[ray, step] == is_left[ray, step + 1]
+    return ray[one_sided], step[one_sided]
 
 
 def _decided(closed: bool, rays: _Rays, side: FloatArray, found: Crossings, on_ray: IntArray) -> Crossings:
@@ -154,7 +173,10 @@ def _decided(closed: bool, rays: _Rays, side: FloatArray, found: Crossings, on_r
     and as right of it, and the ray is inside where it is inside either way.
     """
     some, side = rays.only(on_ray), side[on_ray]
-    as_left, as_right = (some.crossings(side, is_left) for is_left in (side >= -ON_RAY_M, side > ON_RAY_M))
+    near = np.nonzero(np.abs(side) <= STEP_SAGITTA_M)
+    as_left, as_right = (
+        some.crossings(side, is_left, near) for is_left in (side >= -ON_RAY_M, side > ON_RAY_M)
+    )
     join = _inside_either if closed else _met_either
     decided = [join(as_left.of(index), as_right.of(index)) for index in range(len(on_ray))]
     kept = ~np.isin(found.ray, on_ray)

@@ -88,6 +88,10 @@ class Curve:
             u = np.clip(u - over / np.maximum(speed, 1e-12), start, start + 1 / CELLS)
         return self.pieces.position(piece, u) + self.pieces.origin
 
+    def vertices(self, sagitta_m: float) -> FloatArray:
+        """Return the trace `(M, 2)` from the very start to the very end, its chainage not asked for."""
+        return self.pieces.position(*self.trace_parameters(sagitta_m)) + self.pieces.origin
+
     def trace(self, sagitta_m: float, start_m: float = 0.0) -> FloatArray:
         """Return vertices `(M, 2)` whose chords leave the curve nowhere by more than `sagitta_m`.
 

@@ -30,7 +30,7 @@ class OutlineMeasures:
 
 def measure(curve: Curve) -> OutlineMeasures:
     """Measure an outline."""
-    trace = curve.trace(TRACE_SAGITTA_M) - curve.pieces.origin
+    trace = curve.vertices(TRACE_SAGITTA_M) - curve.pieces.origin
     corners = shapely.get_coordinates(shapely.oriented_envelope(shapely.LineString(trace)))
     sides = np.diff(corners, axis=0)[:2]
     if len(sides) == 1:

@@ -14,6 +14,53 @@ IntArray = NDArray[np.intp]
 
 
 @dataclass(frozen=True, eq=False)
+class Projected:
+    """How far K pieces reach in one direction each, as plain functions of u: quick where many are followed at once.
+
+    `cubic` `(4, K)`, `wave` and `turn` `(2, K)` as in Pieces; `has_arcs` tells whether any wave is there.
+    """
+
+    cubic: FloatArray
+    wave: FloatArray
+    turn: FloatArray
+    has_arcs: bool
+
+    def value_and_slope(self, u: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return the distances from the origin and their first derivatives by u, `(K,)` each."""
+        first, second, third, fourth = self.cubic
+        value = ((fourth * u + third) * u + second) * u + first
+        slope = (3 * fourth * u + 2 * third) * u + second
+        if self.has_arcs:
+            wave, swing = self._wave(u)
+            value, slope = value + wave, slope + self.turn[1] * swing
+        return value, slope
+
+    def slope_and_change(self, u: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return the first and second derivatives by u, `(K,)` each."""
+        _, second, third, fourth = self.cubic
+        slope = (3 * fourth * u + 2 * third) * u + second
+        change = 6 * fourth * u + 2 * third
+        if self.has_arcs:
+            wave, swing = self._wave(u)
+            slope, change = slope + self.turn[1] * swing, change - self.turn[1] ** 2 * wave
+        return slope, change
+
+    def less(self, distance_m: FloatArray) -> Projected:
+        """Return the same from places `(K,)` further on."""
+        cubic = np.concatenate([self.cubic[:1] - distance_m, self.cubic[1:]])
+        return Projected(cubic, self.wave, self.turn, self.has_arcs)
+
+    def only(self, some: IntArray) -> Projected:
+        """Return some of the pieces."""
+        return Projected(self.cubic[:, some], self.wave[:, some], self.turn[:, some], self.has_arcs)
+
+    def _wave(self, u: FloatArray) -> tuple[FloatArray, FloatArray]:
+        angle = self.turn[0] + self.turn[1] * u
+        cosine, sine = np.cos(angle), np.sin(angle)
+        return self.wave[0] * cosine + self.wave[1] * sine, self.wave[1] * cosine - self.wave[0] * sine
+
+
+@dataclass(frozen=True, eq=False)
 class Pieces:
     """P pieces joined end to end, each run through by u from 0 to 1. Lengths in course metres.
 
@@ -68,6 +115,18 @@ class Pieces:
         turn = self.turn[piece]
         angle = (turn[..., 0] + turn[..., 1] * u)[..., np.newaxis]
         return np.cos(angle), np.sin(angle), turn[..., 1, np.newaxis]
+
+    def toward(self, piece: IntArray, direction: FloatArray) -> Projected:
+        """Return how far pieces `(K,)` reach in directions `(K, 2)` from the origin."""
+        x, y = direction.T
+        cubic, turn = self.cubic[piece], self.turn[piece].T
+        along = (cubic[..., 0] * x[:, np.newaxis] + cubic[..., 1] * y[:, np.newaxis]).T
+        if not self.has_arcs:
+            return Projected(along, np.zeros((2, len(piece))), turn, False)
+        wave = self.wave[piece]
+        return Projected(
+            along, (wave[..., 0] * x[:, np.newaxis] + wave[..., 1] * y[:, np.newaxis]).T, turn, True
+        )
 
     def bend(self) -> FloatArray:
         """Return per piece `(P,)` an upper bound of the length of the second derivative by u.

@@ -11,21 +11,25 @@ FloatArray = NDArray[np.float64]
 Quantity = Callable[[FloatArray], tuple[FloatArray, FloatArray]]
 """Of parameters `(K,)` the values and their slopes, `(K,)` each."""
 
-STILL = 1e-12
-"""A parameter that moves by less has arrived; a piece of 100 m is run through by u from 0 to 1."""
+STILL = 1e-10
+"""A parameter that a step moves by less has arrived: Newton's step leaves about its square."""
 MOST_ROUNDS = 80
 
 
 def bracketed_roots(
-    quantity: Quantity, low: FloatArray, high: FloatArray, rising: NDArray[np.bool_]
+    quantity: Quantity,
+    low: FloatArray,
+    high: FloatArray,
+    rising: NDArray[np.bool_],
+    first: FloatArray | None = None,
 ) -> FloatArray:
     """Return where quantities cross nought between `low` and `high` `(K,)`; `rising` ones begin below it.
 
-    Newton's steps, each kept within a bracket that only narrows: a step that would leave it becomes a halving.
-    Where nothing is crossed the answer is an end of the bracket.
+    Newton's steps from `first`, or from the middle, each kept within a bracket that only narrows: a step that would
+    leave it becomes a halving. Where nothing is crossed the answer is an end of the bracket.
     """
-    u = (low + high) / 2
-    for _ in range(MOST_ROUNDS):
+    u = (low + high) / 2 if first is None else first
+    for _ in range(MOST_ROUNDS if len(u) else 0):
         value, slope = quantity(u)
         beyond = (value > 0) == rising
         low, high = np.where(beyond, low, u), np.where(beyond, u, high)

@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike
 
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.pieces import FloatArray
+from fieldapp.outline.steps import STEP_SAGITTA_M
 
 
 def unit_vectors(bearing_deg: ArrayLike) -> FloatArray:
@@ -16,22 +17,23 @@ def unit_vectors(bearing_deg: ArrayLike) -> FloatArray:
 
 
 def span_m(curve: Curve, from_xy: ArrayLike, bearing_deg: ArrayLike) -> tuple[FloatArray, FloatArray]:
-    """Return the least and the greatest distance `(N,)` of a curve from a place `(2,)`, measured in the directions
-    of course bearings `(N,)` only; course metres, negative behind the place.
+    """Return the least and the greatest distance `(N,)` of a curve from places `(2,)` or `(N, 2)`, measured in the
+    directions of course bearings `(N,)` only; course metres, negative behind the place.
 
-    A curve is farthest at a vertex of its steps or where a step turns back; both are looked at.
+    A curve is farthest at a vertex of its steps or where a step turns back; only steps that come within the sagitta of
+    the farthest vertex can be further.
     """
     steps, forward = curve.steps, unit_vectors(bearing_deg)
-    start = np.asarray(from_xy, dtype=float) - curve.pieces.origin
-    ahead = (steps.vertices - start) @ forward.T
-    least, greatest = ahead.min(axis=0), ahead.max(axis=0)
-    every = np.arange(len(steps.piece))
-    ray, step = (grid.ravel() for grid in np.meshgrid(np.arange(len(forward)), every, indexing="ij"))
-    turned, u = steps.turns(step, forward[ray])
-    ray, there = (
-        ray[turned],
-        np.sum((steps.position(step[turned], u) - start) * forward[ray[turned]], axis=-1),
+    ahead = forward[:, :1] * steps.vertices[:, 0] + forward[:, 1:] * steps.vertices[:, 1]
+    least, greatest = ahead.min(axis=1), ahead.max(axis=1)
+    outer = (ahead >= greatest[:, np.newaxis] - STEP_SAGITTA_M) | (
+        ahead <= least[:, np.newaxis] + STEP_SAGITTA_M
     )
+    ray, step = np.nonzero(outer[:, 1:] | outer[:, :-1])
+    turned, u = steps.turns(step, forward[ray])
+    ray, step = ray[turned], step[turned]
+    there = steps.toward(step, forward[ray]).value_and_slope(u)[0]
     np.minimum.at(least, ray, there)
     np.maximum.at(greatest, ray, there)
-    return least, greatest
+    start = np.sum((np.asarray(from_xy, dtype=float) - curve.pieces.origin) * forward, axis=-1)
+    return least - start, greatest - start

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.outline.pieces import FloatArray, IntArray, Pieces
+from fieldapp.outline.pieces import FloatArray, IntArray, Pieces, Projected
 from fieldapp.outline.roots import Quantity, bracketed_roots
 
 STEP_SAGITTA_M = 0.001
@@ -28,71 +27,51 @@ class Steps:
     high: FloatArray
     vertices: FloatArray
 
+    def __len__(self) -> int:
+        return len(self.piece)
+
     def position(self, step: IntArray, u: FloatArray) -> FloatArray:
         """Return positions `(K, 2)`."""
         return self.pieces.position(self.piece[step], u)
 
-    def velocity(self, step: IntArray, u: FloatArray) -> FloatArray:
-        """Return first derivatives by u `(K, 2)`."""
-        return self.pieces.velocity(self.piece[step], u)
-
-    def acceleration(self, step: IntArray, u: FloatArray) -> FloatArray:
-        """Return second derivatives by u `(K, 2)`."""
-        return self.pieces.acceleration(self.piece[step], u)
-
-    def toward(self, step: IntArray, direction: FloatArray, start: FloatArray) -> Quantity:
-        """Return how far the steps have come in unit directions `(K, 2)` from starts `(K, 2)`."""
-        from_m = _dot(direction, start)
-        return lambda u: (
-            _dot(direction, self.position(step, u)) - from_m,
-            _dot(direction, self.velocity(step, u)),
-        )
+    def toward(self, step: IntArray, direction: FloatArray) -> Projected:
+        """Return how far steps reach in directions `(K, 2)`."""
+        return self.pieces.toward(self.piece[step], direction)
 
     def turns(self, step: IntArray, direction: FloatArray) -> tuple[IntArray, FloatArray]:
         """Return which of the steps `(K,)` turn back within, seen in directions `(K, 2)`, and at which u."""
-        return self._nought(step, lambda some: self._turning(step[some], direction[some]))
+        toward, low, high = self.toward(step, direction), self.low[step], self.high[step]
+        before, after = toward.slope_and_change(low)[0], toward.slope_and_change(high)[0]
+        turned = np.flatnonzero(before * after < 0)
+        quantity = toward.only(turned).slope_and_change
+        return turned, bracketed_roots(quantity, low[turned], high[turned], after[turned] > 0)
 
-    def turns_about(self, centre: FloatArray) -> tuple[IntArray, FloatArray]:
-        """Return which steps turn back, seen from a place `(2,)`, in distance or in bearing, and at which u."""
-        every = np.arange(len(self.piece))
-        nearest, u = self._nought(every, lambda some: self._nearing(some, centre))
-        outermost, v = self._nought(every, lambda some: self._sweeping(some, centre))
-        return np.concatenate([nearest, outermost]), np.concatenate([u, v])
+    def nearest_and_furthest(self, centre: FloatArray) -> FloatArray:
+        """Return places `(M, 2)`, less a centre `(2,)`, where the steps turn back in their distance from it."""
+        return self._turned_about(np.arange(len(self)), centre, np.eye(2))
 
-    def _nought(
-        self, step: IntArray, quantity: Callable[[IntArray], Quantity]
-    ) -> tuple[IntArray, FloatArray]:
+    def outermost(self, step: IntArray, centre: FloatArray) -> FloatArray:
+        """Return places `(M, 2)`, less a centre `(2,)`, where some steps turn back in their bearing from it."""
+        return self._turned_about(step, centre, np.array([(0.0, -1.0), (1.0, 0.0)]))
+
+    def _turned_about(self, step: IntArray, centre: FloatArray, turn: FloatArray) -> FloatArray:
+        """Return where the way from the centre, turned by a matrix, is square to the curve."""
+
+        def square(some: IntArray) -> Quantity:
+            piece = self.piece[some]
+
+            def value_and_slope(u: FloatArray) -> tuple[FloatArray, FloatArray]:
+                away = (self.pieces.position(piece, u) - centre) @ turn.T
+                velocity = self.pieces.velocity(piece, u)
+                bent = np.sum(away * self.pieces.acceleration(piece, u), axis=-1)
+                return np.sum(away * velocity, axis=-1), np.sum(
+                    (velocity @ turn.T) * velocity, axis=-1
+                ) + bent
+
+            return value_and_slope
+
         low, high = self.low[step], self.high[step]
-        all_steps = quantity(np.arange(len(step)))
-        before, after = all_steps(low)[0], all_steps(high)[0]
-        crossed = np.flatnonzero(before * after < 0)
-        return crossed, bracketed_roots(quantity(crossed), low[crossed], high[crossed], after[crossed] > 0)
-
-    def _turning(self, step: IntArray, direction: FloatArray) -> Quantity:
-        return lambda u: (
-            _dot(direction, self.velocity(step, u)),
-            _dot(direction, self.acceleration(step, u)),
-        )
-
-    def _nearing(self, step: IntArray, centre: FloatArray) -> Quantity:
-        """Half the slope of the squared distance from a place."""
-
-        def value_and_slope(u: FloatArray) -> tuple[FloatArray, FloatArray]:
-            away, velocity = self.position(step, u) - centre, self.velocity(step, u)
-            return _dot(away, velocity), _dot(velocity, velocity) + _dot(away, self.acceleration(step, u))
-
-        return value_and_slope
-
-    def _sweeping(self, step: IntArray, centre: FloatArray) -> Quantity:
-        """The slope of the bearing from a place, times the squared distance."""
-
-        def value_and_slope(u: FloatArray) -> tuple[FloatArray, FloatArray]:
-            away = self.position(step, u) - centre
-            left = np.stack([-away[:, 1], away[:, 0]], axis=-1)
-            return _dot(left, self.velocity(step, u)), _dot(left, self.acceleration(step, u))
-
-        return value_and_slope
-
-
-def _dot(one: FloatArray, other: FloatArray) -> FloatArray:
-    return np.asarray(np.sum(one * other, axis=-1))
+        before, after = square(step)(low)[0], square(step)(high)[0]
+        turned = np.flatnonzero(before * after < 0)
+        u = bracketed_roots(square(step[turned]), low[turned], high[turned], after[turned] > 0)
+        return self.position(step[turned], u) - centre

@@ -5,16 +5,18 @@ Course metres in, ground metres out: `ground_scale` is ground metres per course 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from fieldapp.errors import OutlineError
-from fieldapp.outline.crossings import ray_crossings, stretches
+from fieldapp.outline.crossings import Stretch, ray_crossings, stretches
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import span_m, unit_vectors
+from fieldapp.outline.steps import STEP_SAGITTA_M
 
 EDGE_INSET = 1e-9
 """A fan's outermost shots lie this part of its width inside the edges of the sand, so that they meet it."""
@@ -67,20 +69,44 @@ def bearing_between(from_xy: ArrayLike, to_xy: ArrayLike) -> float:
 
 def shot(curve: Curve, tee_xy: ArrayLike, bearing_deg: float, ground_scale: float) -> Shot:
     """Return the straight shot from a tee plate on a course bearing. Raises OutlineError for an open curve."""
+    (found,) = shots(curve, np.reshape(tee_xy, (1, 2)), [bearing_deg], ground_scale)
+    return found
+
+
+def shots(
+    curve: Curve, tees_xy: ArrayLike, bearings_deg: Sequence[float], ground_scale: float
+) -> tuple[Shot, ...]:
+    """Return straight shots from tee plates `(N, 2)`, one each on course bearings `(N,)`, worked out together.
+
+    Raises OutlineError for an open curve.
+    """
     _check_closed(curve)
-    found = stretches(ray_crossings(curve, tee_xy, bearing_deg).distance_m)
-    return Shot(
-        bearing_deg=bearing_deg % 360.0,
-        stretches_m=tuple((begin * ground_scale, end * ground_scale) for begin, end in found),
-        width_m=width_m(curve, bearing_deg) * ground_scale,
-        passes_m=None if found else _passes_m(curve, tee_xy, bearing_deg) * ground_scale,
+    tees = np.asarray(tees_xy, dtype=float)
+    found = ray_crossings(curve, tees, bearings_deg)
+    least, greatest = span_m(curve, tees, np.add(bearings_deg, 90.0))
+    return tuple(
+        _shot(curve, tee, bearing, stretches(found.of(index)), (float(low), float(high)), ground_scale)
+        for index, (tee, bearing, low, high) in enumerate(
+            zip(tees, bearings_deg, least, greatest, strict=True)
+        )
     )
 
 
-def width_m(curve: Curve, bearing_deg: float) -> float:
-    """Return the width of a curve square to a course bearing, course metres."""
-    least, greatest = span_m(curve, curve.pieces.origin, [bearing_deg + 90.0])
-    return float(greatest[0] - least[0])
+def _shot(
+    curve: Curve,
+    tee: FloatArray,
+    bearing_deg: float,
+    ways: tuple[Stretch, ...],
+    beside: Stretch,
+    ground_scale: float,
+) -> Shot:
+    left, right = beside
+    return Shot(
+        bearing_deg=bearing_deg % 360.0,
+        stretches_m=tuple((begin * ground_scale, end * ground_scale) for begin, end in ways),
+        width_m=(right - left) * ground_scale,
+        passes_m=None if ways else _passes_m(curve, tee, bearing_deg, beside) * ground_scale,
+    )
 
 
 def aim_fan(
@@ -118,7 +144,8 @@ def nearest_and_furthest(
     """
     _check_closed(curve)
     tee, wide = np.asarray(tee_xy, dtype=float), (to_bearing_deg - from_bearing_deg) % 360.0
-    away = _outermost_places(curve, tee)
+    centre = tee - curve.pieces.origin
+    away = np.concatenate([curve.steps.vertices - centre, curve.steps.nearest_and_furthest(centre)])
     turned = (np.rad2deg(np.arctan2(*away.T)) - from_bearing_deg) % 360.0
     sides = ray_crossings(curve, tee, [from_bearing_deg, to_bearing_deg])
     found = np.concatenate([np.hypot(*away[turned <= wide].T), sides.distance_m])
@@ -135,42 +162,45 @@ def _check_closed(curve: Curve) -> None:
         )
 
 
-def _outermost_places(curve: Curve, tee: FloatArray) -> FloatArray:
-    """Return places of a curve `(M, 2)`, less the tee, among which are its nearest, furthest and outermost ones."""
-    steps, centre = curve.steps, tee - curve.pieces.origin
-    step, u = steps.turns_about(centre)
-    return np.concatenate([steps.vertices, steps.position(step, u)]) - centre
-
-
 def _edges_deg(curve: Curve, tee_xy: ArrayLike, straight_deg: float) -> tuple[float, float]:
-    """Return the bearings of the left and right edge of a curve seen from a tee, from the straight line on."""
+    """Return the bearings of the left and right edge of a curve seen from a tee, from the straight line on.
+
+    Only steps that come within the sagitta of the outermost vertices can lie further out.
+    """
     centre = np.asarray(tee_xy, dtype=float) - curve.pieces.origin
     away = curve.steps.vertices - centre
-    along = np.unwrap(np.arctan2(*away.T))
-    if abs(along[-1] - along[0]) > np.pi:
+    bearing = np.unwrap(np.arctan2(*away.T))
+    if abs(bearing[-1] - bearing[0]) > np.pi:
         return -180.0, 180.0
-    step, u = curve.steps.turns_about(centre)
-    there = np.arctan2(*(curve.steps.position(step, u) - centre).T)
-    near = along[step]
-    there = near + (there - near + np.pi) % (2 * np.pi) - np.pi
-    edges = np.rad2deg(
-        [min(along.min(), there.min(initial=np.inf)), max(along.max(), there.max(initial=-np.inf))]
-    )
-    edges -= straight_deg
-    left, right = edges - 360.0 * np.round(edges.mean() / 360.0)
+    away_m = np.hypot(*away.T)
+    edges = np.array([bearing.min(), bearing.max()])
+    near = np.any(away_m * np.abs(bearing - edges[:, np.newaxis]) <= 2 * STEP_SAGITTA_M, axis=0)
+    places = curve.steps.outermost(np.flatnonzero(near[1:] | near[:-1]), centre)
+    middle = edges.mean()
+    there = middle + (np.arctan2(*places.T) - middle + np.pi) % (2 * np.pi) - np.pi
+    outermost = np.array([there.min(initial=edges[0]), there.max(initial=edges[1])])
+    off = np.rad2deg(outermost) - straight_deg
+    left, right = off - 360.0 * np.round(off.mean() / 360.0)
     return float(left), float(right)
 
 
-def _passes_m(curve: Curve, tee_xy: ArrayLike, bearing_deg: float) -> float:
-    """Return how far the nearest sand lies to the right of a ray that misses it, course metres."""
-    steps, tee = curve.steps, np.asarray(tee_xy, dtype=float)
-    forward, right = unit_vectors([bearing_deg, bearing_deg + 90.0])
-    step, u = steps.turns(np.arange(len(steps.piece)), np.broadcast_to(right, (len(steps.piece), 2)))
+def _passes_m(curve: Curve, tee: FloatArray, bearing_deg: float, beside: Stretch) -> float:
+    """Return how far the nearest sand lies to the right of a ray that misses it, course metres.
+
+    `beside` is how far the sand reaches to the right, at least and at most; where all of it is ahead, that says it.
+    """
     centre = tee - curve.pieces.origin
-    away = np.concatenate([_outermost_places(curve, tee), steps.position(step, u) - centre])
-    beside, ahead = away @ right, away @ forward
-    distance = np.where(ahead > 0, np.abs(beside), np.hypot(beside, ahead))
-    if np.any(ahead > 0):
-        distance = np.where(ahead > 0, distance, np.inf)
-    nearest = int(np.argmin(distance))
-    return float(np.copysign(distance[nearest], beside[nearest]))
+    forward, right = unit_vectors([bearing_deg, bearing_deg + 90.0])
+    away = curve.steps.vertices - centre
+    ahead = away @ forward > 0
+    if ahead.all():
+        return min(beside, key=abs)
+    places = np.concatenate([away, curve.steps.nearest_and_furthest(centre)])
+    if ahead.any():
+        every = np.arange(len(curve.steps))
+        turned, u = curve.steps.turns(every, np.tile(right, (len(every), 1)))
+        places = np.concatenate([places, curve.steps.position(turned, u) - centre])
+        places = places[places @ forward > 0]
+        return float(min(places @ right, key=abs))
+    nearest = places[np.argmin(np.hypot(*places.T))]
+    return float(np.copysign(np.hypot(*nearest), nearest @ right))

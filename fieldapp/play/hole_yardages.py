@@ -10,11 +10,14 @@ import numpy as np
 from fieldapp.errors import OutlineError
 from fieldapp.model import Bunker, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
+from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import unit_vectors
 from fieldapp.play.carry import Shot, bearing_between
 from fieldapp.play.line_of_play import line_of_play
+from fieldapp.play.room import Room
 from fieldapp.play.slant import Side, slant
 from fieldapp.play.standing_plan import standing_plan
+from fieldapp.play.tee_shots import least_rooms, shots_on_line, straight_shots
 from fieldapp.play.tee_view import Sand, TeeView, fairway_edge
 
 AT_PLATE_M = 0.001
@@ -98,11 +101,7 @@ def hole_yardages(
         TeeView(tee, line_of_play(site, tee), ground_scale, sands, edge) for tee in site.tees_of(hole.number)
     ]
     aims = [None if aim is None else _aim_bearing(view, aim) for view in views]
-    return tuple(
-        _row(view, index, bearing)
-        for index in range(len(sands))
-        for view, bearing in zip(views, aims, strict=True)
-    )
+    return tuple(row for index in range(len(sands)) for row in _rows(views, index, aims))
 
 
 def carry_with(shot: Shot | None, allowance_m: float) -> float | None:
@@ -117,23 +116,45 @@ def _aim_bearing(view: TeeView, aim: AimLine) -> float:
         raise OutlineError("The aim line has a figure that is not a number; give both in figures.")
     place, play_deg = view.line.at(aim.at_m / scale)
     place = place + unit_vectors(play_deg + 90.0) * (aim.offset_m / scale)
-    if np.hypot(*(place - view.plate)) < AT_PLATE_M:
+    bearing = _bearing_of(view, place)
+    if bearing is None:
         raise OutlineError(
             f"The aim line goes through the plate of tee '{view.tee.id}' itself and has no direction; "
             "give a place further along."
         )
-    return bearing_between(view.plate, place)
+    return bearing
 
 
-def _row(view: TeeView, index: int, aim_deg: float | None) -> BunkerFromTee:
-    sand, at, tee, scale = view.sands[index], view.located[index], view.tee, view.ground_scale
+def _rows(views: Sequence[TeeView], index: int, aims: Sequence[float | None]) -> list[BunkerFromTee]:
+    """Return the rows of one bunker; its shots and its room are worked out for all tees together."""
+    if not views:
+        return []
+    sand = views[0].sands[index]
     middle = np.array(sand.laid_out.middle)
-    straight = float(np.hypot(*(middle - view.plate)))
-    to_middle = (
-        None if straight < AT_PLATE_M else view.straight_shot(sand, bearing_between(view.plate, middle))
-    )
+    on_line = shots_on_line(sand, views, index)
+    to_middle = straight_shots(sand, views, [_bearing_of(view, middle) for view in views])
+    on_aim = straight_shots(sand, views, aims)
+    room = least_rooms(sand, views, index)
+    every = zip(views, on_line, to_middle, on_aim, room, strict=True)
+    return [_row(view, index, line, straight, aimed, beside) for view, line, straight, aimed, beside in every]
+
+
+def _bearing_of(view: TeeView, place: FloatArray) -> float | None:
+    """Return the course bearing from a plate to a place; None where the place is the plate's own."""
+    return None if np.hypot(*(place - view.plate)) < AT_PLATE_M else bearing_between(view.plate, place)
+
+
+def _row(
+    view: TeeView,
+    index: int,
+    on_line: Shot | None,
+    to_middle: Shot | None,
+    on_aim: Shot | None,
+    beside: Room | None,
+) -> BunkerFromTee:
+    sand, at, tee, scale = view.sands[index], view.located[index], view.tee, view.ground_scale
+    straight = float(np.hypot(*(np.array(sand.laid_out.middle) - view.plate)))
     lies = slant(sand.axes, at.play_bearing_deg)
-    beside = view.room(index)
     return BunkerFromTee(
         bunker=sand.laid_out,
         tee=tee,
@@ -142,9 +163,9 @@ def _row(view: TeeView, index: int, aim_deg: float | None) -> BunkerFromTee:
         offset_m=at.offset * scale,
         along_near_m=at.near * scale,
         along_far_m=at.far * scale,
-        on_line=view.shot_on_line(index),
+        on_line=on_line,
         to_middle=to_middle,
-        on_aim=None if aim_deg is None else view.straight_shot(sand, aim_deg),
+        on_aim=on_aim,
         room_m=None if beside is None else beside.across_m * scale,
         room_to=None if beside is None else beside.bound,
         slant_deg=lies.angle_deg,

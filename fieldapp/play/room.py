@@ -31,28 +31,48 @@ class Bound:
     is_fairway: bool = False
 
 
-def room_beside(
-    curve: Curve, line: LineOfPlay, stations_m: FloatArray, toward: float, bounds: Sequence[Bound]
-) -> Room | None:
-    """Return the least room over stations `(N,)` along a line of play, course metres.
-
-    Measured square to the line, to its right (`toward` 1) or left (-1), from the last of the bunker's own edge on.
-    The fairway ends where that way leaves it, also when it first comes on to it. None where no station meets both
-    the bunker and a bound.
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One side of a bunker from one tee: stations `(N,)` along the line of play, course metres, the side that the room
+    is looked for on (right 1, left -1), and what may bound it.
     """
-    place, bearing = line.at(stations_m)
-    across = bearing + 90.0 * toward
-    back_m = float(np.max(np.hypot(*(curve.steps.vertices + curve.pieces.origin - place[0]).T)))
-    back_m += float(np.ptp(stations_m)) + 1.0
-    start = place - back_m * unit_vectors(across)
-    inner = _last(ray_crossings(curve, start, across), len(stations_m))
-    found: Room | None = None
-    for bound in bounds:
-        outer = _beyond(ray_crossings(bound.curve, start, across), inner, bound.is_fairway)
-        least = float(np.min(outer - inner, initial=np.inf, where=np.isfinite(outer)))
-        if np.isfinite(least) and (found is None or least < found.across_m):
-            found = Room(least, bound.name)
+
+    line: LineOfPlay
+    stations_m: FloatArray
+    toward: float
+    bounds: Sequence[Bound]
+
+
+def rooms_beside(curve: Curve, sides: Sequence[Side]) -> list[Room | None]:
+    """Return the least room on each side over its stations, course metres; all are worked out together.
+
+    Measured square to the line, from the last of the bunker's own edge on. The fairway ends where that way leaves it,
+    also when it first comes on to it. None where no station meets both the bunker and a bound.
+    """
+    if not sides:
+        return []
+    rays = [_rays(curve, side) for side in sides]
+    start, across = (np.concatenate(parts) for parts in zip(*rays, strict=True))
+    of = np.repeat(np.arange(len(sides)), [len(bearing) for _, bearing in rays])
+    inner = _last(ray_crossings(curve, start, across), len(of))
+    found: list[Room | None] = [None] * len(sides)
+    for bound in dict.fromkeys(bound for side in sides for bound in side.bounds):
+        bounded = np.array([bound in side.bounds for side in sides])
+        asked = np.flatnonzero(bounded[of])
+        met = ray_crossings(bound.curve, start[asked], across[asked])
+        room = _beyond(met, inner[asked], bound.is_fairway) - inner[asked]
+        for index in np.flatnonzero(bounded):
+            found[index] = _less(found[index], room[of[asked] == index], bound.name)
     return found
+
+
+def _rays(curve: Curve, side: Side) -> tuple[FloatArray, FloatArray]:
+    """Return the starts `(N, 2)` of rays across, so far back that all of the bunker is ahead, and their bearings."""
+    place, bearing = side.line.at(side.stations_m)
+    across = bearing + 90.0 * side.toward
+    back_m = float(np.max(np.abs(curve.steps.vertices + curve.pieces.origin - place[0]).sum(axis=1)))
+    back_m += float(np.ptp(side.stations_m)) + 1.0
+    return place - back_m * unit_vectors(across), across
 
 
 def _last(found: Crossings, count: int) -> FloatArray:
@@ -72,3 +92,11 @@ def _beyond(found: Crossings, inner: FloatArray, is_fairway: bool) -> FloatArray
     outer = np.full(len(inner), np.nan)
     outer[many > 0] = distance[wanted[many > 0]]
     return outer
+
+
+def _less(known: Room | None, across_m: FloatArray, bound: str) -> Room | None:
+    """Return the lesser of a room known and those at some stations, NaN where there is none."""
+    least = float(np.min(across_m, initial=np.inf, where=np.isfinite(across_m)))
+    if not np.isfinite(least) or (known is not None and known.across_m <= least):
+        return known
+    return Room(least, bound)

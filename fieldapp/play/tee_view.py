@@ -13,33 +13,38 @@ from fieldapp.outline.curve import Curve, build_curve
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.outline.measure import OutlineMeasures, measure
 from fieldapp.outline.pieces import FloatArray
-from fieldapp.play.carry import Shot, shot, width_m
 from fieldapp.play.line_of_play import LineOfPlay
-from fieldapp.play.on_line import stretches_on_line
-from fieldapp.play.room import Bound, Room, room_beside
+from fieldapp.play.room import Bound, Side
 
 TRACE_SAGITTA_M = 0.0001
 """By how much distances abeam, and what the line of play passes by, may differ from the true curve's, metres."""
 STATIONS_APART_M = 0.25
 FEWEST_STATIONS = 8
+ROUNDING = 1e-6
+"""So that a length of so many whole parts is cut into as many, however it was rounded."""
 ON_LINE_M = 0.001
 """A bunker whose middle lies no further off the line of play lies on both its sides."""
 
 
 @dataclass(frozen=True, eq=False)
 class Sand:
-    """A laid-out bunker with its sand edge, a trace of it `(M, 2)` and its axes: what no tee changes."""
+    """A laid-out bunker with its sand edge, a trace of it `(M, 2)` and its axes: what no tee changes.
+
+    As a bound it limits the room beside other bunkers.
+    """
 
     laid_out: LaidOutBunker
     curve: Curve
     trace: FloatArray
     axes: OutlineMeasures
+    bound: Bound
 
     @staticmethod
     def of(laid_out: LaidOutBunker) -> Sand:
         """Measure a bunker."""
         curve = laid_out.sand.curve
-        return Sand(laid_out, curve, curve.trace(TRACE_SAGITTA_M), measure(curve))
+        trace = curve.vertices(TRACE_SAGITTA_M)
+        return Sand(laid_out, curve, trace, measure(curve), Bound(laid_out.bunker.name, curve))
 
 
 @dataclass(frozen=True)
@@ -87,50 +92,31 @@ class TeeView:
         """Where each bunker lies on the line of play, in the order of `sands`."""
         return [self._locate(sand) for sand in self.sands]
 
-    def straight_shot(self, sand: Sand, bearing_deg: float) -> Shot | None:
-        """Return the straight shot on a course bearing; None where the sand edge is an open line."""
-        if not sand.curve.closed:
-            return None
-        return shot(sand.curve, self.plate, bearing_deg, self.ground_scale)
+    def sides(self, index: int) -> list[Side]:
+        """Return where room is looked for beside one bunker: on the side of the line of play that its middle is not on.
 
-    def shot_on_line(self, index: int) -> Shot | None:
-        """Return the shot along the line of play over one bunker; None where its sand edge is an open line."""
-        sand, at, scale = self.sands[index], self.located[index], self.ground_scale
-        if not sand.curve.closed:
-            return None
-        found = stretches_on_line(sand.curve, self.line)
-        return Shot(
-            bearing_deg=at.play_bearing_deg,
-            stretches_m=tuple((begin * scale, end * scale) for begin, end in found),
-            width_m=width_m(sand.curve, at.play_bearing_deg) * scale,
-            passes_m=None if found else at.passes * scale,
-        )
-
-    def room(self, index: int) -> Room | None:
-        """Return the least room beside one bunker, on the side of the line of play that its middle is not on.
-
-        A middle on the line itself has both sides, and the wider counts. Other sand counts where the middle of its
-        bunker lies on that side. Stations are at most 0.25 m apart; what lies between them is left out.
+        A middle on the line itself has both sides. Other sand bounds the room where it is abeam and the middle of its
+        bunker lies on that side or on the line. Stations are at most 0.25 m apart; what lies between is left out.
         """
         at = self.located[index]
-        sides = (-1.0, 1.0) if abs(at.offset) <= ON_LINE_M else (-np.sign(at.offset),)
-        found = [room for side in sides if (room := self._room_toward(index, float(side)))]
-        return max(found, key=lambda room: room.across_m, default=None)
-
-    def _room_toward(self, index: int, side: float) -> Room | None:
-        at = self.located[index]
-        bounds = [
-            Bound(sand.laid_out.bunker.name, sand.curve)
-            for sand, other in zip(self.sands, self.located, strict=True)
-            if other is not at and other.offset * side > 0 and other.near < at.far and other.far > at.near
-        ]
-        bounds += [self.fairway] if self.fairway else []
-        if not bounds:
-            return None
+        toward = (-1.0, 1.0) if abs(at.offset) <= ON_LINE_M else (-float(np.sign(at.offset)),)
         apart = STATIONS_APART_M / self.ground_scale
-        count = max(FEWEST_STATIONS, int(np.ceil((at.far - at.near) / apart)))
+        count = max(FEWEST_STATIONS, int(np.ceil((at.far - at.near) / apart - ROUNDING)))
         stations = np.asarray(at.near + (np.arange(count) + 0.5) * ((at.far - at.near) / count))
-        return room_beside(self.sands[index].curve, self.line, stations, side, bounds)
+        found = (Side(self.line, stations, side, self._bounds(at, side)) for side in toward)
+        return [side for side in found if side.bounds]
+
+    def _bounds(self, at: Located, toward: float) -> list[Bound]:
+        others = zip(self.sands, self.located, strict=True)
+        sand = [
+            other.bound
+            for other, there in others
+            if there is not at
+            and there.offset * toward >= -ON_LINE_M
+            and there.near < at.far
+            and there.far > at.near
+        ]
+        return [*sand, self.fairway] if self.fairway else sand
 
     def _locate(self, sand: Sand) -> Located:
         (along, *edge), (offset, *beside) = self.line.locate(np.vstack([sand.laid_out.middle, sand.trace]))

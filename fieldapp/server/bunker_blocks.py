@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import groupby
+from urllib.parse import urlencode
 
 from fieldapp.model import Site
 from fieldapp.model.units import METRES_PER_YARD
@@ -73,7 +74,7 @@ def _from_tees(said: Mapping[str, str]) -> str:
     if len(kinds) < 2:
         return "".join(kinds)
     by_kind = {kind: [tee for tee, words in said.items() if words == kind] for kind in kinds}
-    return ", ".join(f"{kind} from {listed(tees)}" for kind, tees in by_kind.items())
+    return ", ".join(f"{kind} ({listed(tees)})" for kind, tees in by_kind.items())
 
 
 def _block(site: Site, rows: Sequence[BunkerFromTee], allowance_m: float, words: YardageWords) -> BunkerBlock:
@@ -95,6 +96,7 @@ def _block(site: Site, rows: Sequence[BunkerFromTee], allowance_m: float, words:
         planned=_planned(compared, words) if compared else (),
         remarks=tuple(_remarks(rows, words)),
         set_out_url=f"/sites/{site.id}/set-out/{bunker.id}",
+        sight_url=f"/sites/{site.id}/holes/{bunker.hole}/sight?{urlencode({'bunker': bunker.id})}",
     )
 
 

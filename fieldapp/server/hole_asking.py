@@ -71,7 +71,9 @@ def read_asked(site: Site, hole: Hole, query: Mapping[str, str]) -> HoleAsked:
 
 def allowance_of(site: Site, text: str) -> float:
     """Return a typed landing allowance, metres; raises InputError."""
-    return read_length_m(text, site.units.yardage, ALLOWANCE, "landing allowance") if text.strip() else 0.0
+    return (
+        read_length_m(text, site.units.yardage, ALLOWANCE, "the landing allowance") if text.strip() else 0.0
+    )
 
 
 def chosen(wanted: str, known: Mapping[str, str], kind: str) -> str:
@@ -99,8 +101,8 @@ def _aim(site: Site, form: AimForm) -> AimLine | None:
             "An aim line needs to know how far along it passes there; give the distance along too, or empty both."
         )
     unit = site.units.yardage
-    at_m = read_length_m(form.at, unit, ALONG, "distance along")
-    offset_m = read_length_m(form.offset, unit, OFFSET, "distance aside") if form.offset else 0.0
+    at_m = read_length_m(form.at, unit, ALONG, "the distance along")
+    offset_m = read_length_m(form.offset, unit, OFFSET, "the distance aside") if form.offset else 0.0
     if form.side not in ("", *SIDES):
         raise InputError(f"'{shown(form.side)}' is no side; choose left or right.")
     return AimLine(at_m, -offset_m if form.side == "left" else offset_m)

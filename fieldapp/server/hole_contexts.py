@@ -89,6 +89,7 @@ class BunkerBlock:
     planned: tuple[PlannedRow, ...]
     remarks: tuple[str, ...]
     set_out_url: str
+    sight_url: str
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from fieldapp.model import Hole, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.line_of_play import LineOfPlay, line_of_play
 from fieldapp.server.carry_arcs import ArcsAsked, DrawnArc, carry_arcs
-from fieldapp.server.labels import CHARACTER_PX, LINE_PX, LabelRoom
+from fieldapp.server.labels import LINE_PX, LabelRoom, half_size
 from fieldapp.server.plan_drawing import (
     DrawnLine,
     DrawnOutline,
@@ -28,6 +29,8 @@ TEE_NAME_AWAY_PX = 12.0
 LEADER_FROM_PX = 16.0
 """A name that stands further from its bunker than this is joined to it by a thin line."""
 GREEN_PX = 15.0
+LINE_CHARACTERS = 22
+"""Longer names take several lines on a plan."""
 BAR_SHARE = 0.4
 
 
@@ -60,14 +63,12 @@ class HoleOnGround:
 
     @property
     def tees(self) -> tuple[Tee, ...]:
-        """The tees of the hole."""
+        """The tees of the hole, of which a site has at least one for each."""
         return self.site.tees_of(self.hole.number)
 
     @property
     def up_bearing_deg(self) -> float:
         """Course bearing from the first tee straight to the green, which is up the sheet."""
-        if not self.tees:
-            return 0.0
         tee = self.tees[0]
         across, ahead = self.hole.green_x - tee.x, self.hole.green_y - tee.y
         return math.degrees(math.atan2(across, ahead)) % 360.0
@@ -134,6 +135,11 @@ def drawn_outlines(sheet: Sheet, bunkers: Sequence[LaidOutBunker]) -> tuple[Draw
     )
 
 
+def on_lines(name: str) -> str:
+    """Return a name as it stands on a plan, in lines of bearable length."""
+    return "\n".join(wrap(name, LINE_CHARACTERS)) or name
+
+
 class Names:
     """Sets names where they cover nothing, bunkers' first; `leaders` are the thin lines to those that stand off."""
 
@@ -144,16 +150,17 @@ class Names:
     def of_tee(self, tee: DrawnSpot) -> DrawnSpot:
         """Set the name of a tee beside its plate."""
         self._room.take([tee.at], 6.0)
-        label = self._room.set_beside(tee.name, tee.at, TEE_NAME_AWAY_PX)
-        return DrawnSpot("tee", tee.name, tee.at, label, tee.turn_deg)
+        name = on_lines(tee.name)
+        label = self._room.set_beside(name, tee.at, TEE_NAME_AWAY_PX)
+        return DrawnSpot("tee", name, tee.at, label, tee.turn_deg)
 
     def of_bunker(self, bunker: LaidOutBunker, trace: FloatArray) -> DrawnSpot:
         """Set the name of a bunker beside its outlines, or a little off with a leader."""
-        name, at = bunker.bunker.name, self._sheet.spot(*bunker.middle)
+        name, at = on_lines(bunker.bunker.name), self._sheet.spot(*bunker.middle)
         low, high = trace.min(axis=0), trace.max(axis=0)
         label = self._room.set_first(name, _round_about(name, low, high))
         edge = np.clip(label, low, high)
-        away = np.maximum(np.abs(np.array(label) - edge) - (len(name) * CHARACTER_PX / 2, LINE_PX / 2), 0.0)
+        away = np.maximum(np.abs(np.array(label) - edge) - half_size(name), 0.0)
         if float(np.hypot(*away)) > LEADER_FROM_PX:
             self.leaders.append(_leader(name, label, at))
         return DrawnSpot("bunker", name, at, label)
@@ -163,18 +170,18 @@ def _round_about(name: str, low: FloatArray, high: FloatArray) -> list[Place]:
     """Return places for a name about a box, near ones first: right, left, above, below, each also moved along."""
     (left, top), (right, bottom) = low, high
     middle_x, middle_y = (left + right) / 2, (top + bottom) / 2
-    half = len(name) * CHARACTER_PX / 2
+    half, half_high = half_size(name)
     found: list[Place] = []
     for gap in (NAME_GAP_PX, NAME_GAP_PX + 18, NAME_GAP_PX + 40, NAME_GAP_PX + 64):
         for shift in (0.0, -LINE_PX, LINE_PX, -2 * LINE_PX, 2 * LINE_PX):
             found += [(right + gap + half, middle_y + shift), (left - gap - half, middle_y + shift)]
-        found += [(middle_x, top - gap - LINE_PX / 2), (middle_x, bottom + gap + LINE_PX / 2)]
+        found += [(middle_x, top - gap - half_high), (middle_x, bottom + gap + half_high)]
     return found
 
 
 def _leader(name: str, label: Place, at: Place) -> str:
     """Return a thin line from the near end of a name to its bunker's middle."""
-    half = len(name) * CHARACTER_PX / 2 + 2
+    half = half_size(name)[0] + 2
     start_x = label[0] + math.copysign(min(half, abs(at[0] - label[0])), at[0] - label[0])
     return svg_path(np.array([(start_x, label[1]), at]))
 

@@ -111,7 +111,7 @@ def page_of_hole(standing: StandingSite, hole: Hole, asked: HoleAsked, today: da
     base = f"/sites/{site.id}/holes/{hole.number}"
     tees = [(tee.id, tee.name) for tee in site.tees_of(hole.number)]
     bunkers = [(bunker.bunker.id, bunker.bunker.name) for bunker in bunkers_of(standing, hole)]
-    tee_id = shown.tee.id if shown else asked.tee
+    tee_id = shown.tee.id if shown else asked.tee or tees[0][0]
     return HolePage(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
@@ -132,7 +132,7 @@ def page_of_hole(standing: StandingSite, hole: Hole, asked: HoleAsked, today: da
         carry=carry,
         no_carry=no_carry,
         csv_url=f"{base}/yardage.csv{_query(asked)}",
-        sheet_url=f"{base}/sheet{_of_tee(tee_id)}",
+        sheet_url=f"{base}/sheet?{urlencode({'tee': tee_id})}",
         compare_url=f"{base}/compare",
     )
 
@@ -184,7 +184,3 @@ def _query(asked: HoleAsked) -> str:
     }
     typed = {name: text for name, text in kept.items() if text}
     return f"?{urlencode(typed)}" if typed else ""
-
-
-def _of_tee(tee_id: str) -> str:
-    return f"?{urlencode({'tee': tee_id})}" if tee_id else ""

@@ -17,6 +17,12 @@ SIDES = ((1.0, 0.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 1.0), (0.8, -0.8), (0.8, 0.
 """Where a name may stand beside its mark, best first: right, left, above, below, then the corners."""
 
 
+def half_size(text: str) -> Place:
+    """Return half the width and half the height of a label, whose lines are parted by line breaks."""
+    lines = text.split("\n")
+    return max(map(len, lines)) * CHARACTER_PX / 2, len(lines) * LINE_PX / 2
+
+
 class LabelRoom:
     """What is taken on a sheet: boxes as (left, top, right, bottom), sheet pixels."""
 
@@ -27,15 +33,15 @@ class LabelRoom:
 
     def set_beside(self, text: str, at: Place, away: float) -> Place:
         """Return the middle of a name beside its mark; where every side is taken, to the right all the same."""
-        across = away + len(text) * CHARACTER_PX / 2
+        wide, high = half_size(text)
         return self.set_first(
-            text, [(at[0] + x * across, at[1] + y * (away + LINE_PX / 2)) for x, y in SIDES]
+            text, [(at[0] + x * (away + wide), at[1] + y * (away + high)) for x, y in SIDES]
         )
 
     def set_first(self, text: str, middles: Sequence[Place]) -> Place:
-        """Return the first of the middles at which a label covers nothing; where all are taken, the first inside."""
+        """Return the first of the middles at which a label covers nothing; else that inside where it covers least."""
         free = next((middle for middle in middles if self._set(text, middle)), None)
-        found = free or next((middle for middle in middles if self._is_inside(text, middle)), middles[0])
+        found = free or self._least_covering(text, middles)
         return round(found[0], 2), round(found[1], 2)
 
     def take(self, marks: Iterable[Place], around: float = MARK_PX) -> None:
@@ -55,10 +61,19 @@ class LabelRoom:
         return None
 
     def _box(self, text: str, middle: Place) -> NDArray[np.float64]:
-        half = len(text) * CHARACTER_PX / 2
-        return np.array(
-            [middle[0] - half, middle[1] - LINE_PX / 2, middle[0] + half, middle[1] + LINE_PX / 2]
-        )
+        wide, high = half_size(text)
+        return np.array([middle[0] - wide, middle[1] - high, middle[0] + wide, middle[1] + high])
+
+    def _least_covering(self, text: str, middles: Sequence[Place]) -> Place:
+        inside = [middle for middle in middles if self._is_inside(text, middle)] or middles[:1]
+        found = min(inside, key=lambda middle: int(self._covers(self._box(text, middle)).sum()))
+        self._taken = np.vstack([self._taken, self._box(text, found)])
+        return found
+
+    def _covers(self, box: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Tell which of the taken boxes a box lies over."""
+        clear = (self._taken[:, :2] >= box[2:]) | (self._taken[:, 2:] <= box[:2])
+        return np.asarray(~clear.any(axis=1))
 
     def _is_inside(self, text: str, middle: Place) -> bool:
         left, top, right, bottom = self._box(text, middle)
@@ -68,8 +83,7 @@ class LabelRoom:
         box = self._box(text, middle)
         if not self._is_inside(text, middle):
             return False
-        clear = (self._taken[:, :2] >= box[2:]) | (self._taken[:, 2:] <= box[:2])
-        if not bool(np.all(clear.any(axis=1))):
+        if bool(self._covers(box).any()):
             return False
         self._taken = np.vstack([self._taken, box])
         return True

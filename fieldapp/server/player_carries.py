@@ -92,5 +92,5 @@ def _player(entry: str, unit: YardageUnit) -> Player:
             f"The name '{shown(name)}' is longer than {LONGEST_NAME} characters; shorten it, so that the table stays "
             "readable."
         )
-    carry_m = read_length_m(parts["carry"], unit, CARRY[unit], f"carry of {name or 'a player'}")
+    carry_m = read_length_m(parts["carry"], unit, CARRY[unit], f"the carry of {name or 'a player'}")
     return Player(name, carry_m)

@@ -28,9 +28,13 @@ class SheetBlock:
     rows: tuple[SheetRow, ...]
 
 
+FurtherPage = tuple[tuple[SheetBlock, ...], ...]
+"""A page after the first: its columns."""
+
+
 @dataclass(frozen=True)
 class SheetPage:
-    """The sheet; `further` are the bunkers that do not fit on its first page."""
+    """The sheet; `further` are the pages of the bunkers that do not fit on its first one."""
 
     site_name: str
     site_url: str
@@ -54,6 +58,6 @@ class SheetPage:
     unit: str
     sign: str
     blocks: tuple[SheetBlock, ...]
-    further: tuple[SheetBlock, ...]
+    further: tuple[FurtherPage, ...]
     notes: tuple[str, ...]
     dated: str

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from typing import Literal
 
 from fieldapp.server.hole_drawing import HoleOnGround, fit_hole
@@ -20,8 +20,9 @@ SLACK_MM = 1.0
 BESIDE_WIDTH_MM = 92.0
 TABLE_GAP_MM = 5.0
 LEAST_PLAN_MM = 110.0
-HEAD_MM = 16.0
-CHARACTER_MM_PER_PT = 0.2
+HEAD_ROWS = 3.3
+"""The head of the table, in rows."""
+CHARACTER_MM_PER_PT = 0.18
 NAME_SHARE = 0.36
 """Of the table's width, for the names of tees."""
 
@@ -73,7 +74,10 @@ class TableText:
 
 @dataclass(frozen=True)
 class SheetLayout:
-    """What goes where: the plan's sheet (CSS px) at `ratio`, the type, and how many bunkers the first page holds."""
+    """What goes where: the plan's sheet (CSS px) at `ratio`, the type, and how many bunkers the first page holds.
+
+    `further` are those of the columns of the pages after it, two columns a page.
+    """
 
     paper: Paper
     arrangement: Arrangement
@@ -83,6 +87,7 @@ class SheetLayout:
     ratio: int
     size: TypeSize
     bunkers_on_first: int
+    further: tuple[range, ...]
 
 
 def lay_out_sheet(ground: HoleOnGround, paper: Paper, table: Sequence[TableText]) -> SheetLayout:
@@ -99,7 +104,8 @@ def _beside(ground: HoleOnGround, paper: Paper, table: Sequence[TableText]) -> S
     width_mm = paper.width_mm - 2 * MARGIN_MM - BESIDE_WIDTH_MM - TABLE_GAP_MM
     height_mm = paper.height_mm - 2 * MARGIN_MM - TITLE_MM - GAP_MM - SLACK_MM
     size, count = _fitting(table, width_mm, height_mm, with_notes=True)
-    return _layout(ground, paper, "beside", (BESIDE_WIDTH_MM, height_mm), size, count)
+    further = _columns(table, size, width_mm, height_mm, count)
+    return _layout(ground, paper, "beside", (BESIDE_WIDTH_MM, height_mm), size, further)
 
 
 def _above(ground: HoleOnGround, paper: Paper, table: Sequence[TableText]) -> SheetLayout | None:
@@ -110,9 +116,9 @@ def _above(ground: HoleOnGround, paper: Paper, table: Sequence[TableText]) -> Sh
     size, count = _fitting(table, width_mm, room_mm - LEAST_PLAN_MM, with_notes=False)
     if count < len(table):
         return None
-    needed_mm = HEAD_MM + sum(text.height_mm(size, width_mm) for text in table)
+    needed_mm = HEAD_ROWS * size.row_mm + sum(text.height_mm(size, width_mm) for text in table)
     height_mm = room_mm - max(needed_mm, size.notes_mm)
-    return _layout(ground, paper, "above", (full_mm, height_mm), size, count)
+    return _layout(ground, paper, "above", (full_mm, height_mm), size, [range(len(table))])
 
 
 def _fitting(
@@ -123,11 +129,26 @@ def _fitting(
     `with_notes` says that the notes stand below the table.
     """
     for size in SIZES:
-        room_mm = height_mm - HEAD_MM - (size.notes_mm if with_notes else 0.0)
+        room_mm = height_mm - HEAD_ROWS * size.row_mm - (size.notes_mm if with_notes else 0.0)
         ends_mm = list(accumulate(text.height_mm(size, width_mm) for text in table))
         if not ends_mm or ends_mm[-1] <= room_mm:
             return size, len(table)
     return SIZES[-1], sum(end_mm <= room_mm for end_mm in ends_mm)
+
+
+def _columns(
+    table: Sequence[TableText], size: TypeSize, width_mm: float, height_mm: float, first: int
+) -> list[range]:
+    """Return which bunkers stand in which column: `first` on the first page, then as many as a column holds."""
+    room_mm = height_mm - HEAD_ROWS * size.row_mm
+    starts, used_mm = [0], 0.0
+    for number, text in enumerate(table):
+        own_mm = text.height_mm(size, width_mm)
+        used_mm += own_mm
+        if number == first or (number > first and used_mm > room_mm):
+            starts.append(number)
+            used_mm = own_mm
+    return [range(start, end) for start, end in pairwise([*starts, len(table)])]
 
 
 def _layout(
@@ -136,14 +157,14 @@ def _layout(
     arrangement: Arrangement,
     plan_mm: tuple[float, float],
     size: TypeSize,
-    count: int,
+    columns: Sequence[range],
 ) -> SheetLayout:
     width_px, height_px = (round(side * PX_PER_MM, 3) for side in plan_mm)
     fitted = fit_hole(ground, width_px, height_px)
     true_px_per_m = ground.ground_scale * 1000.0 * PX_PER_MM
     ratio = next((one for one in RATIOS if true_px_per_m / one <= fitted.px_per_m), RATIOS[-1])
     plan = replace(fitted, px_per_m=true_px_per_m / ratio, width=width_px, height=height_px)
-    return SheetLayout(paper, arrangement, plan, *plan_mm, ratio, size, count)
+    return SheetLayout(paper, arrangement, plan, *plan_mm, ratio, size, len(columns[0]), tuple(columns[1:]))
 
 
 def _lines(text: str, size: TypeSize, width_mm: float) -> int:

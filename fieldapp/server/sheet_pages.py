@@ -21,7 +21,7 @@ from fieldapp.server.hole_asking import chosen, hole_of, read_or_fault
 from fieldapp.server.hole_drawing import draw_hole
 from fieldapp.server.hole_pages import UNFIT, choices, ground_of, table_of, title_of
 from fieldapp.server.pages import page_answer
-from fieldapp.server.sheet_contexts import SheetBlock, SheetPage, SheetRow
+from fieldapp.server.sheet_contexts import FurtherPage, SheetBlock, SheetPage, SheetRow
 from fieldapp.server.sheet_layout import PAPERS, SheetLayout, TableText, lay_out_sheet
 from fieldapp.server.yardage_words import UNBROKEN, YardageWords
 from fieldapp.workflow.sites import StandingSite, standing_site
@@ -35,9 +35,9 @@ router = APIRouter(include_in_schema=False)
 
 @dataclass(frozen=True)
 class SheetAsked:
-    """What is asked of the sheet: the tee its arcs start from (None where the hole has none), their step, the paper."""
+    """What is asked of the sheet: the tee its arcs start from, their step, the paper."""
 
-    tee: Tee | None
+    tee: Tee
     step_m: float
     step_typed: str
     paper: str
@@ -63,17 +63,17 @@ def read_sheet_asked(standing: StandingSite, hole: Hole, query: Mapping[str, str
     tee_id = read_or_fault(
         partial(chosen, query.get("tee", "").strip(), tees, f"tee of hole {hole.number}"), faults
     )
-    tee_id = tee_id or next(iter(tees), "")
+    tee_id = tee_id or next(iter(tees))
     papers = {paper.name: paper.words for paper in PAPERS.values()}
     paper = read_or_fault(partial(chosen, query.get("paper", "").strip(), papers, "paper"), faults) or A4
     unit, typed = site.units.yardage, query.get("step", "").strip()
     step_m = (
-        read_or_fault(partial(read_length_m, typed, unit, STEP, "step between arcs"), faults)
+        read_or_fault(partial(read_length_m, typed, unit, STEP, "the step between arcs"), faults)
         if typed
         else None
     )
     return SheetAsked(
-        tee=site.tee(tee_id) if tee_id else None,
+        tee=site.tee(tee_id),
         step_m=step_m or STEP_IN_UNITS * METRES_PER[unit],
         step_typed=typed or f"{STEP_IN_UNITS:.0f}",
         paper=paper,
@@ -97,7 +97,7 @@ def page_of_sheet(standing: StandingSite, hole: Hole, asked: SheetAsked, today: 
         hole_url=base,
         url=f"{base}/sheet",
         faults=asked.faults,
-        tees=choices([(tee.id, tee.name) for tee in ground.tees], asked.tee.id if asked.tee else ""),
+        tees=choices([(tee.id, tee.name) for tee in ground.tees], asked.tee.id),
         papers=choices([(paper.name, paper.words) for paper in PAPERS.values()], asked.paper),
         paper=asked.paper,
         paper_words=PAPERS[asked.paper].words,
@@ -113,7 +113,7 @@ def page_of_sheet(standing: StandingSite, hole: Hole, asked: SheetAsked, today: 
         unit=words.unit,
         sign=words.sign,
         blocks=blocks[: layout.bunkers_on_first],
-        further=blocks[layout.bunkers_on_first :],
+        further=_further(blocks, layout),
         notes=_notes(hole, layout, words),
         dated=today.isoformat(),
     )
@@ -128,6 +128,12 @@ def _blocks(table: Sequence[BunkerFromTee], words: YardageWords) -> tuple[SheetB
     return tuple(found)
 
 
+def _further(blocks: Sequence[SheetBlock], layout: SheetLayout) -> tuple[FurtherPage, ...]:
+    """Return the pages after the first, two columns each."""
+    columns = [tuple(blocks[number] for number in column) for column in layout.further]
+    return tuple(tuple(columns[at : at + 2]) for at in range(0, len(columns), 2))
+
+
 def _row(row: BunkerFromTee, words: YardageWords) -> SheetRow:
     shot = row.to_middle
     return SheetRow(
@@ -139,17 +145,13 @@ def _row(row: BunkerFromTee, words: YardageWords) -> SheetRow:
     )
 
 
-def _arcs(standing: StandingSite, hole: Hole, asked: SheetAsked) -> ArcsAsked | None:
+def _arcs(standing: StandingSite, hole: Hole, asked: SheetAsked) -> ArcsAsked:
     """Return the arcs as far as the line of play is long."""
-    if asked.tee is None:
-        return None
     furthest_m = line_of_play(standing.site, asked.tee).length_m * standing.ground_scale(hole.number)
     return ArcsAsked(asked.tee, asked.step_m, furthest_m, METRES_PER[standing.site.units.yardage])
 
 
 def _arcs_words(asked: SheetAsked, words: YardageWords) -> str:
-    if asked.tee is None:
-        return "no tee, no arcs"
     return f"arcs every {words.short_with_unit(asked.step_m)} from {asked.tee.name}"
 
 

@@ -5,6 +5,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 SITE, BUNKER = "skerry-bank", "4-right"
+HOLE = f"/sites/{SITE}/holes/4"
 RULES = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "wcag2aaa", "best-practice"],
     "rules": {"color-contrast-enhanced": {"enabled": True}, "target-size": {"enabled": True}},
@@ -42,6 +43,12 @@ PAGES = [
     f"/sites/{SITE}",
     "/sites/nowhere",
     f"/sites/{SITE}/hand-in",
+    HOLE,
+    f"{HOLE}?offset=20&at=250&allowance=10&bunker=4-right",
+    f"{HOLE}?offset=far",
+    f"{HOLE}/compare?carries=Anna+262;Kim+190;285",
+    f"{HOLE}/compare?carries=far",
+    f"{HOLE}/sheet",
     f"/sites/{SITE}/holes/4/sight?bunker={BUNKER}",
     f"/sites/{SITE}/holes/3/sight?bunker=3-left&eye=tall",
     "/people",

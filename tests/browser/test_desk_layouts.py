@@ -32,6 +32,10 @@ LOOK = {
 }
 HOST = "greenkeepers-shed.great-skerry-bank.lan"
 SITE, BUNKER = "skerry-bank", "4-right"
+HOLE = f"/sites/{SITE}/holes/4"
+SHOT = "?offset=20&side=right&at=250&allowance=10&bunker=4-right"
+LONG_WORD = "schoolmasterswifebeyondtheburnandthelifeboathouse"
+PLAYERS = "Featherstonehaughby+262%0AKim+190%0A285;150;Robin+199.5"
 PERSON = "Bartholomew Featherstonehaughby-Underwithens the younger"
 CREW = "Early-morning crew of the northern links, winter programme"
 LONGER = {
@@ -150,6 +154,14 @@ class Desk:
 PAGES: dict[str, Callable[[Desk], None]] = {
     "sites": lambda desk: desk.open("/"),
     "site": Desk.site,
+    "hole": lambda desk: desk.open(HOLE),
+    "hole, an aim line and an allowance": lambda desk: desk.open(f"{HOLE}{SHOT}"),
+    "hole, what cannot be read": lambda desk: desk.open(f"{HOLE}?offset={LONG_WORD}&at=9999&allowance=lots"),
+    "old against new, no list": lambda desk: desk.open(f"{HOLE}/compare"),
+    "old against new, players": lambda desk: desk.open(f"{HOLE}/compare?carries={PLAYERS}&allowance=10"),
+    "old against new, what cannot be read": lambda desk: desk.open(f"{HOLE}/compare?carries={LONG_WORD}"),
+    "sheet": lambda desk: desk.open(f"{HOLE}/sheet?tee=4-middle&step=40&paper=letter"),
+    "sheet, what cannot be read": lambda desk: desk.open(f"{HOLE}/sheet?step={LONG_WORD}"),
     "sight": lambda desk: desk.sight(4, f"bunker={BUNKER}&eye=1.65+1.20"),
     "sight, on a condition and a value that cannot be taken": lambda desk: desk.sight(
         3, "bunker=3-pot&eye=as-tall-as-a-heron-on-the-lifeboat-house"

@@ -158,12 +158,12 @@ BAD = {
     "old=4-old&new=4-old": "Both are 4 old; choose two different bunkers.",
     "old=moon": "There is no bunker of hole 4 called 'moon'; there are: 4-old, 4-right.",
     "carries=Anna": "'Anna' gives no carry; write a name and a distance in yards, for instance 'Anna 240'.",
-    "carries=Anna+401": "401 is out of reach for the carry of Anna; give it from 1 to 400 yards.",
-    "carries=Anna+0": "0 is out of reach for the carry of Anna",
+    "carries=Anna+401": "'401' cannot be the carry of Anna; give from 1 to 400 yd.",
+    "carries=Anna+0": "'0' cannot be the carry of Anna",
     "carries=" + "1;" * 41: f"There are 41 players on the list; give at most {MOST_PLAYERS}.",
     "carries=" + "x" * 21 + "+200": "is longer than 20 characters",
     "carries=" + "1;" * 600: "longer than 1000 characters",
-    "allowance=much": "'much' is no landing allowance",
+    "allowance=much": "'much' is no length for the landing allowance",
 }
 
 
@@ -201,5 +201,5 @@ def test_a_list_is_read_as_people_type_it(text):
 
 def test_a_list_of_a_metre_site_is_in_metres():
     assert read_players("Anna 240", "metre") == (Player("Anna", 240.0),)
-    with pytest.raises(InputError, match="from 1 to 366 metres"):
+    with pytest.raises(InputError, match="from 1 to 366 m"):
         read_players("Anna 367", "metre")

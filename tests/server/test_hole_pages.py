@@ -40,7 +40,9 @@ def tables_of(page, bunker):
     block = page.text.split(f'id="bunker-{bunker}"')[1].split("</section>")[0]
     found = {}
     for table in re.findall(r"<table.*?</table>", block, re.DOTALL):
-        caption = re.sub(r"<[^>]+>", "", re.search(r"<caption>(.*?)</caption>", table, re.DOTALL)[1])
+        caption = html.unescape(
+            re.sub(r"<[^>]+>", "", re.search(r"<caption>(.*?)</caption>", table, re.DOTALL)[1])
+        ).replace("\u00a0", " ")
         rows = re.findall(r"<tr>(.*?)</tr>", table.split("<tbody>")[1], re.DOTALL)
         cells = [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL) for row in rows]
         found[caption] = [[re.sub(r"<[^>]+>", "", cell) for cell in row] for row in cells]
@@ -135,21 +137,21 @@ def test_a_landing_allowance_is_added_to_every_carry_and_said(manager, samples):
 
 
 BAD = {
-    "offset=far&at=250": "'far' is no distance aside; give figures, from 0 to 300 yards.",
+    "offset=far&at=250": "'far' is no length for the distance aside; give figures such as 240yd or 220m",
     "offset=20": "give the distance along too",
-    "offset=20&at=9999": "9999 is out of reach for the distance along; give it from 1 to 1000 yards.",
-    "at=-5": "'-5' is no distance along",
+    "offset=20&at=9999": "'9999' cannot be the distance along; give from 1 to 1,000 yd.",
+    "at=-5": "'-5' cannot be the distance along",
     "at=250&offset=5&side=up": "'up' is no side; choose left or right.",
-    "at=nan": "'nan' is no distance along",
-    "at=1e3": "'1e3' is no distance along",
-    "allowance=lots": "'lots' is no landing allowance; give figures, from 0 to 100 yards.",
-    "allowance=101": "101 is out of reach for the landing allowance",
+    "at=nan": "'nan' is no length for the distance along",
+    "at=1e3": "'1e3' is no length for the distance along",
+    "allowance=lots": "'lots' is no length for the landing allowance",
+    "allowance=101": "'101' cannot be the landing allowance; give from 0 to 100 yd.",
     "bunker=moon": "There is no bunker of hole 4 called 'moon'; there are: 4-old, 4-right.",
     "bunker=5-waste": "There is no bunker of hole 4 called '5-waste'",
     "tee=5-back": "There is no tee of hole 4 called '5-back'",
-    "at=" + "9" * 400: "is no distance along",
-    "offset=%00&at=250": "is no distance aside",
-    "offset=%3Cscript%3E&at=250": "'<script>' is no distance aside",
+    "at=" + "9" * 400: "is no length for the distance along",
+    "offset=%00&at=250": "is no length for the distance aside",
+    "offset=%3Cscript%3E&at=250": "'<script>' is no length for the distance aside",
 }
 
 
@@ -172,7 +174,7 @@ def test_everything_typed_stays_when_something_is_wrong(manager, samples):
 
 def test_lengths_may_be_typed_with_their_unit(manager, samples):
     plain = manager.get(f"{HOLE}?offset=20&at=250")
-    with_unit = manager.get(f"{HOLE}?offset=20+yd&at=250yards")
+    with_unit = manager.get(f"{HOLE}?offset=20+yd&at=228.6m")
     assert tables_of(plain, "4-right") == tables_of(with_unit, "4-right")
 
 
@@ -246,7 +248,7 @@ def test_the_pages_link_to_csv_carries_the_query(manager, samples):
 def test_a_csv_asked_for_wrongly_is_refused_in_words(manager, samples):
     answer = manager.get(f"{HOLE}/yardage.csv?at=far", headers={"accept": "text/html"})
     assert answer.status_code == 422
-    assert "'far' is no distance along" in text_of(answer)
+    assert "'far' is no length for the distance along" in text_of(answer)
 
 
 def test_slope_and_grid_are_told_of_only_beyond_a_tenth_of_a_yard(samples):

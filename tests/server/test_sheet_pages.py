@@ -120,8 +120,8 @@ def test_the_sheet_says_how_it_is_measured_when_and_which_revision(manager, samp
 
 BAD = {
     "tee=moon": "There is no tee of hole 4 called 'moon'; there are: 4-back, 4-middle, 4-forward.",
-    "step=often": "'often' is no step between arcs; give figures, from 10 to 200 yards.",
-    "step=0": "0 is out of reach for the step between arcs",
+    "step=often": "'often' is no length for the step between arcs",
+    "step=0": "'0' cannot be the step between arcs; give from 10 to 200 yd.",
     "paper=a3": "There is no paper called 'a3'; there are: a4, letter.",
 }
 

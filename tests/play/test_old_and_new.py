@@ -1,0 +1,58 @@
+"""Old bunker against new, by hand."""
+
+import pytest
+
+from fieldapp.model import Ellipse, Placement
+from fieldapp.outline.laid_out import lay_out_bunker
+from fieldapp.play.carry import Shot
+from fieldapp.play.old_and_new import asked_of, shift_between
+from tests.play.holes import bunker, site_of
+
+OVER = Shot(0.0, ((180.0, 184.0), (188.0, 195.0)), 8.0)
+PAST = Shot(0.0, (), 8.0, 3.0)
+
+
+def shift(old, new, scale=1.0, **hole):
+    bunkers = [bunker(Ellipse(10, 6), Placement("plate", *at), name) for name, at in (("o", old), ("n", new))]
+    site = site_of(bunkers, **hole)
+    laid_out = [lay_out_bunker(site, one, scale) for one in bunkers]
+    found = shift_between(site, *laid_out, site.tees[0], scale)
+    return found.along_m, found.across_m
+
+
+def test_a_shift_is_new_less_old_further_on_and_to_the_right_positive():
+    assert shift((178.0, 12.0), (224.0, 15.0)) == pytest.approx((46.0, 3.0), abs=1e-9)
+    assert shift((224.0, 15.0), (178.0, -12.0)) == pytest.approx((-46.0, -27.0), abs=1e-9)
+
+
+def test_a_shift_is_measured_round_the_turns():
+    hole = {"turning_points": ((0.0, 180.0),), "green": (240.0, 180.0)}
+    assert shift((150.0, -10.0), (220.0, -10.0), **hole) == pytest.approx((70.0, 0.0), abs=1e-9)
+
+
+def test_a_shift_is_in_ground_metres():
+    assert shift((178.0, 12.0), (224.0, 15.0), scale=1.0005) == pytest.approx((46.0, 3.0), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("carry_m", "asked"),
+    [
+        pytest.param(170.0, "short", id="before the sand"),
+        pytest.param(180.0, "asked", id="at its very edge"),
+        pytest.param(186.0, "asked", id="on the grass between two arms"),
+        pytest.param(194.9, "asked", id="into the last of it"),
+        pytest.param(195.0, "over", id="just over"),
+    ],
+)
+def test_what_a_bunker_asks_of_a_carry(carry_m, asked):
+    assert asked_of(carry_m, OVER) == asked
+
+
+def test_a_landing_allowance_must_be_carried_too():
+    assert asked_of(199.0, OVER, allowance_m=5.0) == "asked"
+    assert asked_of(200.0, OVER, allowance_m=5.0) == "over"
+
+
+def test_a_shot_that_misses_the_sand_asks_nothing():
+    assert asked_of(190.0, PAST) is None
+    assert asked_of(190.0, None) is None
