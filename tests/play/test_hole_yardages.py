@@ -96,6 +96,13 @@ def test_in_the_inside_corner_a_line_of_play_that_passes_says_by_how_much_of_the
     assert row.on_line.passes_m == pytest.approx(26.0, abs=ABEAM_M)
 
 
+def test_sand_is_abeam_as_far_as_its_ellipse_reaches_along_play():
+    # At t off its long axis an ellipse of halves a and b reaches sqrt(a^2 cos^2 t + b^2 sin^2 t) along play.
+    row = on_triangle(Ellipse(22.0, 10.0), 100.0, 20.0, 37.0)
+    half_m = math.hypot(11 * math.cos(math.radians(37)), 5 * math.sin(math.radians(37)))
+    assert (row.along_near_m, row.along_far_m) == pytest.approx((100 - half_m, 100 + half_m), abs=ABEAM_M)
+
+
 def test_in_the_inside_corner_sand_may_lie_abeam_of_both_legs():
     """One corner is 28 m off the first leg at 150 m; another 30 m off the second leg, 36 m along it."""
     (row,) = table(one_bunker(rectangle(28, 36, 150, 154), turning_points=(TURN,), green=GREEN))
