@@ -90,7 +90,7 @@ def test_the_ways_from_site_to_hole_to_each_of_its_pages(page):
     for name, heading in {
         "Sheet to print": "Sheet of Hole 4",
         "Old against new": "Old against new",
-        "sight from the tee": "Sight from the tee",
+        "Sight from the tee": "Sight from the tee",
     }.items():
         page.get_by_role("link", name=name).first.click()
         expect(page.get_by_role("heading", level=1)).to_contain_text(heading)
