@@ -18,12 +18,16 @@ from fieldapp.play.hole_yardages import AimLine, BunkerFromTee, Compared, carry_
 FORMAT = "fieldapp-yardages"
 VERSION = 1
 FIGURES = (
-    "Level distances on the ground from the tee plate. Along, offset and abeam are measured on the line of play of the "
-    "tee, round its turning points; offset and passes are positive to the right. Reach is to the first sand, carry to "
-    "the end of the last sand, clear is carry and landing allowance. The shot on_line follows the line of play, "
-    "to_middle goes straight at the bunker's middle, on_aim along the aim line. Width is square to the shot, room "
-    "square to the line of play. Planned reach and carry are compared with the shot to_middle; difference is computed "
-    "less planned."
+    "Level distances on the ground from the tee plate. Straight, along and offset are of the bunker's "
+    "middle, along_near and along_far of its sand edge; along and offset are measured on the tee's line "
+    "of play, round its turning points. Reach is to the first sand, carry to the end of the last sand, "
+    "clear is carry and landing allowance. The shot on_line follows the line of play, to_middle goes "
+    "straight at the middle, on_aim along the aim line; one that misses passes beside the sand. Offset "
+    "and passes are positive to the right. Width is square to the shot; room is square to the line of "
+    "play, the least beside the bunker. Slope_more is what a rangefinder reads more to the front edge, "
+    "grid_more what the straight distance is more on the course grid. The plan's reach and carry are "
+    "compared with the shot to_middle; difference is computed less planned. No figure is a measurement; "
+    "within is the 95 % radius of a plate's place, where none is given it is taken as exact."
 )
 UNITS = {"m": 1.0, "yd": METRES_PER_YARD}
 PLACES = ("straight", "along", "offset", "along_near", "along_far", "room", "slope_more", "grid_more")

@@ -23,7 +23,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.pieces import FloatArray, IntArray
-from fieldapp.outline.roots import bracketed_roots
+from fieldapp.outline.roots import bracketed_roots, chord_guess
 from fieldapp.outline.steps import STEP_SAGITTA_M
 
 ON_RAY_M = 1e-9
@@ -137,9 +137,7 @@ class _Rays:
         ray, step = np.nonzero(is_left[:, 1:] != is_left[:, :-1])
         before, after = side[ray, step], side[ray, step + 1]
         low, high = self.curve.steps.low[step], self.curve.steps.high[step]
-        apart = np.where(before == after, 1.0, before - after)
-        first = low + (high - low) * np.clip(before / apart, 0.0, 1.0)
-        return _Brackets(ray, step, low, high, is_left[ray, step + 1], first)
+        return _Brackets(ray, step, low, high, is_left[ray, step + 1], chord_guess(low, high, before, after))
 
     def _grazed(self, is_left: BoolArray, near: tuple[IntArray, ...]) -> _Brackets:
         """Return what is crossed within steps that begin and end on the same side of a ray: twice or not at all."""

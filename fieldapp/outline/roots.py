@@ -16,6 +16,12 @@ STILL = 1e-10
 MOST_ROUNDS = 80
 
 
+def chord_guess(low: FloatArray, high: FloatArray, before: FloatArray, after: FloatArray) -> FloatArray:
+    """Return about where quantities `(K,)` of values `before` at `low` and `after` at `high` cross nought."""
+    apart = np.where(before == after, 1.0, before - after)
+    return np.asarray(low + (high - low) * np.clip(before / apart, 0.0, 1.0))
+
+
 def bracketed_roots(
     quantity: Quantity,
     low: FloatArray,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.outline.pieces import FloatArray, IntArray, Pieces, Projected
-from fieldapp.outline.roots import Quantity, bracketed_roots
+from fieldapp.outline.roots import Quantity, bracketed_roots, chord_guess
 
 STEP_SAGITTA_M = 0.001
 """No chord of a step leaves the true curve by more, course metres."""
@@ -43,8 +43,8 @@ class Steps:
         toward, low, high = self.toward(step, direction), self.low[step], self.high[step]
         before, after = toward.slope_and_change(low)[0], toward.slope_and_change(high)[0]
         turned = np.flatnonzero(before * after < 0)
-        quantity = toward.only(turned).slope_and_change
-        return turned, bracketed_roots(quantity, low[turned], high[turned], after[turned] > 0)
+        ends = low[turned], high[turned], before[turned], after[turned]
+        return turned, _nought(toward.only(turned).slope_and_change, *ends)
 
     def nearest_and_furthest(self, centre: FloatArray) -> FloatArray:
         """Return places `(M, 2)`, less a centre `(2,)`, where the steps turn back in their distance from it."""
@@ -73,5 +73,12 @@ class Steps:
         low, high = self.low[step], self.high[step]
         before, after = square(step)(low)[0], square(step)(high)[0]
         turned = np.flatnonzero(before * after < 0)
-        u = bracketed_roots(square(step[turned]), low[turned], high[turned], after[turned] > 0)
+        ends = low[turned], high[turned], before[turned], after[turned]
+        u = _nought(square(step[turned]), *ends)
         return self.position(step[turned], u) - centre
+
+
+def _nought(
+    quantity: Quantity, low: FloatArray, high: FloatArray, before: FloatArray, after: FloatArray
+) -> FloatArray:
+    return bracketed_roots(quantity, low, high, after > 0, chord_guess(low, high, before, after))

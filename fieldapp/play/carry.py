@@ -139,8 +139,8 @@ def nearest_and_furthest(
 ) -> tuple[float, float] | None:
     """Return the nearest and the furthest sand from a plate in a sector, clockwise from one bearing to the other.
 
-    None where there is no sand in it; the nearest is 0 where the plate is inside the sand. Raises OutlineError for
-    an open curve.
+    From a bearing to itself it is one ray. None where there is no sand in it; the nearest is 0 where the plate is
+    inside the sand. Raises OutlineError for an open curve.
     """
     _check_closed(curve)
     tee, wide = np.asarray(tee_xy, dtype=float), (to_bearing_deg - from_bearing_deg) % 360.0
@@ -191,16 +191,21 @@ def _passes_m(curve: Curve, tee: FloatArray, bearing_deg: float, beside: Stretch
     """
     centre = tee - curve.pieces.origin
     forward, right = unit_vectors([bearing_deg, bearing_deg + 90.0])
-    away = curve.steps.vertices - centre
-    ahead = away @ forward > 0
+    ahead = (curve.steps.vertices - centre) @ forward > 0
     if ahead.all():
         return min(beside, key=abs)
-    places = np.concatenate([away, curve.steps.nearest_and_furthest(centre)])
     if ahead.any():
-        every = np.arange(len(curve.steps))
-        turned, u = curve.steps.turns(every, np.tile(right, (len(every), 1)))
-        places = np.concatenate([places, curve.steps.position(turned, u) - centre])
-        places = places[places @ forward > 0]
-        return float(min(places @ right, key=abs))
+        return min(_abeam_and_ahead(curve, tee, bearing_deg), key=abs)
+    places = np.concatenate([curve.steps.vertices - centre, curve.steps.nearest_and_furthest(centre)])
     nearest = places[np.argmin(np.hypot(*places.T))]
     return float(np.copysign(np.hypot(*nearest), nearest @ right))
+
+
+def _abeam_and_ahead(curve: Curve, tee: FloatArray, bearing_deg: float) -> list[float]:
+    """Return how far to the right of a ray those places lie, abeam of its start or ahead, that may be nearest to it."""
+    steps, centre = curve.steps, tee - curve.pieces.origin
+    forward, right = unit_vectors([bearing_deg, bearing_deg + 90.0])
+    turned, u = steps.turns(np.arange(len(steps)), np.tile(right, (len(steps), 1)))
+    places = np.concatenate([steps.vertices, steps.position(turned, u)]) - centre
+    abeam = ray_crossings(curve, tee, [bearing_deg + 90.0, bearing_deg - 90.0])
+    return [*(places[places @ forward > 0] @ right).tolist(), *abeam.of(0).tolist(), *(-abeam.of(1)).tolist()]

@@ -54,9 +54,11 @@ class BunkerFromTee:
     """What one bunker measures from one tee: level distances on the ground from the plate, metres.
 
     `along_m` and `offset_m` (right positive) are of the middle on the tee's line of play; `along_near_m` and
-    `along_far_m` the least and greatest distance along it of the sand edge. `on_line` is the shot that follows the
-    line of play round its turns, `to_middle` the straight one at the middle, `on_aim` the user's; each None where the
-    sand edge is an open line, and the last two where the plate is the very place aimed at, or no aim is given.
+    `along_far_m` the least and greatest distance along it of the sand edge (to 0.1 mm), each place of which counts on
+    its own nearest leg: in the inside corner of a bend they lie further apart than the sand is long. `on_line` is the
+    shot that follows the line of play round its turns, `to_middle` the straight one at the middle, `on_aim` the
+    user's; each None where the sand edge is an open line, and the last two where the plate is the very place aimed
+    at, or no aim is given.
     `room_m` is the least room square to the line of play beside the bunker, `room_to` what bounds it.
     `slope_more_m` is what a straight line from plate to front edge, which a rangefinder reads, is longer than the
     level; None where either level, or a front edge, is missing. `grid_more_m` is what the straight distance is longer

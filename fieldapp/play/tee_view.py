@@ -90,7 +90,12 @@ class TeeView:
     @cached_property
     def located(self) -> list[Located]:
         """Where each bunker lies on the line of play, in the order of `sands`."""
-        return [self._locate(sand) for sand in self.sands]
+        if not self.sands:
+            return []
+        places = np.concatenate([np.vstack([sand.laid_out.middle, sand.trace]) for sand in self.sands])
+        ends = np.cumsum([len(sand.trace) + 1 for sand in self.sands])[:-1]
+        along, offset = (np.split(values, ends) for values in self.line.locate(places))
+        return [self._located(*found) for found in zip(along, offset, strict=True)]
 
     def sides(self, index: int) -> list[Side]:
         """Return where room is looked for beside one bunker: on the side of the line of play that its middle is not on.
@@ -118,13 +123,14 @@ class TeeView:
         ]
         return [*sand, self.fairway] if self.fairway else sand
 
-    def _locate(self, sand: Sand) -> Located:
-        (along, *edge), (offset, *beside) = self.line.locate(np.vstack([sand.laid_out.middle, sand.trace]))
+    def _located(self, along: FloatArray, offset: FloatArray) -> Located:
+        """Return where a bunker lies from the distances of its middle, the first, and of its sand edge."""
+        edge, beside = along[1:], offset[1:]
         return Located(
-            along=float(along),
-            offset=float(offset),
+            along=float(along[0]),
+            offset=float(offset[0]),
             near=float(np.min(edge)),
             far=float(np.max(edge)),
             passes=float(beside[int(np.argmin(np.abs(beside)))]),
-            play_bearing_deg=float(self.line.at(along)[1]),
+            play_bearing_deg=float(self.line.at(along[0])[1]),
         )

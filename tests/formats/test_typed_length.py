@@ -31,7 +31,7 @@ def test_a_length_without_a_unit_is_in_the_sites(text, unit, length_m):
 def test_anything_else_is_refused_with_what_to_give(text):
     with pytest.raises(
         InputError,
-        match="is no length for --aim-at; give figures .* without a unit they are yd",
+        match=r"is no length for --aim-at; give figures .* without a unit they are yd",
     ):
         typed(text)
 

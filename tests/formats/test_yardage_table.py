@@ -113,10 +113,8 @@ def test_csv_says_the_same_as_json():
 def test_what_is_not_there_is_empty():
     written = hole_with(bunker(drawn((10, 200), (12, 205), (10, 212), closed=False)))
     (line,) = lines_of(written)
-    assert {
-        line[name]
-        for name in ("to_middle_reach_m", "room_m", "slope_more_yd", "planned_along_m", "aim_at_yd")
-    } == {""}
+    empty = ("to_middle_reach_m", "room_m", "slope_more_yd", "planned_along_m", "aim_at_yd")
+    assert {line[name] for name in empty} == {""}
     assert float(line["along_m"]) == pytest.approx(206, abs=1)
 
 

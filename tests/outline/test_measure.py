@@ -4,9 +4,11 @@ import math
 
 import pytest
 
-from fieldapp.model import ControlPoint, DrawnShape
+from fieldapp.model import ControlPoint, DrawnShape, Ellipse, Placement
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.measure import angle_to_play_deg, measure
+from fieldapp.outline.place import outline_curves
+from tests.play.holes import one_bunker
 
 
 def drawn(points, closed=True):
@@ -40,3 +42,14 @@ def test_a_straight_open_outline_has_its_length_for_long_axis_and_no_width():
 )
 def test_the_angle_to_play_is_the_smaller_one(axis_deg, play_deg, between_deg):
     assert angle_to_play_deg(axis_deg, play_deg) == pytest.approx(between_deg, abs=1e-12)
+
+
+@pytest.mark.parametrize("width_m", [3.0, 9.0, 11.5])
+@pytest.mark.parametrize("skew_deg", [0.0, 31.7, 90.0, 148.2])
+def test_an_ellipse_has_its_own_axes_even_where_it_is_nearly_round(width_m, skew_deg):
+    """At the angle f off its axes a rectangle round an ellipse is larger by (a^2 - b^2)^2 f^2 / (2 a^2 b^2)."""
+    site = one_bunker(Ellipse(12.0, width_m), Placement("plate", 200.0, 15.0, skew_deg))
+    measures = measure(outline_curves(site, site.bunkers[0], 1.0)["sand"])
+    off_deg = (measures.long_axis_bearing_deg - skew_deg + 90.0) % 180.0 - 90.0
+    assert off_deg == pytest.approx(0.0, abs=0.004)
+    assert (measures.long_axis_m, measures.short_axis_m) == pytest.approx((12.0, width_m), abs=1e-6)

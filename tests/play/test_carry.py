@@ -194,7 +194,15 @@ def test_how_far_a_missing_shot_passes_is_positive_where_the_sand_lies_right():
 
 
 def test_a_shot_away_from_the_sand_passes_it_by_the_distance_from_the_plate():
-    assert abs(shot(CIRCLE, (0, 0), 170.0, 1.0).passes_m) == pytest.approx(FAR_M - RADIUS_M, abs=1e-9)
+    assert shot(CIRCLE, (0, 0), 170.0, 1.0).passes_m == pytest.approx(-(FAR_M - RADIUS_M), abs=1e-9)
+    assert shot(CIRCLE, (0, 0), 190.0, 1.0).passes_m == pytest.approx(FAR_M - RADIUS_M, abs=1e-9)
+
+
+@pytest.mark.parametrize("side", [-1.0, 1.0])
+def test_a_shot_from_beside_the_sand_passes_it_by_what_is_abeam_or_ahead(side):
+    beyond, before = (shot(CIRCLE, (side * 10.0, FAR_M + y), 0.0, 1.0).passes_m for y in (2.0, -2.0))
+    assert beyond == pytest.approx(-side * (10 - math.sqrt(RADIUS_M**2 - 4)), abs=1e-9)
+    assert before == pytest.approx(-side * (10 - RADIUS_M), abs=1e-9)
 
 
 def test_a_shot_that_meets_sand_passes_none():

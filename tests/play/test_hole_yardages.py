@@ -60,6 +60,12 @@ def test_sand_round_the_turning_point_is_one_stretch():
     assert np.array(row.on_line.stretches_m) == pytest.approx(np.array([(175, 185)]), abs=EXACT_M)
 
 
+def test_sand_straight_on_beyond_the_turning_point_is_not_on_the_line():
+    (row,) = table(one_bunker(rectangle(-5, 5, 210, 220), turning_points=(TURN,), green=GREEN))
+    assert row.on_line.stretches_m == ()
+    assert row.on_line.passes_m == pytest.approx(-30.0, abs=ABEAM_M)
+
+
 def test_sand_whose_edge_runs_through_the_turning_point_is_met_there():
     row = on_triangle(ROUND, 175.0, 0.0)
     assert np.array(row.on_line.stretches_m) == pytest.approx(np.array([(170, 180)]), abs=EXACT_M)
@@ -88,6 +94,19 @@ def test_in_the_inside_corner_a_line_of_play_that_passes_says_by_how_much_of_the
     (row,) = table(one_bunker(rectangle(28, 36, 150, 154), turning_points=(TURN,), green=GREEN))
     assert row.on_line.stretches_m == ()
     assert row.on_line.passes_m == pytest.approx(26.0, abs=ABEAM_M)
+
+
+def test_sand_is_abeam_as_far_as_its_ellipse_reaches_along_play():
+    # At t off its long axis an ellipse of halves a and b reaches sqrt(a^2 cos^2 t + b^2 sin^2 t) along play.
+    row = on_triangle(Ellipse(22.0, 10.0), 100.0, 20.0, 37.0)
+    half_m = math.hypot(11 * math.cos(math.radians(37)), 5 * math.sin(math.radians(37)))
+    assert (row.along_near_m, row.along_far_m) == pytest.approx((100 - half_m, 100 + half_m), abs=ABEAM_M)
+
+
+def test_in_the_inside_corner_sand_may_lie_abeam_of_both_legs():
+    """One corner is 28 m off the first leg at 150 m; another 30 m off the second leg, 36 m along it."""
+    (row,) = table(one_bunker(rectangle(28, 36, 150, 154), turning_points=(TURN,), green=GREEN))
+    assert (row.along_near_m, row.along_far_m) == pytest.approx((150, 216), abs=ABEAM_M)
 
 
 def test_a_plate_inside_the_sand_reaches_it_at_nothing():
@@ -217,8 +236,8 @@ def test_distances_are_on_the_ground_and_the_grids_excess_is_told():
 )
 def test_a_slant_is_told_by_its_angle_and_in_words(skew_deg, slant_deg, far_end, words):
     row = on_triangle(Ellipse(14.0, 6.0), 300.0, -15.0, skew_deg)
-    # The axes are those of the smallest rectangle round a trace within a micrometre: some thousandths of a degree.
-    assert row.slant_deg == pytest.approx(slant_deg, abs=0.05)
+    # The axes are found to about 0.003 degrees.
+    assert row.slant_deg == pytest.approx(slant_deg, abs=0.004)
     assert (row.far_end, row.slant_words) == (far_end, words)
 
 

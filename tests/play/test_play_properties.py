@@ -14,8 +14,8 @@ from tests.play.holes import bunker, drawn, site_of, table
 
 SAME_M = 1e-6
 """Figures must not move by more. Distances abeam come from traces that turn with the curve."""
-ANY_AXIS_DEG = 0.5
-"""The smallest rectangle round a trace within a micrometre: round a nearly round shape it hardly grows when turned."""
+ANY_AXIS_DEG = 0.01
+"""The direction of the smallest rectangle is looked for in steps of 0.003 degrees."""
 ACROSS = ((-45.0, 20.0), (-40.0, 340.0), (35.0, 360.0), (42.0, 15.0))
 
 metres = st.floats(-40.0, 40.0)
