@@ -77,10 +77,12 @@ class Ground:
         self, start: FloatArray, forward: FloatArray, length: float
     ) -> tuple[NDArray[np.intp], FloatArray, FloatArray]:
         """Return the triangles that a line runs through, in order, and from and to which distance it does."""
-        sides = np.roll(self.corners, -1, axis=1) - self.corners
+        near = self._near(start, start + length * forward)
+        corners = self.corners[near]
+        sides = np.roll(corners, -1, axis=1) - corners
         inward = np.stack([-sides[..., 1], sides[..., 0]], axis=-1)
         inward /= np.hypot(sides[..., 0], sides[..., 1])[..., None]
-        within = np.sum((start - self.corners) * inward, axis=-1) + LEAST_LENGTH_M
+        within = np.sum((start - corners) * inward, axis=-1) + LEAST_LENGTH_M
         per_metre = inward @ forward
         with np.errstate(divide="ignore", invalid="ignore"):
             at = -within / per_metre
@@ -89,7 +91,12 @@ class Ground:
         never = np.any((per_metre == 0) & (within < 0), axis=1)
         triangle = np.flatnonzero(~never & (high - low > 3 * LEAST_LENGTH_M))
         triangle = triangle[np.argsort(low[triangle], kind="stable")]
-        return triangle, low[triangle], high[triangle]
+        return near[triangle], low[triangle], high[triangle]
+
+    def _near(self, start: FloatArray, end: FloatArray) -> NDArray[np.intp]:
+        """Return the triangles that a line meets."""
+        line = shapely.LineString([start, end])
+        return np.sort(self._tree.query(line, predicate="dwithin", distance=ON_EDGE_M))
 
 
 def ground_between(spot_levels: Sequence[SpotLevel], ground_scale: float = 1.0) -> Ground:
