@@ -74,7 +74,8 @@ def _sheet(aimed: Aimed) -> Sheet:
     ahead = np.array(aimed.middle_xy) - aimed.tee_xy
     up_deg = math.degrees(math.atan2(ahead[0], ahead[1]))
     flat = Sheet(aimed.middle_xy, up_deg, 1.0, 0.0, 0.0).place(aimed.curve.trace(0.01))
-    wide = max(float(np.abs(flat[:, 0]).max()), 0.5)
+    aside = np.abs(aimed.aside_m(aimed.fan.off_line_deg)).max() / aimed.ground_scale
+    wide = max(float(np.abs(flat[:, 0]).max()), float(aside), 0.5)
     low, high = float(flat[:, 1].min()), float(flat[:, 1].max())
     px_per_m = min(SAND_HALF_PX / wide, SAND_HEIGHT_PX / max(high - low, 1.0))
     height = (high - low) * px_per_m + HEAD_PX + FOOT_PX
@@ -85,34 +86,45 @@ def _sheet(aimed: Aimed) -> Sheet:
 
 
 def _rays(sheet: Sheet, aimed: Aimed, allowance_m: float, words: YardageWords) -> list[AimRay]:
-    fan, scale = aimed.fan, aimed.ground_scale
-    met = np.flatnonzero(np.isfinite(fan.carry_m))
-    across_px = float(np.ptp(aimed.aside_m(fan.off_line_deg[met]))) / scale * sheet.px_per_m
-    count = next((many for many in (7, 5, 3) if across_px / (many - 1) >= FIGURE_PX), 2)
     found = []
-    for index in met[np.linspace(0, len(met) - 1, count).round().astype(int)]:
-        bearing = np.deg2rad(fan.bearing_deg[index])
-        along = np.array([np.sin(bearing), np.cos(bearing)])
-        end = np.array(aimed.tee_xy) + along * fan.carry_m[index] / scale
-        foot, head = (_at_height(sheet, aimed.tee_xy, along, y) for y in (sheet.height, HEAD_PX - 18.0))
-        sand_end = sheet.place(end)
+    for index in _aims_with_room(sheet, aimed):
+        end = sheet.place(_end(aimed, index))
+        foot = _at_height(sheet, aimed.tee_xy, _end(aimed, index), sheet.height)
+        head = np.array([end[0], HEAD_PX - 18.0])
         found.append(
             AimRay(
-                path=svg_path(np.array([foot, sand_end])),
-                lead=svg_path(np.array([sand_end, head])),
-                figure=words.figure(float(fan.carry_m[index]) + allowance_m),
+                path=svg_path(np.array([foot, end])),
+                lead=svg_path(np.array([end, head])),
+                figure=words.figure(float(aimed.fan.carry_m[index]) + allowance_m),
                 at=rounded(head),
-                end=rounded(sand_end),
+                end=rounded(end),
             )
         )
     return found
 
 
-def _at_height(sheet: Sheet, tee_xy: tuple[float, float], along: FloatArray, y: float) -> FloatArray:
-    """Return the place at which a ray crosses a height of the sheet; the plate itself where it begins above that."""
-    tee = sheet.place(tee_xy)
-    step = sheet.place(np.array(tee_xy) + along) - tee
-    return np.asarray(tee + max((y - tee[1]) / step[1], 0.0) * step)
+def _aims_with_room(sheet: Sheet, aimed: Aimed) -> list[int]:
+    """Return as many aims, evenly from edge to edge, as there is room for their figures side by side."""
+    met = np.flatnonzero(np.isfinite(aimed.fan.carry_m))
+    for count in (7, 5, 3):
+        chosen = met[np.linspace(0, len(met) - 1, count).round().astype(int)]
+        across = [float(sheet.place(_end(aimed, index))[0]) for index in chosen]
+        if min(np.diff(across)) >= FIGURE_PX:
+            return [int(index) for index in chosen]
+    return [int(met[np.nanargmax(aimed.fan.carry_m[met])])]
+
+
+def _end(aimed: Aimed, index: int) -> FloatArray:
+    """Return where the sand ends on one aim, course metres."""
+    turn, far = np.deg2rad(aimed.fan.bearing_deg[index]), aimed.fan.carry_m[index] / aimed.ground_scale
+    return np.asarray(np.array(aimed.tee_xy) + far * np.array([np.sin(turn), np.cos(turn)]))
+
+
+def _at_height(sheet: Sheet, from_xy: tuple[float, float], to_xy: FloatArray, y: float) -> FloatArray:
+    """Return the sheet place at which a ray crosses a height; its start where that is above it."""
+    start, end = sheet.place(from_xy), sheet.place(to_xy)
+    share = (y - start[1]) / (end[1] - start[1])
+    return np.asarray(start + max(float(share), 0.0) * (end - start))
 
 
 class _Chart:

@@ -183,3 +183,4 @@ class HolePage:
     csv_url: str
     sheet_url: str
     compare_url: str
+    sight_url: str

@@ -140,6 +140,7 @@ def page_of_hole(
         csv_url=f"{base}/yardage.csv{_query(asked)}",
         sheet_url=f"{base}/sheet?{urlencode({'tee': tee_id})}",
         compare_url=f"{base}/compare",
+        sight_url=f"{base}/sight",
     )
 
 

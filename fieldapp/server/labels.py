@@ -42,7 +42,7 @@ class LabelRoom:
         """Return the first of the middles at which a label covers nothing; else that inside where it covers least."""
         free = next((middle for middle in middles if self._set(text, middle)), None)
         found = free or self._least_covering(text, middles)
-        return round(found[0], 2), round(found[1], 2)
+        return round(float(found[0]), 2), round(float(found[1]), 2)
 
     def take(self, marks: Iterable[Place], around: float = MARK_PX) -> None:
         """Keep labels off more places, and `around` them."""
