@@ -32,6 +32,8 @@ GREEN_PX = 15.0
 LINE_CHARACTERS = 22
 """Longer names take several lines on a plan."""
 BAR_SHARE = 0.4
+NORTH_PX = 30.0
+"""From the side of the sheet to the north arrow, and about from its head."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,7 @@ class HoleDrawing:
     height: float
     bar: ScaleBar
     north_turn_deg: float
+    north_x: float
     fairway: str
     lines: tuple[DrawnLine, ...]
     aim: str
@@ -90,20 +93,16 @@ def draw_hole(
 ) -> HoleDrawing:
     """Draw a hole; `aim` `(2, 2)` is a straight shot from a tee plate, course metres."""
     lines = [line_of_play(ground.site, tee) for tee in ground.tees]
-    paths = [
-        sheet.place(line.vertices if number == 0 else _own_legs(line)) for number, line in enumerate(lines)
-    ]
-    bar = scale_bar(sheet, ground.ground_scale, ground.site.units.ground, BAR_SHARE)
+    paths = [sheet.place(line.vertices if at == 0 else _own_legs(line)) for at, line in enumerate(lines)]
     traces = {bunker.bunker.id: _trace(sheet, bunker) for bunker in ground.bunkers}
-    room = LabelRoom(sheet.width, sheet.height, ())
-    for places in traces.values():
-        room.take(map(tuple, places), 2.0)
-    for path in paths:
-        room.take(_along(path), 1.0)
-    names = Names(sheet, room)
+    bar = scale_bar(sheet, ground.ground_scale, ground.site.units.ground, BAR_SHARE)
+    north_x = _north_x(sheet, sheet.place(ground.reach()))
     green = sheet.spot(ground.hole.green_x, ground.hole.green_y)
+    room = LabelRoom(sheet.width, sheet.height, ())
+    _keep_off_lines(room, paths, list(traces.values()))
     room.take([green], GREEN_PX)
-    _keep_off_signs(room, sheet, bar)
+    _keep_off_signs(room, sheet, bar, north_x)
+    names = Names(sheet, room)
     bunkers = [names.of_bunker(bunker, traces[bunker.bunker.id]) for bunker in ground.bunkers]
     tees = [
         names.of_tee(drawn_tee(sheet, tee, line.at(0.0)[1]))
@@ -114,6 +113,7 @@ def draw_hole(
         height=sheet.height,
         bar=bar,
         north_turn_deg=round(-ground.convergence_deg - sheet.up_bearing_deg, 2),
+        north_x=north_x,
         fairway=svg_path(sheet.place(ground.hole.fairway)) + "Z" if ground.hole.fairway else "",
         lines=tuple(
             DrawnLine(tee.name, svg_path(path)) for tee, path in zip(ground.tees, paths, strict=True)
@@ -202,8 +202,23 @@ def _own_legs(line: LineOfPlay) -> FloatArray:
     return line.vertices[:2] if len(line.vertices) > 2 else line.vertices
 
 
-def _keep_off_signs(room: LabelRoom, sheet: Sheet, drawn: ScaleBar) -> None:
+def _north_x(sheet: Sheet, drawn: FloatArray) -> float:
+    """Return where across the head of the sheet the north arrow stands: right, or left where the hole comes near."""
+    right, left = sheet.width - NORTH_PX, NORTH_PX
+    near = np.hypot(*(drawn - (right, NORTH_PX)).T).min() < 2 * NORTH_PX
+    return left if near else right
+
+
+def _keep_off_lines(room: LabelRoom, paths: Sequence[FloatArray], traces: Sequence[FloatArray]) -> None:
+    """Keep names off the lines of play and the outlines."""
+    for path in paths:
+        room.take(_along(path), 1.0)
+    for trace in traces:
+        room.take(map(tuple, trace), 2.0)
+
+
+def _keep_off_signs(room: LabelRoom, sheet: Sheet, drawn: ScaleBar, north_x: float) -> None:
     """Keep names off the scale bar at the foot and the north arrow at the head."""
     bar = [(x, sheet.height - 24.0) for x in np.arange(10.0, drawn.px + 40, 12.0)]
     room.take(bar, 14.0)
-    room.take([(sheet.width - 30.0, 34.0)], 28.0)
+    room.take([(north_x, 34.0)], 28.0)

@@ -109,3 +109,11 @@ def test_where_all_places_are_taken_a_name_stands_where_it_covers_least():
     room.take([(150.0, 50.0)], 40.0)
     assert room.set_first("name", [(50.0, 50.0), (150.0, 50.0)]) == (150.0, 50.0)
     assert room.set_first("name", [(500.0, 50.0), (50.0, 50.0)]) == (50.0, 50.0)
+
+
+def test_the_north_arrow_keeps_off_the_hole(ground):
+    for site, hole in (("quandary-strait", 12), ("skerry-bank", 4)):
+        here = ground(site, hole)
+        sheet = fit_hole(here, 340.0, 760.0)
+        drawing = draw_hole(here, sheet)
+        assert np.hypot(*(sheet.place(here.reach()) - (drawing.north_x, 34.0)).T).min() > 45
