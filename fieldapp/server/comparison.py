@@ -130,7 +130,7 @@ def _difference(old_m: float | None, new_m: float | None) -> float | None:
 
 
 def _asks(row: BunkerFromTee, player: Player, allowance_m: float) -> Asked | None:
-    return asked_of(player.carry_m, row.to_middle, allowance_m)
+    return asked_of(player.carry_m, row, allowance_m)
 
 
 def _player(both: OldAndNew, player: Player, words: YardageWords) -> PlayerRow:
