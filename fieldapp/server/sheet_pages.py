@@ -19,11 +19,12 @@ from fieldapp.server.asked_lengths import Limits, read_length_m
 from fieldapp.server.carry_arcs import ArcsAsked
 from fieldapp.server.hole_asking import chosen, hole_of, read_or_fault
 from fieldapp.server.hole_drawing import draw_hole
-from fieldapp.server.hole_pages import UNFIT, choices, ground_of, table_of, title_of
+from fieldapp.server.hole_pages import UNFIT, choices, ground_of, title_of
 from fieldapp.server.pages import page_answer
 from fieldapp.server.sheet_contexts import FurtherPage, SheetBlock, SheetPage, SheetRow
 from fieldapp.server.sheet_layout import PAPERS, SheetLayout, TableText, lay_out_sheet
 from fieldapp.server.yardage_words import UNBROKEN, YardageWords
+from fieldapp.workflow.hole_table import standing_table
 from fieldapp.workflow.sites import StandingSite, standing_site
 
 STEP = Limits(10, 200)
@@ -93,7 +94,7 @@ def step_for(length: float) -> int:
 def page_of_sheet(standing: StandingSite, hole: Hole, asked: SheetAsked, today: date) -> SheetPage:
     """Build the sheet."""
     site, words = standing.site, YardageWords(standing.site.units.yardage)
-    blocks = _blocks(table_of(standing, hole), words)
+    blocks = _blocks(standing_table(standing, hole).rows, words)
     ground = ground_of(standing, hole)
     texts = [TableText(block.name, [row.tee for row in block.rows]) for block in blocks]
     layout = lay_out_sheet(ground, PAPERS[asked.paper], texts)

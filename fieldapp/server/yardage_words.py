@@ -69,6 +69,11 @@ class YardageWords:
             return text
         return f"{text} {'right' if offset_m > 0 else 'left'}"
 
+    def side_with_unit(self, offset_m: float) -> str:
+        """Write an offset with its unit and the side it lies on."""
+        figure, space, side = self.side(offset_m).partition(" ")
+        return f"{figure}{UNBROKEN}{self.sign}{space}{side}"
+
     def to_the(self, aside_m: float) -> str:
         """Write how far aside something lies, the side first, so that figures of either side stand in line."""
         text = self._rounded(aside_m)

@@ -73,8 +73,8 @@ def hole(app, manager, tmp_path):
     file.write_text(text + TWO_TEES, encoding="utf-8")
     load_site(app.state.store, folder, AT)
 
-    def words(page=""):
-        answer = manager.get(HOLE + page)
+    def words(page="", start=HOLE):
+        answer = manager.get(start + page)
         assert answer.status_code == 200
         plain = re.sub(r"<[^>]+>", " ", answer.text)
         return html.unescape(re.sub(r"\s+", " ", plain)).replace("\u00a0", " ")
@@ -147,3 +147,9 @@ def test_the_straight_shot_at_the_middle_that_crosses_twice_is_told_of_in_a_sent
 def test_the_nearest_and_the_furthest_sand_at_any_aim_are_told_with_carry_against_aim(hole):
     told = hole("?bunker=cross&tee=back")
     assert "At any aim the nearest sand is 100.0 m from the plate, the furthest 112.1 m." in told
+
+
+def test_the_page_of_the_site_tells_of_it_with_its_sign_and_word(hole):
+    told = hole(start="/sites/small-links")
+    assert "middle, along the line of play −54.0 m −54.0 m middle, off the line of play 0.0 m – " in told
+    assert "reach: first sand, straight from the tee behind the tee 48.0 m carry: last sand" in told
