@@ -48,7 +48,7 @@ def play_row(row: BunkerFromTee, words: YardageWords) -> PlayRow:
         tee=row.tee.name,
         along=words.between(row.along_near_m, row.along_far_m),
         off=words.side(row.offset_m),
-        line=BEHIND if row.is_behind else words.sand_on(row.on_line),
+        line=(BEHIND,) if row.is_behind else words.sand_on(row.on_line),
     )
 
 
@@ -109,7 +109,7 @@ def _aim_row(row: BunkerFromTee, allowance_m: float, words: YardageWords) -> Aim
         tee=row.tee.name,
         reach=words.figure(shot.reach_m if shot else None),
         carry=words.figure(carry_with(shot, allowance_m)),
-        beside=(BEHIND if row.is_behind else words.sand_on(shot)) if misses else "",
+        beside=(BEHIND if row.is_behind else words.beside(shot)) if misses else "",
     )
 
 
@@ -120,7 +120,7 @@ def _planned(row: BunkerFromTee, words: YardageWords) -> tuple[PlannedRow, ...]:
 def _planned_row(item: Compared, is_behind: bool, words: YardageWords) -> PlannedRow:
     planned = _sided(item.name, item.planned_m, words)
     if is_behind and item.name in ("reach", "carry"):
-        return PlannedRow(PLANNED[item.name], planned, "behind", DASH, beyond=True)
+        return PlannedRow(PLANNED[item.name], planned, DASH, "behind", beyond=True)
     return PlannedRow(
         figure=PLANNED[item.name],
         planned=planned,

@@ -32,12 +32,12 @@ class StraightRow:
 
 @dataclass(frozen=True)
 class PlayRow:
-    """A bunker from one tee by the line of play: abeam from and to, off the line, and what the line itself meets."""
+    """A bunker from one tee by the line of play: abeam from and to, off the line, each stretch of sand on the line."""
 
     tee: str
     along: str
     off: str
-    line: str
+    line: tuple[str, ...]
 
 
 @dataclass(frozen=True)

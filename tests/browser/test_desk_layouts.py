@@ -287,7 +287,9 @@ CHECKS_PLACES = """() => {
 
 
 @pytest.mark.parametrize("width", [360, 1280])
-def test_the_tables_of_checks_stand_apart_and_what_is_told_of_one_is_read_without_scrolling_sideways(desk, width):
+def test_the_tables_of_checks_stand_apart_and_what_is_told_of_one_is_read_without_scrolling_sideways(
+    desk, width
+):
     desk.page.set_viewport_size({"width": width, "height": 800})
     desk.checks()
     places = desk.page.evaluate(CHECKS_PLACES)

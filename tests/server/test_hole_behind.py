@@ -99,7 +99,7 @@ def test_an_aim_from_there_misses_it_as_it_lies_behind(hole):
 
 def test_a_plan_from_there_is_not_met_by_sand_as_far_behind(hole):
     told = block_of(hole(), "Cross", "Kidney revision")
-    assert "reach 48.0 behind – " in told
+    assert "reach 48.0 – behind " in told
     assert "middle, along −54.0 −54.0 0.0" in told
 
 
