@@ -55,10 +55,10 @@ class BunkerFromTee:
 
     `along_m` and `offset_m` (right positive) are of the middle on the tee's line of play; `along_near_m` and
     `along_far_m` the least and greatest distance along it of the sand edge (to 0.1 mm), each place of which counts on
-    its own nearest leg: in the inside corner of a bend they lie further apart than the sand is long. `on_line` is the
-    shot that follows the line of play round its turns, `to_middle` the straight one at the middle, `on_aim` the
-    user's; each None where the sand edge is an open line, and the last two where the plate is the very place aimed
-    at, or no aim is given.
+    its own nearest leg, up to where the next becomes nearer: in the inside corner of a bend they lie further apart than
+    the sand is long. `on_line` is the shot that follows the line of play round its turns, `to_middle` the straight one
+    at the middle, `on_aim` the user's; each None where the sand edge is an open line, and the last two where the plate
+    is the very place aimed at, or no aim is given.
     `nearest_m` and `furthest_m` are to the nearest and the furthest sand at any aim; from a plate inside the sand the
     nearest is 0. None where the sand edge is an open line.
     `room_m` is the least room square to the line of play beside the bunker, `room_to` what bounds it.

@@ -109,6 +109,24 @@ def test_in_the_inside_corner_sand_may_lie_abeam_of_both_legs():
     assert (row.along_near_m, row.along_far_m) == pytest.approx((150, 216), abs=ABEAM_M)
 
 
+def test_straight_edged_sand_in_a_bend_is_abeam_as_far_as_its_side_between_two_corners():
+    """The side from (-60, 120) to (-40, 190) is as near to both legs at (-52, 148), 52 m along the second."""
+    sand = drawn((-40, 190), (-60, 120), (-20, 120), (-20, 190))
+    (row,) = table(one_bunker(sand, turning_points=((0.0, 200.0),), green=(-240.0, 200.0)))
+    assert row.along_near_m == pytest.approx(120.0, abs=ABEAM_M)
+    assert row.along_far_m == pytest.approx(252.0, abs=ABEAM_M)
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+def test_a_side_that_cuts_off_the_outside_of_a_bend_passes_by_its_place_nearest_to_the_turn(side):
+    """From (0, 35) to (35, 0) beyond the turning point is 35 / sqrt 2 off."""
+    corners = [(0, 35), (35, 0), (35, 35)]
+    sand = drawn(*((side * x, 180.0 + y) for x, y in corners))
+    (row,) = table(one_bunker(sand, turning_points=(TURN,), green=(-side * 240.0, 180.0)))
+    assert row.on_line.stretches_m == ()
+    assert row.on_line.passes_m == pytest.approx(side * 35 / math.sqrt(2), abs=ABEAM_M)
+
+
 def test_the_nearest_and_furthest_sand_is_that_of_any_aim():
     """A triangle beside the line: its nearest place is within its side, its furthest a corner at its very edge."""
     (row,) = table(one_bunker(drawn((30, 40), (50, 40), (40, 200)), green=(40.0, 400.0), tees=((40.0, 0.0),)))
