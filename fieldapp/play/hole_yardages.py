@@ -13,9 +13,11 @@ from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import unit_vectors
 from fieldapp.play.carry import Shot, bearing_between, nearest_and_furthest
+from fieldapp.play.ground import ground_between
 from fieldapp.play.line_of_play import line_of_play
 from fieldapp.play.room import Room
 from fieldapp.play.slant import Side, slant
+from fieldapp.play.slope import slope_more_m
 from fieldapp.play.standing_plan import standing_plan
 from fieldapp.play.tee_shots import least_rooms, shots_on_line, straight_shots
 from fieldapp.play.tee_view import Sand, TeeView, fairway_edge
@@ -63,8 +65,9 @@ class BunkerFromTee:
     nearest is 0. None where the sand edge is an open line.
     `room_m` is the least room square to the line of play beside the bunker, `room_to` what bounds it.
     `slope_more_m` is what a straight line from plate to front edge, which a rangefinder reads, is longer than the
-    level; None where either level, or a front edge, is missing. `grid_more_m` is what the straight distance is longer
-    on the course grid. `compared` is empty where the plan is not from this tee.
+    level, by the levels that the sight is told from; None where one of them, or a front edge, is missing.
+    `grid_more_m` is what the straight distance is longer on the course grid. `compared` is empty where the plan is not
+    from this tee.
     """
 
     bunker: LaidOutBunker
@@ -107,9 +110,10 @@ def hole_yardages(
     """
     hole = site.hole(hole_number)
     sands = [Sand.of(laid_out) for laid_out in bunkers if laid_out.bunker.hole == hole.number]
-    edge = fairway_edge(hole)
+    edge, ground = fairway_edge(hole), ground_between(site.spot_levels, ground_scale)
     views = [
-        TeeView(tee, line_of_play(site, tee), ground_scale, sands, edge) for tee in site.tees_of(hole.number)
+        TeeView(tee, line_of_play(site, tee), ground_scale, sands, edge, ground)
+        for tee in site.tees_of(hole.number)
     ]
     aims = [None if aim is None else _aim_bearing(view, aim) for view in views]
     return tuple(row for index in range(len(sands)) for row in _rows(views, index, aims))
@@ -185,7 +189,7 @@ def _row(
         slant_deg=lies.angle_deg,
         far_end=lies.far_end,
         slant_words=lies.words,
-        slope_more_m=_slope_more_m(sand.laid_out, tee, to_middle),
+        slope_more_m=slope_more_m(tee, sand.laid_out, to_middle, view.ground, scale),
         grid_more_m=straight - straight * scale,
         compared=_compared(sand.laid_out.bunker, tee, at.along * scale, at.offset * scale, to_middle),
     )
@@ -196,14 +200,6 @@ def _ends_all_round(sand: Sand, view: TeeView) -> tuple[float | None, float | No
     if not sand.curve.closed:
         return None, None
     return nearest_and_furthest(sand.curve, view.plate, 0.0, 360.0, view.ground_scale) or (None, None)
-
-
-def _slope_more_m(laid_out: LaidOutBunker, tee: Tee, to_middle: Shot | None) -> float | None:
-    level_m = laid_out.bunker.outline(laid_out.sand.id).level_m
-    reach_m = None if to_middle is None else to_middle.reach_m
-    if tee.level_m is None or level_m is None or reach_m is None:
-        return None
-    return float(np.hypot(reach_m, level_m - tee.level_m)) - reach_m
 
 
 def _compared(

@@ -15,13 +15,14 @@ from fieldapp.outline.measure import OutlineMeasures, measure
 from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.steps import Steps
 from fieldapp.play.abeam import edge_steps, ends_along, nearest_places
+from fieldapp.play.ground import Ground
 from fieldapp.play.line_of_play import LineOfPlay
 from fieldapp.play.room import Bound, Side
 
 STATIONS_APART_M = 0.25
 FEWEST_STATIONS = 8
-ROUNDING = 1e-6
-"""So that a length of so many whole parts is cut into as many, however it was rounded."""
+ROUNDING = 0.01
+"""So that a length of so many whole parts is cut into as many, though its ends are known to 0.1 mm only."""
 ON_LINE_M = 0.001
 """A bunker whose middle lies no further off the line of play lies on both its sides."""
 
@@ -73,13 +74,14 @@ def fairway_edge(hole: Hole) -> Bound | None:
 
 @dataclass(frozen=True, eq=False)
 class TeeView:
-    """The bunkers of a hole before one tee. `ground_scale` is ground metres per course metre."""
+    """The bunkers of a hole before one tee, and the ground. `ground_scale` is ground metres per course metre."""
 
     tee: Tee
     line: LineOfPlay
     ground_scale: float
     sands: list[Sand]
     fairway: Bound | None
+    ground: Ground
 
     @property
     def plate(self) -> FloatArray:

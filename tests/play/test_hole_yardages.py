@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from fieldapp.errors import NotFoundError, OutlineError
-from fieldapp.model import Ellipse, Placement, Plan
+from fieldapp.model import Ellipse, Outline, Placement, Plan, SpotLevel
 from fieldapp.play.hole_yardages import AimLine, carry_with, hole_yardages
 from tests.play.holes import bunker, drawn, one_bunker, rectangle, site_of, table
 
@@ -236,6 +236,41 @@ def test_a_rangefinder_reads_the_slope_which_is_longer():
     site = site_of([bunker(ROUND, Placement("plate", 85.0, 0.0), level_m=70.0)], levels_m=(10.0,))
     (row,) = table(site)
     assert row.slope_more_m == pytest.approx(20.0, abs=EXACT_M)
+
+
+PLANE = tuple(
+    SpotLevel(x, y, 10.0 + 0.75 * y) for x in (-15.0, 15.0) for y in (-30.0, -5.0, 20.0, 45.0, 70.0, 95.0)
+)
+"""Ground that rises 3 m in 4 m: a plate at level 10, and 5 m of slope for every 4 m level."""
+
+
+def slope_more(site, spots=PLANE):
+    (row,) = table(replace(site, spot_levels=spots))
+    return row.slope_more_m
+
+
+def test_levels_of_the_ground_stand_for_those_that_plate_and_edge_lack():
+    site = one_bunker(ROUND, Placement("plate", 85.0, 0.0))
+    assert slope_more(site) == pytest.approx(20.0, abs=EXACT_M)
+    assert slope_more(site, PLANE[:2]) is None
+    assert slope_more(replace(site, tees=(replace(site.tees[0], level_m=70.0),))) == pytest.approx(
+        0.0, abs=EXACT_M
+    )
+
+
+def test_an_edge_above_the_ground_has_its_level_from_there():
+    site = one_bunker(ROUND, Placement("plate", 85.0, 0.0))
+    (edge,) = site.bunkers[0].outlines
+    raised = replace(site.bunkers[0], outlines=(replace(edge, above_ground_m=-60.0),))
+    assert slope_more(replace(site, bunkers=(raised,))) == pytest.approx(0.0, abs=EXACT_M)
+
+
+def test_the_slope_goes_to_the_scallop_that_the_sight_goes_over():
+    site = site_of([bunker(rectangle(-5, 5, 80, 90), level_m=70.0)], levels_m=(10.0,))
+    scallop = Outline("cut", "scallop", rectangle(-1, 1, 78, 82), 10.0)
+    cut = replace(site.bunkers[0], outlines=(*site.bunkers[0].outlines, scallop))
+    assert slope_more(site) == pytest.approx(20.0, abs=EXACT_M)
+    assert slope_more(replace(site, bunkers=(cut,))) == pytest.approx(0.0, abs=EXACT_M)
 
 
 @pytest.mark.parametrize(("tee_level_m", "sand_level_m"), [(None, 4.0), (4.0, None)])
