@@ -12,14 +12,14 @@ from fieldapp.model import Bunker, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import unit_vectors
-from fieldapp.play.carry import Shot, bearing_between, nearest_and_furthest
+from fieldapp.play.carry import Shot, bearing_between
 from fieldapp.play.ground import ground_between
 from fieldapp.play.line_of_play import line_of_play
 from fieldapp.play.room import Room
 from fieldapp.play.slant import Side, slant
 from fieldapp.play.slope import slope_more_m
 from fieldapp.play.standing_plan import standing_plan
-from fieldapp.play.tee_shots import least_rooms, shots_on_line, straight_shots
+from fieldapp.play.tee_shots import ends_all_round, least_rooms, shots_on_line, straight_shots
 from fieldapp.play.tee_view import Sand, TeeView, fairway_edge
 
 AT_PLATE_M = 0.001
@@ -147,11 +147,11 @@ def _rows(views: Sequence[TeeView], index: int, aims: Sequence[float | None]) ->
     sand = views[0].sands[index]
     middle = np.array(sand.laid_out.middle)
     on_line = shots_on_line(sand, views, index)
-    to_middle = straight_shots(sand, views, [_bearing_of(view, middle) for view in views])
-    on_aim = straight_shots(sand, views, aims)
-    room = least_rooms(sand, views, index)
-    every = zip(views, on_line, to_middle, on_aim, room, strict=True)
-    return [_row(view, index, line, straight, aimed, beside) for view, line, straight, aimed, beside in every]
+    straight = straight_shots(sand, [*views, *views], [*(_bearing_of(view, middle) for view in views), *aims])
+    to_middle, on_aim = straight[: len(views)], straight[len(views) :]
+    ends, room = ends_all_round(sand, views), least_rooms(sand, views, index)
+    every = zip(views, on_line, to_middle, on_aim, ends, room, strict=True)
+    return [_row(view, index, *found) for view, *found in every]
 
 
 def _bearing_of(view: TeeView, place: FloatArray) -> float | None:
@@ -165,11 +165,11 @@ def _row(
     on_line: Shot | None,
     to_middle: Shot | None,
     on_aim: Shot | None,
+    ends: tuple[float | None, float | None],
     beside: Room | None,
 ) -> BunkerFromTee:
     sand, at, tee, scale = view.sands[index], view.located[index], view.tee, view.ground_scale
     straight = float(np.hypot(*(np.array(sand.laid_out.middle) - view.plate)))
-    nearest, furthest = _ends_all_round(sand, view)
     lies = slant(sand.axes, at.play_bearing_deg)
     return BunkerFromTee(
         bunker=sand.laid_out,
@@ -182,8 +182,8 @@ def _row(
         on_line=on_line,
         to_middle=to_middle,
         on_aim=on_aim,
-        nearest_m=nearest,
-        furthest_m=furthest,
+        nearest_m=ends[0],
+        furthest_m=ends[1],
         room_m=None if beside is None else beside.across_m * scale,
         room_to=None if beside is None else beside.bound,
         slant_deg=lies.angle_deg,
@@ -193,13 +193,6 @@ def _row(
         grid_more_m=straight - straight * scale,
         compared=_compared(sand.laid_out.bunker, tee, at.along * scale, at.offset * scale, to_middle),
     )
-
-
-def _ends_all_round(sand: Sand, view: TeeView) -> tuple[float | None, float | None]:
-    """Return how far the nearest and the furthest sand lie from a plate, ground metres."""
-    if not sand.curve.closed:
-        return None, None
-    return nearest_and_furthest(sand.curve, view.plate, 0.0, 360.0, view.ground_scale) or (None, None)
 
 
 def _compared(
