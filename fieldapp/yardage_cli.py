@@ -13,6 +13,7 @@ import typer
 from fieldapp.errors import InputError
 from fieldapp.formats.site_folder import load_checked_site
 from fieldapp.formats.typed_length import typed_length_m
+from fieldapp.formats.yardage_limits import AIM_ALONG, AIM_ASIDE, ALLOWANCE
 from fieldapp.formats.yardage_table import YardageTable, yardage_csv, yardage_json
 from fieldapp.model.units import METRES_PER_YARD, YardageUnit
 from fieldapp.play.hole_yardages import AimLine
@@ -20,7 +21,6 @@ from fieldapp.workflow.hole_table import hole_table
 from fieldapp.workflow.set_out import yardage_at
 
 EITHER_WAY = "give --tee ID and --at LAT,LON for one place, or --hole N for the table of a hole, not both."
-FARTHEST_AIM_M, FARTHEST_OFFSET_M, LONGEST_ALLOWANCE_M = 914.4, 274.32, 91.44
 
 
 def _format(text: str) -> str:
@@ -75,14 +75,15 @@ def _table(
     site, grid = load_checked_site(site_dir)
     unit = site.units.yardage
     aim = None if aim_at is None else _aim(aim_at, aim_offset or "0", unit)
-    allowance_m = typed_length_m(allowance or "0", unit, "--allowance", 0.0, LONGEST_ALLOWANCE_M)
+    allowance_m = typed_length_m(allowance or "0", unit, "--allowance", *ALLOWANCE.in_metres(unit))
     return TABLE_FORMATS[format](hole_table(site, grid, hole, aim, allowance_m))
 
 
 def _aim(at: str, offset: str, unit: YardageUnit) -> AimLine:
+    _, aside_m = AIM_ASIDE.in_metres(unit)
     return AimLine(
-        typed_length_m(at, unit, "--aim-at", METRES_PER_YARD, FARTHEST_AIM_M),
-        typed_length_m(offset, unit, "--aim-offset", -FARTHEST_OFFSET_M, FARTHEST_OFFSET_M),
+        typed_length_m(at, unit, "--aim-at", *AIM_ALONG.in_metres(unit)),
+        typed_length_m(offset, unit, "--aim-offset", -aside_m, aside_m),
     )
 
 

@@ -139,7 +139,7 @@ def _texts(table: YardageTable, row: BunkerFromTee) -> dict[str, Cell]:
     bunker = row.bunker.bunker
     cells = (
         table.site.id, table.hole.number, bunker.id, bunker.name, bunker.revision, row.tee.id, row.tee.name,
-        "yes" if row.is_behind else "no", round(row.slant_deg, 1), row.far_end, row.slant_words, row.room_to,
+        "yes" if row.is_behind else "no", f"{row.slant_deg:.1f}", row.far_end, row.slant_words, row.room_to,
     )  # fmt: skip
     return dict(zip(TEXTS, cells, strict=True))
 

@@ -126,7 +126,10 @@ class _Rays:
         steps, start = self.curve.steps, self.start[found.ray]
         left, forward = self.leftward[found.ray], self.forward[found.ray]
         toward = steps.toward(found.step, left).less(np.sum(left * start, axis=-1))
-        u = bracketed_roots(toward.value_and_slope, found.low, found.high, found.to_left, found.first)
+        ends = found.low, found.high, found.to_left, found.first
+        u = bracketed_roots(
+            toward.value_and_slope, *ends, only=lambda some: toward.only(some).value_and_slope
+        )
         distance = np.sum((steps.position(found.step, u) - start) * forward, axis=-1)
         order = np.lexsort((distance, found.ray))
         order = order[distance[order] > TOUCH_M]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -46,13 +47,25 @@ class Steps:
         ends = low[turned], high[turned], before[turned], after[turned]
         return turned, _nought(toward.only(turned).slope_and_change, *ends)
 
-    def nearest_and_furthest(self, centre: FloatArray) -> FloatArray:
-        """Return places `(M, 2)`, less a centre `(2,)`, where the steps turn back in their distance from it."""
-        return self._turned_about(np.arange(len(self)), centre, np.eye(2))
+    def nearest_and_furthest(
+        self, centre: FloatArray, nearer_m: float = np.inf, further_m: float = 0.0
+    ) -> FloatArray:
+        """Return places `(M, 2)`, less a centre `(2,)`, where the steps turn back in their distance from it.
+
+        Those of steps that neither come nearer than one distance nor get further than another are left out.
+        """
+        away = np.hypot(*(self.vertices - centre).T)
+        both, over = away[1:] + away[:-1], self._chords_m + 2 * STEP_SAGITTA_M
+        step = np.flatnonzero((both - over <= 2 * nearer_m) | (both + over >= 2 * further_m))
+        return self._turned_about(step, centre, np.eye(2))
 
     def outermost(self, step: IntArray, centre: FloatArray) -> FloatArray:
         """Return places `(M, 2)`, less a centre `(2,)`, where some steps turn back in their bearing from it."""
         return self._turned_about(step, centre, np.array([(0.0, -1.0), (1.0, 0.0)]))
+
+    @cached_property
+    def _chords_m(self) -> FloatArray:
+        return np.asarray(np.hypot(*np.diff(self.vertices, axis=0).T))
 
     def _turned_about(self, step: IntArray, centre: FloatArray, turn: FloatArray) -> FloatArray:
         """Return where the way from the centre, turned by a matrix, is square to the curve."""

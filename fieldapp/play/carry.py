@@ -135,25 +135,38 @@ def aim_fan(
 
 
 def nearest_and_furthest(
-    curve: Curve, tee_xy: ArrayLike, from_bearing_deg: float, to_bearing_deg: float, ground_scale: float
-) -> tuple[float, float] | None:
-    """Return the nearest and the furthest sand from a plate in a sector, clockwise from one bearing to the other.
+    curve: Curve, tees_xy: ArrayLike, from_bearing_deg: float, to_bearing_deg: float, ground_scale: float
+) -> list[tuple[float, float] | None]:
+    """Return the nearest and the furthest sand from plates `(N, 2)` in a sector, clockwise from bearing to bearing.
 
     From a bearing to itself it is one ray, to 360 degrees or more beyond it all round. None where there is no sand in
     it; the nearest is 0 where the plate is inside the sand. Raises OutlineError for an open curve.
     """
     _check_closed(curve)
-    tee, turn_deg = np.asarray(tee_xy, dtype=float), to_bearing_deg - from_bearing_deg
+    tees, turn_deg = np.asarray(tees_xy, dtype=float), to_bearing_deg - from_bearing_deg
     wide = 360.0 if turn_deg >= 360.0 else turn_deg % 360.0
-    centre = tee - curve.pieces.origin
-    away = np.concatenate([curve.steps.vertices - centre, curve.steps.nearest_and_furthest(centre)])
-    turned = (np.rad2deg(np.arctan2(*away.T)) - from_bearing_deg) % 360.0
-    sides = ray_crossings(curve, tee, [from_bearing_deg, to_bearing_deg])
-    found = np.concatenate([np.hypot(*away[turned <= wide].T), sides.distance_m])
-    if len(found) == 0:
-        return None
-    nearest = 0.0 if len(sides.of(0)) % 2 else float(found.min())
-    return nearest * ground_scale, float(found.max()) * ground_scale
+    sides = ray_crossings(
+        curve, np.repeat(tees, 2, axis=0), np.tile([from_bearing_deg, to_bearing_deg], len(tees))
+    )
+    found: list[tuple[float, float] | None] = []
+    for index, centre in enumerate(tees - curve.pieces.origin):
+        on_sides = [sides.of(2 * index), sides.of(2 * index + 1)]
+        ends = np.concatenate([_ends_within(curve, centre, from_bearing_deg, wide), *on_sides]) * ground_scale
+        nearest = 0.0 if len(on_sides[0]) % 2 else float(ends.min(initial=np.inf))
+        found.append((nearest, float(ends.max())) if len(ends) else None)
+    return found
+
+
+def _ends_within(curve: Curve, centre: FloatArray, from_bearing_deg: float, wide_deg: float) -> FloatArray:
+    """Return distances of places of a curve within a sector, among them the nearest and the furthest."""
+
+    def within_m(away: FloatArray) -> FloatArray:
+        turned = (np.rad2deg(np.arctan2(*away.T)) - from_bearing_deg) % 360.0
+        return np.asarray(np.hypot(*away[turned <= wide_deg].T))
+
+    ends = within_m(curve.steps.vertices - centre)
+    between = curve.steps.nearest_and_furthest(centre, ends.min(initial=np.inf), ends.max(initial=0.0))
+    return np.concatenate([ends, within_m(between)])
 
 
 def _check_closed(curve: Curve) -> None:

@@ -12,12 +12,14 @@ from fieldapp.model import Bunker, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import unit_vectors
-from fieldapp.play.carry import Shot, bearing_between, nearest_and_furthest
+from fieldapp.play.carry import Shot, bearing_between
+from fieldapp.play.ground import ground_between
 from fieldapp.play.line_of_play import line_of_play
 from fieldapp.play.room import Room
 from fieldapp.play.slant import Side, slant
+from fieldapp.play.slope import slope_more_m
 from fieldapp.play.standing_plan import standing_plan
-from fieldapp.play.tee_shots import least_rooms, shots_on_line, straight_shots
+from fieldapp.play.tee_shots import ends_all_round, least_rooms, shots_on_line, straight_shots
 from fieldapp.play.tee_view import Sand, TeeView, fairway_edge
 
 AT_PLATE_M = 0.001
@@ -55,16 +57,17 @@ class BunkerFromTee:
 
     `along_m` and `offset_m` (right positive) are of the middle on the tee's line of play; `along_near_m` and
     `along_far_m` the least and greatest distance along it of the sand edge (to 0.1 mm), each place of which counts on
-    its own nearest leg: in the inside corner of a bend they lie further apart than the sand is long. `on_line` is the
-    shot that follows the line of play round its turns, `to_middle` the straight one at the middle, `on_aim` the
-    user's; each None where the sand edge is an open line, and the last two where the plate is the very place aimed
-    at, or no aim is given.
+    its own nearest leg, up to where the next becomes nearer: in the inside corner of a bend they lie further apart than
+    the sand is long. `on_line` is the shot that follows the line of play round its turns, `to_middle` the straight one
+    at the middle, `on_aim` the user's; each None where the sand edge is an open line, and the last two where the plate
+    is the very place aimed at, or no aim is given.
     `nearest_m` and `furthest_m` are to the nearest and the furthest sand at any aim; from a plate inside the sand the
     nearest is 0. None where the sand edge is an open line.
     `room_m` is the least room square to the line of play beside the bunker, `room_to` what bounds it.
     `slope_more_m` is what a straight line from plate to front edge, which a rangefinder reads, is longer than the
-    level; None where either level, or a front edge, is missing. `grid_more_m` is what the straight distance is longer
-    on the course grid. `compared` is empty where the plan is not from this tee.
+    level, by the levels that the sight is told from; None where one of them, or a front edge, is missing.
+    `grid_more_m` is what the straight distance is longer on the course grid. `compared` is empty where the plan is not
+    from this tee.
     """
 
     bunker: LaidOutBunker
@@ -107,9 +110,10 @@ def hole_yardages(
     """
     hole = site.hole(hole_number)
     sands = [Sand.of(laid_out) for laid_out in bunkers if laid_out.bunker.hole == hole.number]
-    edge = fairway_edge(hole)
+    edge, ground = fairway_edge(hole), ground_between(site.spot_levels, ground_scale)
     views = [
-        TeeView(tee, line_of_play(site, tee), ground_scale, sands, edge) for tee in site.tees_of(hole.number)
+        TeeView(tee, line_of_play(site, tee), ground_scale, sands, edge, ground)
+        for tee in site.tees_of(hole.number)
     ]
     aims = [None if aim is None else _aim_bearing(view, aim) for view in views]
     return tuple(row for index in range(len(sands)) for row in _rows(views, index, aims))
@@ -143,11 +147,11 @@ def _rows(views: Sequence[TeeView], index: int, aims: Sequence[float | None]) ->
     sand = views[0].sands[index]
     middle = np.array(sand.laid_out.middle)
     on_line = shots_on_line(sand, views, index)
-    to_middle = straight_shots(sand, views, [_bearing_of(view, middle) for view in views])
-    on_aim = straight_shots(sand, views, aims)
-    room = least_rooms(sand, views, index)
-    every = zip(views, on_line, to_middle, on_aim, room, strict=True)
-    return [_row(view, index, line, straight, aimed, beside) for view, line, straight, aimed, beside in every]
+    straight = straight_shots(sand, [*views, *views], [*(_bearing_of(view, middle) for view in views), *aims])
+    to_middle, on_aim = straight[: len(views)], straight[len(views) :]
+    ends, room = ends_all_round(sand, views), least_rooms(sand, views, index)
+    every = zip(views, on_line, to_middle, on_aim, ends, room, strict=True)
+    return [_row(view, index, *found) for view, *found in every]
 
 
 def _bearing_of(view: TeeView, place: FloatArray) -> float | None:
@@ -161,11 +165,11 @@ def _row(
     on_line: Shot | None,
     to_middle: Shot | None,
     on_aim: Shot | None,
+    ends: tuple[float | None, float | None],
     beside: Room | None,
 ) -> BunkerFromTee:
     sand, at, tee, scale = view.sands[index], view.located[index], view.tee, view.ground_scale
     straight = float(np.hypot(*(np.array(sand.laid_out.middle) - view.plate)))
-    nearest, furthest = _ends_all_round(sand, view)
     lies = slant(sand.axes, at.play_bearing_deg)
     return BunkerFromTee(
         bunker=sand.laid_out,
@@ -178,32 +182,17 @@ def _row(
         on_line=on_line,
         to_middle=to_middle,
         on_aim=on_aim,
-        nearest_m=nearest,
-        furthest_m=furthest,
+        nearest_m=ends[0],
+        furthest_m=ends[1],
         room_m=None if beside is None else beside.across_m * scale,
         room_to=None if beside is None else beside.bound,
         slant_deg=lies.angle_deg,
         far_end=lies.far_end,
         slant_words=lies.words,
-        slope_more_m=_slope_more_m(sand.laid_out, tee, to_middle),
+        slope_more_m=slope_more_m(tee, sand.laid_out, to_middle, view.ground, scale),
         grid_more_m=straight - straight * scale,
         compared=_compared(sand.laid_out.bunker, tee, at.along * scale, at.offset * scale, to_middle),
     )
-
-
-def _ends_all_round(sand: Sand, view: TeeView) -> tuple[float | None, float | None]:
-    """Return how far the nearest and the furthest sand lie from a plate, ground metres."""
-    if not sand.curve.closed:
-        return None, None
-    return nearest_and_furthest(sand.curve, view.plate, 0.0, 360.0, view.ground_scale) or (None, None)
-
-
-def _slope_more_m(laid_out: LaidOutBunker, tee: Tee, to_middle: Shot | None) -> float | None:
-    level_m = laid_out.bunker.outline(laid_out.sand.id).level_m
-    reach_m = None if to_middle is None else to_middle.reach_m
-    if tee.level_m is None or level_m is None or reach_m is None:
-        return None
-    return float(np.hypot(reach_m, level_m - tee.level_m)) - reach_m
 
 
 def _compared(

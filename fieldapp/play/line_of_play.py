@@ -13,6 +13,7 @@ from fieldapp.errors import OutlineError
 from fieldapp.model import Site, Tee
 
 FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.intp]
 TIE_M = 1e-9
 
 
@@ -55,20 +56,17 @@ class LineOfPlay:
 
     def locate(self, xy: ArrayLike) -> tuple[FloatArray, FloatArray]:
         """Return along and offset (right positive) `(...)`, course metres, of places `(..., 2)`."""
-        place = np.asarray(xy, dtype=float)[..., np.newaxis, :]
-        length = self.legs_m
-        unit = np.diff(self.vertices, axis=0) / length[:, np.newaxis]
-        low, high = np.zeros(len(length)), length.copy()
-        low[0], high[-1] = -np.inf, np.inf
-        from_start = place - self.vertices[:-1]
-        on_leg = np.clip(_dot(from_start, unit), low, high)
-        away = from_start - on_leg[..., np.newaxis] * unit
-        distance = np.sqrt(_dot(away, away))
-        leg = np.argmax(distance <= distance.min(axis=-1, keepdims=True) + TIE_M, axis=-1)[..., np.newaxis]
-        along = np.take_along_axis(on_leg + (np.cumsum(length) - length), leg, axis=-1)[..., 0]
-        side = _dot(away, _rightward(unit, on_leg, length))
-        offset = np.where(side < 0, -distance, distance)
-        return along, np.take_along_axis(offset, leg, axis=-1)[..., 0]
+        on_leg, away, leg = self._nearest(xy)
+        side, distance = _dot(away, self._rightward(leg, on_leg)), np.sqrt(_dot(away, away))
+        return on_leg + self._begins_m[leg], np.where(side < 0, -distance, distance)
+
+    def along_in_cells(self, xy: ArrayLike) -> tuple[FloatArray, IntArray]:
+        """Return along, and the number of what is nearest, `(...)` each, of places `(..., 2)`.
+
+        Leg k has number 2 k, the turning point at its end 2 k + 1.
+        """
+        on_leg, _, leg = self._nearest(xy)
+        return on_leg + self._begins_m[leg], 2 * leg + self._at_end(leg, on_leg)
 
     def at(self, along_m: ArrayLike) -> tuple[FloatArray, FloatArray]:
         """Return places `(..., 2)` at distances along `(...)` and the course bearings of play there, degrees.
@@ -81,18 +79,42 @@ class LineOfPlay:
         place = self.vertices[leg] + (along - (np.cumsum(length) - length)[leg])[..., np.newaxis] * unit
         return place, np.asarray(np.rad2deg(np.arctan2(unit[..., 0], unit[..., 1])) % 360.0)
 
+    @property
+    def _begins_m(self) -> FloatArray:
+        return np.asarray(np.cumsum(self.legs_m) - self.legs_m)
+
+    @property
+    def _forward(self) -> FloatArray:
+        return np.asarray(np.diff(self.vertices, axis=0) / self.legs_m[:, np.newaxis])
+
+    def _nearest(self, xy: ArrayLike) -> tuple[FloatArray, FloatArray, IntArray]:
+        """Return how far along its nearest leg each place lies, the way from there `(..., 2)`, and which leg it is."""
+        length, unit = self.legs_m, self._forward
+        low, high = np.zeros(len(length)), length.copy()
+        low[0], high[-1] = -np.inf, np.inf
+        from_start = np.asarray(xy, dtype=float)[..., np.newaxis, :] - self.vertices[:-1]
+        on_leg = np.clip(_dot(from_start, unit), low, high)
+        away = from_start - on_leg[..., np.newaxis] * unit
+        distance = np.sqrt(_dot(away, away))
+        leg = np.argmax(distance <= distance.min(axis=-1, keepdims=True) + TIE_M, axis=-1)
+        which = leg[..., np.newaxis]
+        on_nearest = np.take_along_axis(on_leg, which, axis=-1)[..., 0]
+        return on_nearest, np.take_along_axis(away, which[..., np.newaxis], axis=-2)[..., 0, :], leg
+
+    def _at_end(self, leg: IntArray, on_leg: FloatArray) -> NDArray[np.bool_]:
+        return (on_leg >= self.legs_m[leg]) & (leg < len(self.vertices) - 2)
+
+    def _rightward(self, leg: IntArray, on_leg: FloatArray) -> FloatArray:
+        """Return what counts as right `(..., 2)`; at a turning point square to the mean of both legs."""
+        unit = self._forward
+        at_end, at_start = self._at_end(leg, on_leg), (on_leg <= 0.0) & (leg > 0)
+        after, before = (unit[(leg + step) % len(unit)] for step in (1, -1))
+        forward = unit[leg] + at_end[..., np.newaxis] * after + at_start[..., np.newaxis] * before
+        return np.stack([forward[..., 1], -forward[..., 0]], axis=-1)
+
 
 def _dot(one: FloatArray, other: FloatArray) -> FloatArray:
     return np.asarray(one[..., 0] * other[..., 0] + one[..., 1] * other[..., 1])
-
-
-def _rightward(unit: FloatArray, on_leg: FloatArray, length: FloatArray) -> FloatArray:
-    """Return what counts as right, per place and leg; at a turning point square to the mean of both legs."""
-    after, before = np.roll(unit, -1, axis=0), np.roll(unit, 1, axis=0)
-    at_end = (on_leg >= length) & (np.arange(len(length)) < len(length) - 1)
-    at_start = (on_leg <= 0.0) & (np.arange(len(length)) > 0)
-    forward = unit + at_end[..., np.newaxis] * after + at_start[..., np.newaxis] * before
-    return np.stack([forward[..., 1], -forward[..., 0]], axis=-1)
 
 
 def line_of_play(site: Site, tee: Tee) -> LineOfPlay:

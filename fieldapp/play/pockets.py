@@ -29,12 +29,17 @@ def pockets_on(line: CrossedLine, ways: Sequence[tuple[float, float]]) -> tuple[
     return known
 
 
+def front_level(line: CrossedLine, front_m: float) -> float | None:
+    """Return the level of the first sand's front edge, lowered where a scallop is; None where it is not known."""
+    level = _edge_level(line, "front", front_m)
+    return None if level is None else _scalloped(line, level, front_m)
+
+
 def _pocket(line: CrossedLine, index: int, front_m: float, far_m: float) -> Pocket | None:
-    front, far = _edge_level(line, "front", front_m), _edge_level(line, "far", far_m)
+    front = _edge_level(line, "front", front_m) if index else front_level(line, front_m)
+    far = _edge_level(line, "far", far_m)
     if front is None or far is None:
         return None
-    if index == 0:
-        front = _scalloped(line, front, front_m)
     floor = line.bunker.bunker.floor_level_m
     foot = _foot(line, front_m, far_m, floor)
     _tell(line, floor, foot)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.outline.crossings import Crossings, ray_crossings
+from fieldapp.outline.crossings import TOUCH_M, Crossings, ray_crossings
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import unit_vectors
@@ -83,15 +83,20 @@ def _last(found: Crossings, count: int) -> FloatArray:
 
 
 def _beyond(found: Crossings, inner: FloatArray, is_fairway: bool) -> FloatArray:
-    """Return where each ray, from `inner` on, leaves the fairway or meets other sand; NaN where it does not."""
-    beyond = found.distance_m > inner[found.ray]
+    """Return where each ray, from `inner` on, leaves the fairway or meets other sand; NaN where it does not.
+
+    Other sand that `inner` lies in or touches is met there.
+    """
+    beyond = found.distance_m > inner[found.ray] - TOUCH_M
     ray, distance = found.ray[beyond], found.distance_m[beyond]
     many = np.bincount(ray, minlength=len(inner))
     first = np.cumsum(many) - many
     wanted = first + (is_fairway & (many > 0) & (many % 2 == 0))
     outer = np.full(len(inner), np.nan)
     outer[many > 0] = distance[wanted[many > 0]]
-    return outer
+    if not is_fairway:
+        outer[many % 2 == 1] = inner[many % 2 == 1]
+    return np.asarray(np.maximum(outer, inner))
 
 
 def _less(known: Room | None, across_m: FloatArray, bound: str) -> Room | None:

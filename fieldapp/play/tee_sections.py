@@ -64,8 +64,23 @@ def sections(
     )
 
 
+def plate_level(line: CrossedLine) -> float | None:
+    """Return the level of the tee plate, that of the ground where it has none; None where neither is known."""
+    if line.tee.level_m is not None:
+        return line.tee.level_m
+    level = line.surface_at(0.0)
+    if level is None:
+        line.lacks.append(
+            f"The level of the plate of {line.tee.name} is not given and no ground levels are known there, so the "
+            "height of the eye cannot be told."
+        )
+    else:
+        line.assumed.append(f"The plate of {line.tee.name} lies at the level of the ground there.")
+    return level
+
+
 def _section(line: CrossedLine) -> Section:
-    plate = _plate_level(line)
+    plate = plate_level(line)
     ways = stretches(line.sand_m) if line.bunker.sand.curve.closed else ()
     if not ways or ways[0][0] == 0.0:
         line.lacks.append(
@@ -86,17 +101,3 @@ def _section(line: CrossedLine) -> Section:
         lacks=tuple(dict.fromkeys(line.lacks)),
         assumed=tuple(dict.fromkeys([*line.assumed, GRASS_IS_SHORT])),
     )
-
-
-def _plate_level(line: CrossedLine) -> float | None:
-    if line.tee.level_m is not None:
-        return line.tee.level_m
-    level = line.surface_at(0.0)
-    if level is None:
-        line.lacks.append(
-            f"The level of the plate of {line.tee.name} is not given and no ground levels are known there, so the "
-            "height of the eye cannot be told."
-        )
-    else:
-        line.assumed.append(f"The plate of {line.tee.name} lies at the level of the ground there.")
-    return level

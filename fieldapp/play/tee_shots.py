@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from fieldapp.outline.span import span_m
-from fieldapp.play.carry import Shot, shots
+from fieldapp.play.carry import Shot, nearest_and_furthest, shots
 from fieldapp.play.on_line import stretches_on_lines
 from fieldapp.play.room import Room, rooms_beside
 from fieldapp.play.tee_view import Sand, TeeView
@@ -46,6 +46,15 @@ def shots_on_line(sand: Sand, views: Sequence[TeeView], index: int) -> Shots:
         )
         for view, at, way, width in zip(views, located, ways, right - left, strict=True)
     ]
+
+
+def ends_all_round(sand: Sand, views: Sequence[TeeView]) -> list[tuple[float | None, float | None]]:
+    """Return how far the nearest and the furthest sand lie from each plate, ground metres; None on an open edge."""
+    if not sand.curve.closed:
+        return [(None, None)] * len(views)
+    plates = np.array([view.plate for view in views])
+    found = nearest_and_furthest(sand.curve, plates, 0.0, 360.0, views[0].ground_scale)
+    return [ends or (None, None) for ends in found]
 
 
 def least_rooms(sand: Sand, views: Sequence[TeeView], index: int) -> list[Room | None]:

@@ -13,29 +13,30 @@ from fieldapp.outline.curve import Curve, build_curve
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.outline.measure import OutlineMeasures, measure
 from fieldapp.outline.pieces import FloatArray
+from fieldapp.outline.steps import Steps
+from fieldapp.play.abeam import edge_steps, ends_along, nearest_places
+from fieldapp.play.ground import Ground
 from fieldapp.play.line_of_play import LineOfPlay
 from fieldapp.play.room import Bound, Side
 
-TRACE_SAGITTA_M = 0.0001
-"""By how much distances abeam, and what the line of play passes by, may differ from the true curve's, metres."""
 STATIONS_APART_M = 0.25
 FEWEST_STATIONS = 8
-ROUNDING = 1e-6
-"""So that a length of so many whole parts is cut into as many, however it was rounded."""
+ROUNDING = 0.01
+"""So that a length of so many whole parts is cut into as many, though its ends are known to 0.1 mm only."""
 ON_LINE_M = 0.001
 """A bunker whose middle lies no further off the line of play lies on both its sides."""
 
 
 @dataclass(frozen=True, eq=False)
 class Sand:
-    """A laid-out bunker with its sand edge, a trace of it `(M, 2)` and its axes: what no tee changes.
+    """A laid-out bunker with its sand edge, that in short steps and its axes: what no tee changes.
 
     As a bound it limits the room beside other bunkers.
     """
 
     laid_out: LaidOutBunker
     curve: Curve
-    trace: FloatArray
+    edge: Steps
     axes: OutlineMeasures
     bound: Bound
 
@@ -43,8 +44,7 @@ class Sand:
     def of(laid_out: LaidOutBunker) -> Sand:
         """Measure a bunker."""
         curve = laid_out.sand.curve
-        trace = curve.vertices(TRACE_SAGITTA_M)
-        return Sand(laid_out, curve, trace, measure(curve), Bound(laid_out.bunker.name, curve))
+        return Sand(laid_out, curve, edge_steps(curve), measure(curve), Bound(laid_out.bunker.name, curve))
 
 
 @dataclass(frozen=True)
@@ -74,13 +74,14 @@ def fairway_edge(hole: Hole) -> Bound | None:
 
 @dataclass(frozen=True, eq=False)
 class TeeView:
-    """The bunkers of a hole before one tee. `ground_scale` is ground metres per course metre."""
+    """The bunkers of a hole before one tee, and the ground. `ground_scale` is ground metres per course metre."""
 
     tee: Tee
     line: LineOfPlay
     ground_scale: float
     sands: list[Sand]
     fairway: Bound | None
+    ground: Ground
 
     @property
     def plate(self) -> FloatArray:
@@ -92,45 +93,35 @@ class TeeView:
         """Where each bunker lies on the line of play, in the order of `sands`."""
         if not self.sands:
             return []
-        places = np.concatenate([np.vstack([sand.laid_out.middle, sand.trace]) for sand in self.sands])
-        ends = np.cumsum([len(sand.trace) + 1 for sand in self.sands])[:-1]
-        along, offset = (np.split(values, ends) for values in self.line.locate(places))
-        return [self._located(*found) for found in zip(along, offset, strict=True)]
+        middles = [sand.laid_out.middle for sand in self.sands]
+        edges = [sand.edge for sand in self.sands]
+        along, offset = self.line.locate(middles)
+        ends = ends_along(self.line, edges)
+        passes = self.line.locate(nearest_places(self.line, edges))[1]
+        bearing = self.line.at(along)[1]
+        every = np.column_stack([along, offset, ends, passes, bearing])
+        return [Located(*found) for found in every.tolist()]
 
     def sides(self, index: int) -> list[Side]:
         """Return where room is looked for beside one bunker: on the side of the line of play that its middle is not on.
 
-        A middle on the line itself has both sides. Other sand bounds the room where it is abeam and the middle of its
-        bunker lies on that side or on the line. Stations are at most 0.25 m apart; what lies between is left out.
+        A middle on the line itself has both sides. Other sand that is abeam bounds the room where it lies beyond the
+        bunker on that side, also short of the line of play. Stations are at most 0.25 m apart; what lies between is
+        left out.
         """
         at = self.located[index]
         toward = (-1.0, 1.0) if abs(at.offset) <= ON_LINE_M else (-float(np.sign(at.offset)),)
         apart = STATIONS_APART_M / self.ground_scale
         count = max(FEWEST_STATIONS, int(np.ceil((at.far - at.near) / apart - ROUNDING)))
         stations = np.asarray(at.near + (np.arange(count) + 0.5) * ((at.far - at.near) / count))
-        found = (Side(self.line, stations, side, self._bounds(at, side)) for side in toward)
+        found = (Side(self.line, stations, side, self._bounds(at)) for side in toward)
         return [side for side in found if side.bounds]
 
-    def _bounds(self, at: Located, toward: float) -> list[Bound]:
+    def _bounds(self, at: Located) -> list[Bound]:
         others = zip(self.sands, self.located, strict=True)
         sand = [
             other.bound
             for other, there in others
-            if there is not at
-            and there.offset * toward >= -ON_LINE_M
-            and there.near < at.far
-            and there.far > at.near
+            if there is not at and there.near < at.far and there.far > at.near
         ]
         return [*sand, self.fairway] if self.fairway else sand
-
-    def _located(self, along: FloatArray, offset: FloatArray) -> Located:
-        """Return where a bunker lies from the distances of its middle, the first, and of its sand edge."""
-        edge, beside = along[1:], offset[1:]
-        return Located(
-            along=float(along[0]),
-            offset=float(offset[0]),
-            near=float(np.min(edge)),
-            far=float(np.max(edge)),
-            passes=float(beside[int(np.argmin(np.abs(beside)))]),
-            play_bearing_deg=float(self.line.at(along[0])[1]),
-        )

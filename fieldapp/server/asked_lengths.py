@@ -3,24 +3,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from fieldapp.errors import InputError
 from fieldapp.formats.typed_length import typed_length_m
-from fieldapp.model.units import METRES_PER, YardageUnit
+from fieldapp.formats.yardage_limits import Limits
+from fieldapp.model.units import YardageUnit
 
 FIGURES = re.compile(r"\d{1,6}(?:[.,]\d{1,6})?", re.ASCII)
 THOUSANDS = re.compile(r",\d{3}(?!\d)", re.ASCII)
 SHOWN = 40
 """So much of what was typed is repeated in a sentence about it."""
-
-
-@dataclass(frozen=True)
-class Limits:
-    """The least and the most that a length may be, in the site's yardage unit."""
-
-    least: int
-    most: int
 
 
 def read_length_m(text: str, unit: YardageUnit, limits: Limits, what: str) -> float:
@@ -31,8 +23,7 @@ def read_length_m(text: str, unit: YardageUnit, limits: Limits, what: str) -> fl
             f"'{typed}' can be read in two ways for {what}; write it without the comma, such as 1000, or with a point, "
             "such as 1.5."
         )
-    least_m, most_m = (limit * METRES_PER[unit] for limit in (limits.least, limits.most))
-    return typed_length_m(typed.replace(",", "."), unit, what, least_m, most_m)
+    return typed_length_m(typed.replace(",", "."), unit, what, *limits.in_metres(unit))
 
 
 def shown(text: str) -> str:

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from fieldapp.errors import InputError, NotFoundError
+from fieldapp.formats.yardage_limits import AIM_ALONG, AIM_ASIDE, ALLOWANCE
 from fieldapp.model import Hole, Site
 from fieldapp.play.hole_yardages import AimLine
-from fieldapp.server.asked_lengths import Limits, read_length_m, shown
+from fieldapp.server.asked_lengths import read_length_m, shown
 from fieldapp.server.yardage_words import YardageWords
 
 T = TypeVar("T")
-OFFSET = Limits(0, 300)
-ALONG = Limits(1, 1000)
-ALLOWANCE = Limits(0, 100)
 SIDES = ("left", "right")
 
 
@@ -101,8 +99,8 @@ def _aim(site: Site, form: AimForm) -> AimLine | None:
             "An aim line needs to know how far along it passes there; give the distance along too, or empty both."
         )
     unit = site.units.yardage
-    at_m = read_length_m(form.at, unit, ALONG, "the distance along")
-    offset_m = read_length_m(form.offset, unit, OFFSET, "the distance aside") if form.offset else 0.0
+    at_m = read_length_m(form.at, unit, AIM_ALONG, "the distance along")
+    offset_m = read_length_m(form.offset, unit, AIM_ASIDE, "the distance aside") if form.offset else 0.0
     if form.side not in ("", *SIDES):
         raise InputError(f"'{shown(form.side)}' is no side; choose left or right.")
     return AimLine(at_m, -offset_m if form.side == "left" else offset_m)

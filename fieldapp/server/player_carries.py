@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from fastapi import Request, Response
 
 from fieldapp.errors import InputError
+from fieldapp.formats.yardage_limits import Limits
 from fieldapp.model.units import YardageUnit
 from fieldapp.server.addresses import came_by_https, link
-from fieldapp.server.asked_lengths import Limits, read_length_m, shown
+from fieldapp.server.asked_lengths import read_length_m, shown
 
 MOST_PLAYERS = 40
 LONGEST_NAME = 20

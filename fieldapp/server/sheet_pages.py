@@ -11,11 +11,12 @@ from itertools import groupby
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from fieldapp.formats.yardage_limits import Limits
 from fieldapp.model import Hole, Tee
 from fieldapp.model.units import METRES_PER
 from fieldapp.play.hole_yardages import BunkerFromTee
 from fieldapp.play.line_of_play import line_of_play
-from fieldapp.server.asked_lengths import Limits, read_length_m
+from fieldapp.server.asked_lengths import read_length_m
 from fieldapp.server.carry_arcs import ArcsAsked
 from fieldapp.server.hole_asking import chosen, hole_of, read_or_fault
 from fieldapp.server.hole_drawing import draw_hole

@@ -6,6 +6,9 @@ import json
 
 import pytest
 
+from fieldapp.formats.site_folder import load_checked_site
+from fieldapp.server.hole_asking import read_asked
+
 WRONG = {
     "neither way": ((), "give --tee ID and --at LAT,LON for one place, or --hole N"),
     "both ways": (("--hole", "1", "--tee", "white", "--at", "57.2,-9.4"), "not both"),
@@ -68,6 +71,31 @@ def test_a_typed_unit_stands_before_the_sites(fieldapp, folder):
     done = fieldapp("yardage", folder, "--hole", "1", "--aim-at", "228.6m", "--aim-offset", "-60ft")
     aim = json.loads(done.out)["aim_line"]
     assert (aim["at_yd"], aim["offset_yd"]) == (250.0, -20.0)
+
+
+LONGEST = {"--aim-at": 1000, "--aim-offset": -300, "--allowance": 100}
+
+
+@pytest.mark.parametrize("unit", ["yard", "metre"])
+def test_the_longest_lengths_asked_for_are_the_pages_in_the_sites_own_unit(fieldapp, folder, unit):
+    given = folder / "site.toml"
+    given.write_text(given.read_text().replace('yardage = "yard"', f'yardage = "{unit}"'))
+    site = load_checked_site(folder)[0]
+
+    def command(**changed):
+        asked = LONGEST | {f"--{name}": length for name, length in changed.items()}
+        options = [word for option in asked.items() for word in option]
+        return fieldapp("yardage", folder, "--hole", "1", *options).code
+
+    def page(at=1000, offset=300, allowance=100):
+        asked = {"at": at, "offset": offset, "allowance": allowance}
+        query = {name: str(length) for name, length in asked.items()}
+        return read_asked(site, site.holes[0], query).faults
+
+    assert (command(), page()) == (0, ())
+    for option, name in (("aim-at", "at"), ("aim-offset", "offset"), ("allowance", "allowance")):
+        assert command(**{option: abs(LONGEST[f"--{option}"]) + 1}) == 2
+        assert len(page(**{name: abs(LONGEST[f"--{option}"]) + 1})) == 1
 
 
 def test_an_aim_without_an_offset_is_at_the_line_of_play_itself(fieldapp, folder):

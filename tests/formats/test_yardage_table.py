@@ -137,6 +137,13 @@ def test_a_bunker_behind_the_plate_is_told_apart_from_one_ahead():
     assert [line["is_behind"] for line in lines_of(written)] == ["no", "yes"]
 
 
+def test_a_slant_is_written_to_a_tenth_of_a_degree_everywhere():
+    written = hole_with(bunker(Ellipse(14.0, 6.0), Placement("plate", 200.0, 0.0, 27.1)))
+    (line,) = lines_of(written)
+    (row,) = yardage_json(written)["rows"]
+    assert (line["slant_deg"], row["slant_deg"]) == ("27.1", 27.1)
+
+
 def test_what_is_not_there_is_empty():
     written = hole_with(bunker(drawn((10, 200), (12, 205), (10, 212), closed=False)))
     (line,) = lines_of(written)

@@ -74,7 +74,7 @@ def test_course_metres_become_ground_metres():
     [
         lambda curve: shot(curve, (0, 0), 0.0, 1.0),
         lambda curve: aim_fan(curve, (0, 0), (0, 105), 1.0),
-        lambda curve: nearest_and_furthest(curve, (0, 0), -5.0, 5.0, 1.0),
+        lambda curve: nearest_and_furthest(curve, [(0, 0)], -5.0, 5.0, 1.0),
     ],
     ids=["shot", "fan", "sector"],
 )
@@ -220,22 +220,30 @@ def test_a_shot_that_meets_sand_passes_none():
     ],
 )
 def test_a_sector_holds_the_sand_in_it(sector_deg, wanted_m):
-    found = nearest_and_furthest(CIRCLE, (0, 0), *sector_deg, 1.0)
+    (found,) = nearest_and_furthest(CIRCLE, [(0, 0)], *sector_deg, 1.0)
     assert found == (None if wanted_m is None else pytest.approx(wanted_m, abs=1e-9))
 
 
 def test_a_sector_that_begins_beside_the_middle_is_cut_at_its_side():
     t = math.radians(1.0)
     half = math.sqrt(RADIUS_M**2 - (FAR_M * math.sin(t)) ** 2)
-    found = nearest_and_furthest(CIRCLE, (0, 0), 1.0, 20.0, 1.0002)
+    (found,) = nearest_and_furthest(CIRCLE, [(0, 0)], 1.0, 20.0, 1.0002)
     wanted = (FAR_M * math.cos(t) - half, FAR_M * math.cos(t) + half)
     assert found == pytest.approx(np.array(wanted) * 1.0002, abs=1e-9)
 
 
 def test_the_nearest_sand_in_a_sector_may_lie_on_no_side_of_it():
-    found = nearest_and_furthest(SQUARE, (0, 0), -10, 10, 1.0)
+    (found,) = nearest_and_furthest(SQUARE, [(0, 0)], -10, 10, 1.0)
     assert found == pytest.approx((100, math.hypot(5, 110)), abs=1e-9)
 
 
 def test_from_inside_the_sand_the_nearest_in_any_sector_is_nothing():
-    assert nearest_and_furthest(CIRCLE, (0, FAR_M), 30, 40, 1.0) == pytest.approx((0, RADIUS_M), abs=1e-9)
+    (found,) = nearest_and_furthest(CIRCLE, [(0, FAR_M)], 30, 40, 1.0)
+    assert found == pytest.approx((0, RADIUS_M), abs=1e-9)
+
+
+def test_each_of_several_plates_has_its_own_nearest_and_furthest_sand():
+    found = nearest_and_furthest(CIRCLE, [(0, 0), (0, FAR_M), (0, 2 * FAR_M)], -5, 5, 1.0)
+    wanted = [(FAR_M - RADIUS_M, FAR_M + RADIUS_M), (0, RADIUS_M)]
+    assert found[:2] == [pytest.approx(ends, abs=1e-9) for ends in wanted]
+    assert found[2] is None

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from fieldapp.errors import NotFoundError, OutlineError
-from fieldapp.model import Ellipse, Placement, Plan
+from fieldapp.model import Ellipse, Outline, Placement, Plan, SpotLevel
 from fieldapp.play.hole_yardages import AimLine, carry_with, hole_yardages
 from tests.play.holes import bunker, drawn, one_bunker, rectangle, site_of, table
 
@@ -107,6 +107,24 @@ def test_in_the_inside_corner_sand_may_lie_abeam_of_both_legs():
     """One corner is 28 m off the first leg at 150 m; another 30 m off the second leg, 36 m along it."""
     (row,) = table(one_bunker(rectangle(28, 36, 150, 154), turning_points=(TURN,), green=GREEN))
     assert (row.along_near_m, row.along_far_m) == pytest.approx((150, 216), abs=ABEAM_M)
+
+
+def test_straight_edged_sand_in_a_bend_is_abeam_as_far_as_its_side_between_two_corners():
+    """The side from (-60, 120) to (-40, 190) is as near to both legs at (-52, 148), 52 m along the second."""
+    sand = drawn((-40, 190), (-60, 120), (-20, 120), (-20, 190))
+    (row,) = table(one_bunker(sand, turning_points=((0.0, 200.0),), green=(-240.0, 200.0)))
+    assert row.along_near_m == pytest.approx(120.0, abs=ABEAM_M)
+    assert row.along_far_m == pytest.approx(252.0, abs=ABEAM_M)
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+def test_a_side_that_cuts_off_the_outside_of_a_bend_passes_by_its_place_nearest_to_the_turn(side):
+    """From (0, 35) to (35, 0) beyond the turning point is 35 / sqrt 2 off."""
+    corners = [(0, 35), (35, 0), (35, 35)]
+    sand = drawn(*((side * x, 180.0 + y) for x, y in corners))
+    (row,) = table(one_bunker(sand, turning_points=(TURN,), green=(-side * 240.0, 180.0)))
+    assert row.on_line.stretches_m == ()
+    assert row.on_line.passes_m == pytest.approx(side * 35 / math.sqrt(2), abs=ABEAM_M)
 
 
 def test_the_nearest_and_furthest_sand_is_that_of_any_aim():
@@ -218,6 +236,41 @@ def test_a_rangefinder_reads_the_slope_which_is_longer():
     site = site_of([bunker(ROUND, Placement("plate", 85.0, 0.0), level_m=70.0)], levels_m=(10.0,))
     (row,) = table(site)
     assert row.slope_more_m == pytest.approx(20.0, abs=EXACT_M)
+
+
+PLANE = tuple(
+    SpotLevel(x, y, 10.0 + 0.75 * y) for x in (-15.0, 15.0) for y in (-30.0, -5.0, 20.0, 45.0, 70.0, 95.0)
+)
+"""Ground that rises 3 m in 4 m: a plate at level 10, and 5 m of slope for every 4 m level."""
+
+
+def slope_more(site, spots=PLANE):
+    (row,) = table(replace(site, spot_levels=spots))
+    return row.slope_more_m
+
+
+def test_levels_of_the_ground_stand_for_those_that_plate_and_edge_lack():
+    site = one_bunker(ROUND, Placement("plate", 85.0, 0.0))
+    assert slope_more(site) == pytest.approx(20.0, abs=EXACT_M)
+    assert slope_more(site, PLANE[:2]) is None
+    assert slope_more(replace(site, tees=(replace(site.tees[0], level_m=70.0),))) == pytest.approx(
+        0.0, abs=EXACT_M
+    )
+
+
+def test_an_edge_above_the_ground_has_its_level_from_there():
+    site = one_bunker(ROUND, Placement("plate", 85.0, 0.0))
+    (edge,) = site.bunkers[0].outlines
+    raised = replace(site.bunkers[0], outlines=(replace(edge, above_ground_m=-60.0),))
+    assert slope_more(replace(site, bunkers=(raised,))) == pytest.approx(0.0, abs=EXACT_M)
+
+
+def test_the_slope_goes_to_the_scallop_that_the_sight_goes_over():
+    site = site_of([bunker(rectangle(-5, 5, 80, 90), level_m=70.0)], levels_m=(10.0,))
+    scallop = Outline("cut", "scallop", rectangle(-1, 1, 78, 82), 10.0)
+    cut = replace(site.bunkers[0], outlines=(*site.bunkers[0].outlines, scallop))
+    assert slope_more(site) == pytest.approx(20.0, abs=EXACT_M)
+    assert slope_more(replace(site, bunkers=(cut,))) == pytest.approx(0.0, abs=EXACT_M)
 
 
 @pytest.mark.parametrize(("tee_level_m", "sand_level_m"), [(None, 4.0), (4.0, None)])

@@ -13,7 +13,13 @@ from fieldapp.play.hole_yardages import AimLine
 from tests.play.holes import bunker, drawn, site_of, table
 
 SAME_M = 1e-6
-"""Figures must not move by more. Distances abeam come from traces that turn with the curve."""
+"""Figures must not move by more. Distances abeam come from chords that turn with the curve."""
+CHORDS_M = 3e-4
+"""Distances abeam are those of chords within 0.1 mm of the curve in grid metres, up to 3 m long on the ground."""
+STATIONS_M = 0.3
+"""The room is looked for at stations that may fall elsewhere."""
+DEEPEST_WAIST = 0.45
+"""A waist half the width deep would touch the shot through the middle, which then has one stretch or two."""
 ANY_AXIS_DEG = 0.01
 """The direction of the smallest rectangle is looked for in steps of 0.003 degrees."""
 ACROSS = ((-45.0, 20.0), (-40.0, 340.0), (35.0, 360.0), (42.0, 15.0))
@@ -23,17 +29,18 @@ shapes = st.one_of(
     st.builds(lambda long, share: Ellipse(long, long * share), st.floats(4, 30), st.floats(0.3, 0.85)),
     st.builds(
         lambda long, share, waist: Kidney(long, long * share, long * share * waist),
-        st.floats(8, 30), st.floats(0.3, 0.8), st.floats(0.1, 0.5),
+        st.floats(8, 30), st.floats(0.3, 0.8), st.floats(0.1, DEEPEST_WAIST),
     ),
     st.builds(
-        lambda radii: drawn(
+        lambda radii, curve: drawn(
             *(
                 (radius * np.cos(turn), radius * np.sin(turn) * 0.6)
                 for radius, turn in zip(radii, np.arange(len(radii)) * 2 * np.pi / len(radii), strict=True)
             ),
-            curve="smooth",
+            curve=curve,
         ),
         st.lists(st.floats(6.0, 11.0), min_size=5, max_size=9),
+        st.sampled_from(["smooth", "straight"]),
     ),
 )  # fmt: skip
 places = st.builds(Placement, st.just("plate"), st.floats(60, 300), metres, st.floats(-180, 180))
@@ -84,12 +91,17 @@ def _mirrored(one):
     )
 
 
+def abeam(row):
+    """From where to where the sand lies along the line of play."""
+    return np.array([row.along_near_m, row.along_far_m])
+
+
 def figures(row, flip=1.0):
     """Every figure of a row in metres; those with a side times `flip`."""
     shots = [shot for shot in (row.on_line, row.to_middle, row.on_aim) if shot is not None]
     ways = [end for shot in shots for stretch in shot.stretches_m for end in stretch]
     passes = [shot.passes_m * flip for shot in shots if shot.passes_m is not None]
-    plain = [row.straight_m, row.along_m, row.along_near_m, row.along_far_m, row.room_m or -1.0]
+    plain = [row.straight_m, row.along_m, *abeam(row), row.nearest_m, row.furthest_m, row.room_m or -1.0]
     return np.array([*plain, row.offset_m * flip, *(shot.width_m for shot in shots), *ways, *passes])
 
 
@@ -167,12 +179,22 @@ def test_in_a_mirror_a_fan_runs_the_other_way(site):
 def test_a_ground_scale_on_a_grid_of_that_scale_changes_nothing_on_the_ground(site, scale):
     """A grid whose metre is `scale` metres long has coordinates that much smaller: lengths on the ground are the same.
 
-    Traces have a sagitta in grid metres, so distances abeam may differ by it; stations of the room may fall elsewhere.
+    Chords have a sagitta in grid metres, so distances abeam may differ by it.
     """
     smaller = moved(site, lambda x, y: (x / scale, y / scale))
     one, other = table(site, AIM), table(smaller, AIM, scale)
-    same(one, other, within_m=0.3)
     for row, twin in zip(one, other, strict=True):
-        for shot, other_shot in ((row.to_middle, twin.to_middle), (row.on_aim, twin.on_aim)):
+        assert abeam(twin) == pytest.approx(abeam(row), abs=CHORDS_M)
+        assert (twin.along_m, twin.offset_m) == pytest.approx((row.along_m, row.offset_m), abs=SAME_M)
+        assert (twin.nearest_m, twin.furthest_m) == pytest.approx((row.nearest_m, row.furthest_m), abs=SAME_M)
+        assert twin.room_to == row.room_to
+        assert twin.room_m == pytest.approx(row.room_m, abs=STATIONS_M)
+        pairs = zip(
+            (row.on_line, row.to_middle, row.on_aim),
+            (twin.on_line, twin.to_middle, twin.on_aim),
+            strict=True,
+        )
+        for shot, other_shot in pairs:
+            assert other_shot.passes_m == pytest.approx(shot.passes_m, abs=CHORDS_M)
             assert np.array(other_shot.stretches_m) == pytest.approx(np.array(shot.stretches_m), abs=SAME_M)
             assert other_shot.width_m == pytest.approx(shot.width_m, abs=SAME_M)

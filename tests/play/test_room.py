@@ -55,11 +55,24 @@ def test_a_second_bunker_beyond_the_fairway_does_not():
     "other",
     [
         pytest.param(rectangle(-12, -5, 211, 220), id="further on"),
-        pytest.param(rectangle(1, 6, 203, 207), id="on the same side"),
+        pytest.param(rectangle(22, 26, 203, 207), id="further out on the same side"),
     ],
 )
-def test_other_sand_that_is_not_abeam_on_the_other_side_bounds_nothing(other):
+def test_other_sand_that_is_not_abeam_or_not_toward_the_play_bounds_nothing(other):
     assert room(RIGHT, bunker(other, name="other"), fairway=()) == (None, None)
+
+
+def test_other_sand_between_the_bunker_and_the_line_of_play_bounds_the_room():
+    inner = bunker(rectangle(2, 6, 198, 212), name="inner")
+    outer = bunker(rectangle(14, 18, 200, 210), name="outer")
+    assert room(outer, inner) == (pytest.approx(8.0, abs=EXACT_M), "inner")
+    assert room(inner, outer) == (pytest.approx(22.0, abs=EXACT_M), "the fairway's edge")
+
+
+@pytest.mark.parametrize("corners", [(5, 14, 198, 212), (9, 10, 200, 210), (10, 20, 200, 210)])
+def test_other_sand_that_the_inner_edge_lies_in_or_touches_leaves_no_room(corners):
+    other = bunker(rectangle(*corners), name="other")
+    assert room(RIGHT, other) == (pytest.approx(0.0, abs=EXACT_M), "other")
 
 
 def test_without_a_fairway_or_a_second_bunker_there_is_no_figure():

@@ -3,8 +3,9 @@
 import pytest
 
 from fieldapp.errors import InputError
+from fieldapp.formats.yardage_limits import Limits
 from fieldapp.play.carry import Shot
-from fieldapp.server.asked_lengths import Limits, read_length_m
+from fieldapp.server.asked_lengths import read_length_m
 from fieldapp.server.yardage_words import YardageWords
 
 METRES = YardageWords("metre")
