@@ -8,7 +8,8 @@ pytestmark = pytest.mark.browser
 SQUARE = [[-5, 100], [5, 100], [5, 110], [-5, 110], [-5, 100]]
 PLAN = {"tee": "back", "reach_m": 100.5, "carry_m": None, "along_m": 105, "offset_m": 0, "tolerance_m": 0.5}
 SLANTED = [[-5, 100], [5, 104], [5, 110], [-5, 110], [-5, 100]]
-JOB = """const job = (given) => {
+JOB = """const CHECK_IN = {shiftX: 0, shiftY: 0, madeAtS: 0, sigmaM: 0.5, radius95M: 0.1, keptS: [0, 8]};
+const job = (given) => {
   const sigmaM = given.sigma === undefined ? 0.5 : given.sigma;
   const reading = {fixes: 9, seconds: 8, leftOut: 0, sigmaM, timesS: [0, 8]};
   const tees = [
@@ -18,12 +19,15 @@ JOB = """const job = (given) => {
   const outlines = [{id: 'sand', part: 'sand edge', closed: given.closed ?? true, trace: given.trace}];
   const bunkers = [{id: 'b', name: '1 left', revision: 'A', middle: [0, 105], plan: given.plan ?? null, outlines}];
   const site = {units: {ground: 'metre'}};
-  const place = {x: given.x, y: given.y, awayM: null, radius95M: given.radius, checkIn: null, reading};
-  const hole = {number: 1, tees, grid_within_m: given.grid};
+  const place = {x: given.x, y: given.y, awayM: null, radius95M: given.radius, checkIn: given.checkIn ?? null, reading};
+  const hole = {number: 1, tees, grid_within_m: given.grid, grid_unknown: given.unknown ?? null};
+  if (given.older) delete hole.grid_unknown;
+  const practice = given.practising ? {grade: 'centimetre', start: ''} : null;
   return {
-    bunkerId: 'b', teeId: given.tee ?? 'back', yardageUnit: 'metre', place, holding: null, practice: null, own: [],
-    gauge: {trial: null, checkIn: null, lasting: null}, watch: given.watch ?? {last: null, since: null, same: 0},
-    bundle: {site, bunkers, hole, frame: {ground_scale: given.scale ?? 1}},
+    bunkerId: 'b', teeId: given.tee ?? 'back', yardageUnit: 'metre', place, holding: null, practice, own: [],
+    gauge: {trial: null, checkIn: given.checkIn ? {found: CHECK_IN} : null, lasting: null},
+    watch: given.watch ?? {last: null, since: null, same: 0},
+    bundle: {site, bunkers, hole, pegs: given.pegs ?? [{id: 'c1'}], frame: {ground_scale: given.scale ?? 1}},
   };
 };"""
 
@@ -131,7 +135,88 @@ def test_the_range_takes_plate_and_grid_where_they_are_stated(ask):
     part = 1.959964 / 2.447747
     assert here(ask, radius=1.2)["rangeM"] == pytest.approx(1.2 * part, abs=1e-6)
     assert here(ask, radius=1.2, within=0.3, grid=0.4)["rangeM"] == pytest.approx(1.3 * part, abs=1e-6)
-    assert here(ask, radius=1.2, within=None, grid=None)["rangeM"] == pytest.approx(1.2 * part, abs=1e-6)
+    assert here(ask, radius=1.2, within=None)["rangeM"] == pytest.approx(1.2 * part, abs=1e-6)
+
+
+UNKNOWN_GRIDS = {
+    "a plan kept from before": ({"older": True}, "open this page once with signal."),
+    "a plan of a kind not known yet": ({"unknown": "tide"}, "open this page once with signal."),
+    "two pegs that nothing checks": ({"grid": None, "unknown": "fit"}, "have a third peg measured for it"),
+    "a shift": ({"grid": None, "unknown": "shift"}, "Check in on a control peg first:"),
+    "an origin by hand": ({"grid": None, "unknown": "origin"}, "Check in on a control peg first:"),
+    "no peg": (
+        {"grid": None, "unknown": "shift", "pegs": []},
+        "there is no peg to check in on: tape it, or have it surveyed,",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", UNKNOWN_GRIDS)
+def test_a_grid_that_nobody_knows_is_never_taken_as_exact(ask, name):
+    given, words = UNKNOWN_GRIDS[name]
+    for x, y in ((0, 100.5), (0, 130), (6, 100.5)):
+        found = here(ask, x=x, y=y, **given)
+        assert (found["rangeM"], found["grid95M"], found["verdict"]) == (None, None, "cannot tell")
+        assert words in settle(ask, x=x, y=y, **given)
+    said = ask("check_words", "(m, check) => m.checkRange(check, 'metre')", found)
+    assert said == "How far the grid is off is not known, so no range can be given."
+
+
+def test_practice_positions_are_free_of_what_nobody_knows_of_the_grid(ask):
+    for given, _ in UNKNOWN_GRIDS.values():
+        found = here(ask, practising=True, **given)
+        assert (found["grid95M"], found["verdict"]) == (0, "agrees")
+        assert here(ask, practising=True, y=103, **given)["verdict"] == "differs"
+    assert here(ask, practising=True, grid=0.4)["grid95M"] == 0.4
+
+
+@pytest.mark.parametrize(
+    ("unknown", "told"),
+    [("shift", "shift within 5.0 cm."), ("origin", "shift within 5.0 cm, its direction taken as given.")],
+)
+def test_a_check_in_settles_where_a_grid_lies_but_for_what_it_leaves(ask, unknown, told):
+    check_in = {"id": "1", "peg": "c1", "ageS": 60, "lasting95M": 0.05}
+    given = {"grid": None, "unknown": unknown, "checkIn": check_in, "x": 0, "y": 100.5}
+    found = here(ask, **given)
+    assert (found["grid95M"], found["verdict"]) == (0.05, "agrees")
+    assert found["rangeM"] > here(ask)["rangeM"]
+    assert parts(ask, found, **given).endswith(told)
+    two_pegs = here(ask, **given | {"unknown": "fit"})
+    assert (two_pegs["grid95M"], two_pegs["verdict"]) == (None, "cannot tell")
+    unworthy = here(ask, **given | {"checkIn": check_in | {"lasting95M": None}})
+    assert unworthy["verdict"] == "cannot tell"
+
+
+def parts(ask, check, **given):
+    """What the page says that the range is made of."""
+    given = {"trace": SQUARE, "x": 0, "y": 100.5, "radius": 0.1, "grid": 0, **given}
+    return ask(
+        "check_words", f"(m, [g, check]) => {{ {JOB} return m.partsWords(check, job(g)); }}", [given, check]
+    )
+
+
+def test_what_is_taken_as_exact_is_said(ask):
+    told = parts(ask, here(ask))
+    assert told == (
+        "At 95 %: position within 0.1 m; tee plate taken as exact; grid taken as that of the receiver's corrections."
+    )
+
+
+def test_an_error_across_a_slanted_edge_widens_the_range(ask):
+    # The front edge rises 4 m over 10 m.
+    slanted = here(ask, trace=SLANTED, plan=PLAN | {"reach_m": 102}, y=102)
+    assert slanted["edgeSlope"] == pytest.approx(0.4, abs=0.002)
+    assert slanted["rangeM"] == pytest.approx(here(ask)["rangeM"] * (1 + 0.4**2) ** 0.5, rel=1e-3)
+    assert here(ask, "along", trace=SLANTED)["edgeSlope"] == 0
+    missed = here(ask, trace=SLANTED, x=6, y=102, radius=20)
+    assert missed["edgeSlope"] == pytest.approx(0.4, abs=0.02)
+
+
+def test_where_nothing_is_drawn_to_compare_with_only_the_line_itself_can_tell(ask):
+    given = {"closed": False, "y": 100.5}
+    assert here(ask, **given)["verdict"] == "agrees"
+    off = here(ask, x=3, **given)
+    assert (off["lineEffectM"], off["verdict"]) == (None, "cannot tell")
 
 
 def test_what_time_settles_is_told_in_time_and_what_nothing_settles_wants_a_tape(ask):

@@ -55,9 +55,10 @@ PLAN = {
 }
 
 
-def sheet(ask, unit="metre", here=(-14, 241), radius=2.0, plan=PLAN):
+def sheet(ask, unit="metre", here=(-14, 241), radius=2.0, plan=PLAN, grid=0):
     spot = here and {"x": here[0], "y": here[1], "radius95M": radius}
     given = {"tee": TEE, "bunker": {"plan": plan}, "place": spot, "groundScale": 1, "unit": unit}
+    given["grid95M"] = grid
     return ask("yardage_check", "(m, given) => m.yardageSheet(given)", given)
 
 
@@ -70,6 +71,10 @@ def test_the_check_tells_straight_along_and_side(ask):
 def test_the_95_percent_range_is_the_one_dimensional_part_of_the_radius(ask):
     # 2.0 m of 95 % radius is 1.96 / 2.4477 of it to either side: 1.60 m.
     assert sheet(ask)["range"] == "95 %: 239 to 244 m"
+
+
+def test_a_range_that_leaves_the_grid_out_says_so(ask):
+    assert sheet(ask, grid=None)["range"] == "95 %: 239 to 244 m, but for the grid"
 
 
 def test_planned_figures_stand_beside_the_found_ones_with_their_difference(ask):

@@ -23,8 +23,9 @@ export function checkFigure({ figure, measuredM, rangeM }, unit) {
 }
 
 /** '± 0.8 yd at 95 %: 261.6 to 263.2 yd'. */
-export function checkRange({ figure, measuredM, rangeM }, unit) {
-  if (rangeM === null) return 'This receiver gives no accuracy figure, so no range can be given.';
+export function checkRange({ figure, measuredM, rangeM, radius95M }, unit) {
+  if (rangeM === null && radius95M === null) return 'This receiver gives no accuracy figure, so no range can be given.';
+  if (rangeM === null) return 'How far the grid is off is not known, so no range can be given.';
   const sign = yardageSign(unit);
   const half = `± ${halfWidth(rangeM, unit)} ${sign} at 95 %`;
   if (figure === 'offset') return half;
@@ -62,7 +63,7 @@ function toldWords({ figure, verdict, differenceM, rangeM, toleranceM }, what, u
 const atMost = (m, unit) => radiusWords(m, unit, Math.floor);
 
 /** The sentence about what would settle it; '' where nothing needs to. */
-export function settleWords({ settling, offLineM, rangeM, tee95M, grid95M }, job) {
+export function settleWords({ settling, offLineM, rangeM, tee95M, grid95M, gridBasis }, job) {
   const unit = job.bundle.site.units.ground;
   const { kind, moreS, radius95M, accuracyM } = settling;
   const vague = (tee95M ?? 0) > 0 || (grid95M ?? 0) > 0;
@@ -70,6 +71,7 @@ export function settleWords({ settling, offLineM, rangeM, tee95M, grid95M }, job
   return {
     settled: '',
     'moving position': 'The position has not moved at all for some time: the phone may be repeating an old one. Walk a few steps and come back.',
+    'know the grid': gridSettleWords(gridBasis, job.bundle),
     'step onto the line': `Step ${groundWords(Math.abs(offLineM ?? 0), unit, rangeM)} ${offLineM > 0 ? 'left' : 'right'}, looking from the tee, onto the straight line to the bunker's middle: the plan means that line.`,
     'hold still': `Hold still about ${holdWords(moreS ?? 0, job.holding !== null)}: then this receiver can tell, if the figure stays.`,
     'better receiver': `${noFigure} One whose own figure is ${atMost(accuracyM ?? 0, unit)} or better (within ${atMost(radius95M ?? 0, unit)}, 95 %) would.`,
@@ -77,6 +79,14 @@ export function settleWords({ settling, offLineM, rangeM, tee95M, grid95M }, job
       ? 'The tee plate or the grid is not known well enough for any receiver to settle it: tape it, or have it surveyed, from the plate.'
       : 'It stands too near the edge of what is allowed for any receiver to settle it: tape it, or have it surveyed, from the tee plate.',
   }[kind];
+}
+
+/** What would tell how far the grid is off. */
+function gridSettleWords(basis, { pegs }) {
+  if (basis === 'not stated') return 'This plan does not say how well its grid is known: open this page once with signal.';
+  if (basis === 'unchecked fit') return 'Two pegs alone do not check how the grid lies: have a third peg measured for it, or tape the figure, or have it surveyed, from the tee plate.';
+  return pegs.length > 0 ? 'Check in on a control peg first: until then it is not known how far this grid is off.'
+    : 'How far this grid is off is not known, and there is no peg to check in on: tape it, or have it surveyed, from the tee plate.';
 }
 
 /** A time to go on standing, rounded up: '40 s more', '3 min'. */
@@ -116,10 +126,19 @@ const offLineWords = (offM, unit, rangeM) => (showsAsZero(Math.abs(offM), unit, 
   ? 'not as far as this receiver shows' : `${groundWords(Math.abs(offM), unit, rangeM)} ${sided(offM)}`);
 
 /** What the range is made of, and what is taken as exact. */
-export function partsWords({ radius95M, tee95M, grid95M }, job) {
+export function partsWords({ radius95M, tee95M, grid95M, gridBasis }, job) {
   const unit = job.bundle.site.units.ground;
   const within = (m) => `within ${radiusWords(m, unit)}`;
-  const grid = grid95M === undefined ? 'how well the grid is known is not stated'
-    : grid95M === null ? 'two pegs: the fit of the grid has no check' : grid95M > 0 ? `fit of the grid ${within(grid95M)}` : 'grid taken as exact';
+  const grid = {
+    stated: grid95M > 0 ? `grid ${within(grid95M)}` : 'grid taken as that of the receiver\'s corrections',
+    practice: 'grid without error, since practice positions are made by it',
+    'check-in': `what the check-in leaves of the grid's shift ${within(grid95M ?? 0)}${turnTakenAsGiven(job)}`,
+    'unchecked fit': 'grid not known, since two pegs do not check how it lies',
+    'no check-in': 'grid not known before a check-in',
+    'not stated': 'how well the grid is known is not stated',
+  }[gridBasis];
   return `At 95 %: position ${radius95M === null ? 'not known' : within(radius95M)}; tee plate ${tee95M === null ? 'taken as exact' : within(tee95M)}; ${grid}.`;
 }
+
+/** A check-in on one peg shows no turn of the grid. */
+const turnTakenAsGiven = ({ bundle: { hole } }) => (hole.grid_unknown === 'origin' ? ', its direction taken as given' : '');

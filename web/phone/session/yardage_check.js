@@ -5,12 +5,14 @@ import { straightRange95M, yardage } from '../geometry/yardage.js';
 import { isVague } from './wording.js';
 
 /**
- * The check from one tee: {straightM, alongM, offsetM, rangeM (null when the radius is unknown)}, ground metres. The tee
- * plate and the grid's fit, of 95 % radius `grid95M`, have their part in the range where they are known.
+ * The check from one tee: {straightM, alongM, offsetM, rangeM (null when the radius is unknown), butGrid}, ground metres. The
+ * tee plate and the grid, of 95 % radius `grid95M`, have their part in the range; `butGrid` says in words that the grid has
+ * not, where it is not known.
  */
 export function checkFrom(tee, place, groundScale, grid95M) {
   const found = yardage(tee.line, place.x, place.y, groundScale);
-  return { ...found, rangeM: place.radius95M === null ? null : straightRange95M(place.radius95M, tee.within_m ?? 0, grid95M ?? 0) };
+  const butGrid = grid95M === null ? ', but for the grid' : '';
+  return { ...found, butGrid, rangeM: place.radius95M === null ? null : straightRange95M(place.radius95M, tee.within_m ?? 0, grid95M ?? 0) };
 }
 
 /** The sheet in words: straight, range, along, side, what a bend means, and rows beside the plan; `place` may be null. */
@@ -35,7 +37,7 @@ function rangeWords(check, isFar, unit, radius) {
   const sign = yardageSign(unit);
   const [low, high] = [-1, 1].map((side) => Math.max(0, check.straightM + side * check.rangeM));
   const text = (m, round) => yardageFigure(m, unit, radius, 2, round);
-  return `95 %: ${text(low, Math.floor)} to ${text(high, Math.ceil)} ${sign}`;
+  return `95 %: ${text(low, Math.floor)} to ${text(high, Math.ceil)} ${sign}${check.butGrid}`;
 }
 
 function sideWords(offsetM, figure) {
@@ -69,8 +71,8 @@ function signed(text) {
 /** The short line on the main page: ['262.4 ± 0.1 yd', 'from Back, 95 %']; no figure of a vague position. */
 export function yardageLine(tee, place, groundScale, unit, grid95M) {
   if (place === null || isVague(place.radius95M)) return ['Yardage', `from ${tee.name}`];
-  const { straightM, rangeM } = checkFrom(tee, place, groundScale, grid95M);
+  const { straightM, rangeM, butGrid } = checkFrom(tee, place, groundScale, grid95M);
   const figure = yardageFigure(straightM, unit, place.radius95M, 1);
   if (rangeM === null) return [`${figure} ${yardageSign(unit)}`, `from ${tee.name}`];
-  return [`${figure} ± ${yardageFigure(rangeM, unit, place.radius95M, 1, Math.ceil)} ${yardageSign(unit)}`, `from ${tee.name}, 95 %`];
+  return [`${figure} ± ${yardageFigure(rangeM, unit, place.radius95M, 1, Math.ceil)} ${yardageSign(unit)}`, `from ${tee.name}, 95 %${butGrid}`];
 }
