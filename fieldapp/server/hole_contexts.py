@@ -21,22 +21,26 @@ class Choice:
 
 @dataclass(frozen=True)
 class StraightRow:
-    """A bunker from one tee on the straight shot at its middle."""
+    """A bunker from one tee on the straight shot at its middle; `behind` in the place of reach and carry, or ""."""
 
     tee: str
     middle: str
     reach: str
     carry: str
+    behind: str
 
 
 @dataclass(frozen=True)
 class PlayRow:
-    """A bunker from one tee by the line of play: abeam from and to, off the line, and what the line itself meets."""
+    """A bunker from one tee by the line of play: abeam from and to, off the line, what the line itself meets, and the
+    carry along it.
+    """
 
     tee: str
     along: str
     off: str
     line: str
+    carry: str
 
 
 @dataclass(frozen=True)
@@ -72,7 +76,9 @@ class PlannedRow:
 
 @dataclass(frozen=True)
 class BunkerBlock:
-    """One bunker of the yardage table; `remarks` are where a rangefinder or the grid would measure otherwise."""
+    """One bunker of the yardage table; `remarks` are sand crossed more than once, and where a rangefinder or the
+    grid would measure otherwise.
+    """
 
     id: str
     name: str
@@ -140,11 +146,14 @@ class AimedRow:
 
 @dataclass(frozen=True)
 class CarryAgainstAim:
-    """Carry against aim for one bunker from one tee; `told` says the least and the most in a sentence."""
+    """Carry against aim for one bunker from one tee; `told` says the least and the most in a sentence,
+    `ends` the nearest and the furthest sand.
+    """
 
     bunker: str
     tee: str
     told: str
+    ends: str
     picture: CarryPicture
     rows: tuple[AimedRow, ...]
 

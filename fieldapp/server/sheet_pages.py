@@ -142,6 +142,7 @@ def _row(row: BunkerFromTee, words: YardageWords) -> SheetRow:
         carry=words.figure(shot.carry_m if shot else None),
         along=words.figure(row.along_m),
         off=words.side(row.offset_m),
+        is_behind=row.is_behind,
     )
 
 
