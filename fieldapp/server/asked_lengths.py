@@ -1,4 +1,4 @@
-"""Lengths as people type them into a form: in the site's yardage unit, or with a unit behind them."""
+"""Lengths as people type them into a form: in a unit of the site, or with a unit behind them."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 
 from fieldapp.errors import InputError
-from fieldapp.formats.typed_length import typed_length_m
-from fieldapp.model.units import METRES_PER, YardageUnit
+from fieldapp.formats.typed_length import USUAL_EXAMPLES, typed_length_m
+from fieldapp.model.units import METRES_PER, GroundUnit, YardageUnit
 
 FIGURES = re.compile(r"\d{1,6}(?:[.,]\d{1,6})?", re.ASCII)
 THOUSANDS = re.compile(r",\d{3}(?!\d)", re.ASCII)
@@ -17,14 +17,20 @@ SHOWN = 40
 
 @dataclass(frozen=True)
 class Limits:
-    """The least and the most that a length may be, in the site's yardage unit."""
+    """The least and the most that a length may be, in a unit of the site."""
 
-    least: int
-    most: int
+    least: float
+    most: float
 
 
-def read_length_m(text: str, unit: YardageUnit, limits: Limits, what: str) -> float:
-    """Return a typed length in metres; raises InputError naming `what` it is and what may be given."""
+def read_length_m(
+    text: str,
+    unit: YardageUnit | GroundUnit,
+    limits: Limits,
+    what: str,
+    such_as: str = USUAL_EXAMPLES,
+) -> float:
+    """Return a typed length in metres; raises InputError naming `what` it is and what may be given, `such_as` this."""
     typed = shown(text.strip())
     if THOUSANDS.search(typed):
         raise InputError(
@@ -32,7 +38,7 @@ def read_length_m(text: str, unit: YardageUnit, limits: Limits, what: str) -> fl
             "such as 1.5."
         )
     least_m, most_m = (limit * METRES_PER[unit] for limit in (limits.least, limits.most))
-    return typed_length_m(typed.replace(",", "."), unit, what, least_m, most_m)
+    return typed_length_m(typed.replace(",", "."), unit, what, least_m, most_m, such_as)
 
 
 def shown(text: str) -> str:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fieldapp.model import Site, Tee
-from fieldapp.model.units import METRES_PER
+from fieldapp.model.units import METRES_PER, GroundUnit
 from fieldapp.play.section import NOT_KNOWN, Place, Unknown, curvature_drop_m
 from fieldapp.play.sight import STANDING_EYE_M, Condition, Sight
 from fieldapp.play.tee_sight import TeeSight
-from fieldapp.server.sight_asking import SIGNS
-from fieldapp.server.yardage_words import DASH, UNBROKEN, YardageWords
+from fieldapp.server.yardage_words import DASH, SIGNS, UNBROKEN, YardageWords
 
 LEAST_SHOWN_M = 0.005
 """Lengths are told to the centimetre; a need of less than half of one is none."""
@@ -21,7 +20,7 @@ class SightWords:
     """Writes distances in a site's yardage unit and levels in its ground unit."""
 
     yardage: YardageWords
-    ground: str
+    ground: GroundUnit
 
     @staticmethod
     def of(site: Site) -> SightWords:

@@ -62,7 +62,7 @@ def test_the_form_asks_for_another_bunker_tee_eye_and_show(page, demo):
 
 def test_what_cannot_be_read_is_told_and_can_be_mended_where_it_stands(page, demo):
     page.goto(f"{demo.address}{SIGHT}?bunker=4-right&eye=tall")
-    expect(page.get_by_role("alert")).to_contain_text("'tall' is no eye height")
+    expect(page.get_by_role("alert")).to_contain_text("'tall' is no length for the eye height")
     page.get_by_label("eye heights").fill("1,5")
     page.get_by_role("button", name="Look").click()
     expect(page.get_by_role("alert")).to_have_count(0)
