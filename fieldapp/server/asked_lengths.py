@@ -9,7 +9,6 @@ from fieldapp.errors import InputError
 from fieldapp.formats.typed_length import USUAL_EXAMPLES, typed_length_m
 from fieldapp.model.units import METRES_PER, GroundUnit, YardageUnit
 
-FIGURES = re.compile(r"\d{1,6}(?:[.,]\d{1,6})?", re.ASCII)
 THOUSANDS = re.compile(r",\d{3}(?!\d)", re.ASCII)
 SHOWN = 40
 """So much of what was typed is repeated in a sentence about it."""

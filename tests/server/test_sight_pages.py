@@ -85,7 +85,14 @@ def test_the_table_has_every_tee_and_eye_height_with_the_figures_of_the_core(des
         assert row[:2] == [each.tee.name, "standing" if each.eye_m == 1.65 else "1.20"]
         assert row[3] == f"{each.sight.face_m:.2f}"
         assert row[5] == f"{each.sight.angle_arcmin:.1f}"
-        assert row[7:] == [f"{need.middle.lower_m:.2f}", f"{need.width_m:.1f}", f"{need.middle.raise_m:.2f}"]
+        lower, most = need.middle.lower_m, max(line.lower_m for line in need.lines)
+        rise, most_rise = need.middle.raise_m, max(line.raise_m for line in need.lines)
+        assert most > lower + 0.05
+        assert row[7:] == [
+            f"{lower:.2f} ({most:.2f})",
+            f"{need.width_m:.1f}",
+            f"{rise:.2f} ({most_rise:.2f})",
+        ]
 
 
 def test_the_answer_is_one_plain_sentence_with_what_the_shaper_needs_below(desk, samples):
@@ -94,8 +101,10 @@ def test_the_answer_is_one_plain_sentence_with_what_the_shaper_needs_below(desk,
     assert answers_of(desk.get(SIGHT)) == [
         f"From Back tee, standing, the upper {found.sight.face_m:.2f} m of the far face shows: "
         f"{found.sight.angle_arcmin:.1f} minutes of arc.",
-        f"To show 0.30 m, lower the front edge by {need.middle.lower_m:.2f} m over {need.width_m:.1f} m, "
-        f"or raise the far face by {need.middle.raise_m:.2f} m.",
+        f"To show 0.30 m, lower the front edge by {need.middle.lower_m:.2f} m in the middle, up to "
+        f"{max(line.lower_m for line in need.lines):.2f} m toward its right end, over {need.width_m:.1f} m, "
+        f"or raise the far face by {need.middle.raise_m:.2f} m in the middle, up to "
+        f"{max(line.raise_m for line in need.lines):.2f} m toward its right end.",
     ]
 
 
@@ -159,7 +168,9 @@ def test_a_site_in_feet_is_told_and_asked_in_feet_and_yards(desk, samples):
     found = core(samples, "quandary-strait", "12-corner", show_m=2 * METRES_PER["foot"])[0]
     lower = found.lowering.middle.lower_m / METRES_PER["foot"]
     assert value_of(page, "eye") == "5.41"
-    assert f"To show 2.00 ft, lower the front edge by {lower:.2f} ft over" in answers_of(page)[1]
+    assert (
+        f"To show 2.00 ft, lower the front edge by {lower:.2f} ft in the middle, up to" in answers_of(page)[1]
+    )
     first = rows_of(page, "edge-table")[0]
     assert first[0].endswith("left")
     assert float(first[0].split()[0]) % 3 == 0
