@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -15,6 +15,7 @@ from fieldapp.play.tee_sight import TeeSight, tee_sights
 from fieldapp.server.hole_contexts import Choice
 from fieldapp.server.hole_pages import title_of
 from fieldapp.server.section_drawing import SectionDrawing, draw_close, draw_long
+from fieldapp.server.section_window import NARROW, WIDE, SectionSheet
 from fieldapp.server.sight_answers import (
     LEAST_SHOWN_M,
     answer_sentences,
@@ -66,7 +67,8 @@ class EdgeRow:
 class ShownSight:
     """The answer for the tee and the eye that are looked at.
 
-    `long` and `close` are None where no levels are known to draw. `edge` is empty where no lowering can be told.
+    `long` and `close` are the sections, each on a wide sheet and on a narrow one; empty where no levels are known to
+    draw. `edge` is empty where no lowering can be told.
     """
 
     bunker: str
@@ -75,8 +77,8 @@ class ShownSight:
     eye: str
     answer: str
     needs: tuple[str, ...]
-    long: SectionDrawing | None
-    close: SectionDrawing | None
+    long: tuple[SectionDrawing, ...]
+    close: tuple[SectionDrawing, ...]
     conditions: tuple[str, ...]
     rows: tuple[SightRow, ...]
     edge: tuple[EdgeRow, ...]
@@ -152,8 +154,8 @@ def _of_one(
         eye=words.eye(shown.eye_m),
         answer=answer,
         needs=tuple(needs),
-        long=draw_long(shown, words),
-        close=draw_close(shown, words),
+        long=_on_sheets(draw_long, shown, words),
+        close=_on_sheets(draw_close, shown, words),
         conditions=tuple(condition_words(condition, words) for condition in shown.sight.conditions),
         rows=tuple(_row(each, each is shown, words) for each in found),
         edge=_edge_rows(shown.lowering, words),
@@ -161,6 +163,15 @@ def _of_one(
         lacks=(*section.lacks, *(gap_words(gap, words) for gap in section.unknown)),
         assumed=(*section.assumed, *always_assumed(shown, words)),
     )
+
+
+def _on_sheets(
+    draw: Callable[[TeeSight, SightWords, SectionSheet], SectionDrawing | None],
+    shown: TeeSight,
+    words: SightWords,
+) -> tuple[SectionDrawing, ...]:
+    drawn = (draw(shown, words, sheet) for sheet in (WIDE, NARROW))
+    return tuple(drawing for drawing in drawn if drawing is not None)
 
 
 def _row(found: TeeSight, shown: bool, words: SightWords) -> SightRow:
