@@ -42,14 +42,13 @@ def straight_row(row: BunkerFromTee, allowance_m: float, words: YardageWords) ->
     )
 
 
-def play_row(row: BunkerFromTee, allowance_m: float, words: YardageWords) -> PlayRow:
+def play_row(row: BunkerFromTee, words: YardageWords) -> PlayRow:
     """Put a bunker by the line of play in words."""
     return PlayRow(
         tee=row.tee.name,
         along=words.between(row.along_near_m, row.along_far_m),
         off=words.side(row.offset_m),
-        line=BEHIND if row.is_behind else words.sand_on(row.on_line),
-        carry=words.figure(None if row.is_behind else carry_with(row.on_line, allowance_m)),
+        line=(BEHIND,) if row.is_behind else words.sand_on(row.on_line),
     )
 
 
@@ -90,14 +89,14 @@ def _block(site: Site, rows: Sequence[BunkerFromTee], allowance_m: float, words:
         note=bunker.note,
         open_edge="" if rows[0].bunker.sand.curve.closed else OPEN_EDGE,
         straight=tuple(straight_row(row, allowance_m, words) for row in rows),
-        play=tuple(play_row(row, allowance_m, words) for row in rows),
+        play=tuple(play_row(row, words) for row in rows),
         lies=tuple(lies_row(row, words) for row in rows),
         lies_words=lies_words(rows),
         aim=tuple(_aim_row(row, allowance_m, words) for row in rows if row.on_aim is not None),
         planned_from=compared.tee.name if compared else "",
         tolerance=words.short(compared.compared[0].tolerance_m) if compared else "",
         planned=_planned(compared, words) if compared else (),
-        remarks=tuple(_remarks(rows, words)),
+        remarks=tuple(_remarks(rows, allowance_m, words)),
         set_out_url=f"/sites/{site.id}/set-out/{bunker.id}",
         sight_url=f"/sites/{site.id}/holes/{bunker.hole}/sight?{urlencode({'bunker': bunker.id})}",
     )
@@ -110,7 +109,7 @@ def _aim_row(row: BunkerFromTee, allowance_m: float, words: YardageWords) -> Aim
         tee=row.tee.name,
         reach=words.figure(shot.reach_m if shot else None),
         carry=words.figure(carry_with(shot, allowance_m)),
-        beside=(BEHIND if row.is_behind else words.sand_on(shot)) if misses else "",
+        beside=(BEHIND if row.is_behind else words.beside(shot)) if misses else "",
     )
 
 
@@ -121,7 +120,7 @@ def _planned(row: BunkerFromTee, words: YardageWords) -> tuple[PlannedRow, ...]:
 def _planned_row(item: Compared, is_behind: bool, words: YardageWords) -> PlannedRow:
     planned = _sided(item.name, item.planned_m, words)
     if is_behind and item.name in ("reach", "carry"):
-        return PlannedRow(PLANNED[item.name], planned, "behind", DASH, beyond=True)
+        return PlannedRow(PLANNED[item.name], planned, DASH, "behind", beyond=True)
     return PlannedRow(
         figure=PLANNED[item.name],
         planned=planned,
@@ -135,7 +134,7 @@ def _sided(name: str, length_m: float, words: YardageWords) -> str:
     return words.side(length_m) if name == "offset" else words.figure(length_m)
 
 
-def _remarks(rows: Sequence[BunkerFromTee], words: YardageWords) -> list[str]:
+def _remarks(rows: Sequence[BunkerFromTee], allowance_m: float, words: YardageWords) -> list[str]:
     """Say which shots cross sand more than once, and where a rangefinder, which reads along the slope, or the course
     grid would give another figure.
     """
@@ -153,6 +152,7 @@ def _remarks(rows: Sequence[BunkerFromTee], words: YardageWords) -> list[str]:
     found = [
         *_crossed("The straight shot at its middle", ahead, lambda row: row.to_middle, words),
         *_crossed("Your aim line", ahead, lambda row: row.on_aim, words),
+        *_carried(ahead, allowance_m, words),
     ]
     if sloping:
         found.append(
@@ -163,6 +163,19 @@ def _remarks(rows: Sequence[BunkerFromTee], words: YardageWords) -> list[str]:
             f"The map grid's scale makes the distance on the drawing another, {words.sign}: {listed(by_grid)}."
         )
     return found
+
+
+def _carried(rows: Sequence[BunkerFromTee], allowance_m: float, words: YardageWords) -> list[str]:
+    """Say what carry the line of play asks for with a landing allowance, where it meets the sand."""
+    carries = [
+        f"{words.figure(carry_m)} from {row.tee.name}"
+        for row in rows
+        if (carry_m := carry_with(row.on_line, allowance_m)) is not None
+    ]
+    if not carries or allowance_m == 0.0:
+        return []
+    added = f"With {words.short_with_unit(allowance_m)} for landing"
+    return [f"{added} the line of play itself asks for a carry, {words.sign}: {listed(carries)}."]
 
 
 def _crossed(

@@ -13,10 +13,11 @@ from fieldapp.model import Hole
 from fieldapp.server.compare_contexts import ComparePage
 from fieldapp.server.comparison import OldAndNew, comparison
 from fieldapp.server.hole_asking import allowance_of, chosen, hole_of, read_or_fault
-from fieldapp.server.hole_pages import UNFIT, choices, ground_of, table_of, title_of
+from fieldapp.server.hole_pages import UNFIT, choices, ground_of, title_of
 from fieldapp.server.pages import page_answer
 from fieldapp.server.player_carries import Player, keep_list, list_kept, read_players
 from fieldapp.server.yardage_words import YardageWords
+from fieldapp.workflow.hole_table import standing_table
 from fieldapp.workflow.sites import StandingSite, standing_site
 
 router = APIRouter(include_in_schema=False)
@@ -97,7 +98,7 @@ def page_of_compared(standing: StandingSite, hole: Hole, asked: CompareAsked) ->
 
 
 def _both(standing: StandingSite, hole: Hole, asked: CompareAsked) -> OldAndNew | None:
-    table = table_of(standing, hole)
+    table = standing_table(standing, hole).rows
     old, new = (
         tuple(row for row in table if row.bunker.bunker.id == wanted) for wanted in (asked.old, asked.new)
     )

@@ -32,15 +32,12 @@ class StraightRow:
 
 @dataclass(frozen=True)
 class PlayRow:
-    """A bunker from one tee by the line of play: abeam from and to, off the line, what the line itself meets, and the
-    carry along it.
-    """
+    """A bunker from one tee by the line of play: abeam from and to, off the line, each stretch of sand on the line."""
 
     tee: str
     along: str
     off: str
-    line: str
-    carry: str
+    line: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -76,8 +73,8 @@ class PlannedRow:
 
 @dataclass(frozen=True)
 class BunkerBlock:
-    """One bunker of the yardage table; `remarks` are sand crossed more than once, and where a rangefinder or the
-    grid would measure otherwise.
+    """One bunker of the yardage table; `remarks` are sand crossed more than once, the carry along the line of play
+    with an allowance, and where a rangefinder or the grid would measure otherwise.
     """
 
     id: str

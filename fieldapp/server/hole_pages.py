@@ -11,11 +11,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from fieldapp.errors import InputError
-from fieldapp.formats.yardage_table import YardageTable, yardage_csv
+from fieldapp.formats.yardage_table import yardage_csv
 from fieldapp.model import HeldRecord, Hole
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.laid_out import LaidOutBunker
-from fieldapp.play.hole_yardages import AimLine, BunkerFromTee, hole_yardages
+from fieldapp.play.hole_yardages import BunkerFromTee
 from fieldapp.play.line_of_play import hole_length, line_of_play
 from fieldapp.server.bunker_blocks import bunker_blocks
 from fieldapp.server.carry_against_aim import carry_against_aim, no_carry_words
@@ -27,6 +27,7 @@ from fieldapp.server.pages import page_answer
 from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.server.yardage_words import YardageWords
+from fieldapp.workflow.hole_table import standing_table
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.sites import StandingSite, standing_site
 
@@ -57,8 +58,7 @@ def hole_csv(request: Request, site_id: str, hole: str) -> Response:
     asked = read_asked(standing.site, found, request.query_params)
     if asked.faults:
         raise InputError(asked.faults[0])
-    rows = table_of(standing, found, asked.aim)
-    table = YardageTable(standing.site, found, rows, asked.aim, asked.allowance_m)
+    table = standing_table(standing, found, asked.aim, asked.allowance_m)
     headers = {"content-disposition": f'attachment; filename="{site_id}-hole-{found.number}-yardage.csv"'}
     return Response("".join(yardage_csv(table)), media_type="text/csv; charset=utf-8", headers=headers)
 
@@ -66,12 +66,6 @@ def hole_csv(request: Request, site_id: str, hole: str) -> Response:
 def bunkers_of(standing: StandingSite, hole: Hole) -> tuple[LaidOutBunker, ...]:
     """Return the laid-out bunkers of a hole."""
     return tuple(bunker for bunker in standing.bunkers if bunker.bunker.hole == hole.number)
-
-
-def table_of(standing: StandingSite, hole: Hole, aim: AimLine | None = None) -> tuple[BunkerFromTee, ...]:
-    """Return the yardage table of a hole."""
-    scale = standing.ground_scale(hole.number)
-    return hole_yardages(standing.site, standing.bunkers, hole.number, scale, aim)
 
 
 def ground_of(standing: StandingSite, hole: Hole) -> HoleOnGround:
@@ -110,7 +104,7 @@ def page_of_hole(
 ) -> HolePage:
     """Build the page of a hole; `held` are its records."""
     site, words = standing.site, YardageWords(standing.site.units.yardage)
-    table = table_of(standing, hole, asked.aim)
+    table = standing_table(standing, hole, asked.aim).rows
     shown = _shown(table, asked)
     carry, no_carry = _carry(standing, shown, asked, hole)
     base = f"/sites/{site.id}/holes/{hole.number}"

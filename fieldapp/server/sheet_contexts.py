@@ -57,7 +57,7 @@ class SheetPage:
     plan_height_mm: float
     scale: str
     arcs_words: str
-    lengths: str
+    lengths: tuple[str, ...]
     unit: str
     sign: str
     blocks: tuple[SheetBlock, ...]

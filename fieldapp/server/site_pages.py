@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 
 import numpy as np
@@ -11,7 +11,7 @@ from fieldapp.formats.bundle import site_notes
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.model import FittedGrid, HeldRecord, Hole, LocalGrid, Site, Target
 from fieldapp.model.units import METRES_PER
-from fieldapp.outline.drawn_figures import drawn_figures
+from fieldapp.outline.drawn_figures import DrawnFigures, drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, first_tee, hole_scale
 from fieldapp.outline.measure import angle_to_play_deg, measure
 from fieldapp.play.line_of_play import hole_length, line_of_play
@@ -30,10 +30,9 @@ from fieldapp.server.plan_drawing import Numbers, draw_bunker, draw_site
 from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.record_rows import ground_words, mark_rows, peg_visit_rows, record_words, twice_words
 from fieldapp.server.yardage_check_rows import yardage_check_rows
+from fieldapp.server.yardage_words import BEHIND, DASH, YardageWords
 from fieldapp.workflow.records import real_marks
 from fieldapp.workflow.sites import StandingSite
-
-UNIT_SIGNS = {"metre": "m", "yard": "yd", "foot": "ft"}
 
 
 def site_card(standing: StandingSite, held: Sequence[HeldRecord]) -> SiteCard:
@@ -175,37 +174,38 @@ def _outline_row(outline: LaidOutOutline, done: int, scale: float, unit: str) ->
 
 
 def _figures(site: Site, laid_out: LaidOutBunker, scale: float) -> tuple[str, tuple[Figure, ...]]:
-    bunker, unit = laid_out.bunker, site.units.yardage
+    bunker = laid_out.bunker
     plan = standing_plan(bunker)
     tee = site.tee(plan.tee) if plan else first_tee(site, site.hole(bunker.hole))
     drawn = drawn_figures(site, laid_out, tee, scale)
+    words = YardageWords(site.units.yardage)
     rows = (
-        ("middle, along the line of play", "along_m", False),
-        ("middle, off the line of play", "offset_m", True),
-        ("reach: first sand, straight from the tee", "reach_m", False),
-        ("carry: last sand, straight from the tee", "carry_m", False),
+        ("middle, along the line of play", "along_m", words.with_unit),
+        ("middle, off the line of play", "offset_m", words.side_with_unit),
+        ("reach: first sand, straight from the tee", "reach_m", words.with_unit),
+        ("carry: last sand, straight from the tee", "carry_m", words.with_unit),
     )
     axis = measure(laid_out.sand.curve)
     slant = angle_to_play_deg(axis.long_axis_bearing_deg, laid_out.play_bearing_deg)
     return tee.name, (
         *(
-            Figure(
-                name, _side(getattr(drawn, key), unit, sided), _side(getattr(plan, key, None), unit, sided)
-            )
-            for name, key, sided in rows
+            Figure(name, _drawn(drawn, key, write), _or_dash(getattr(plan, key, None), write))
+            for name, key, write in rows
         ),
         Figure("long axis", ground_words(axis.long_axis_m * scale, site.units.ground), "–"),
         Figure("long axis to the line of play", f"{slant:.0f}°", "–"),
     )
 
 
-def _side(value_m: float | None, unit: str, sided: bool) -> str:
-    if value_m is None:
-        return "–"
-    text = f"{abs(value_m) / METRES_PER[unit]:.1f} {UNIT_SIGNS[unit]}"
-    if not sided:
-        return text
-    return f"{text} {'right' if value_m >= 0 else 'left'}"
+def _drawn(drawn: DrawnFigures, key: str, write: Callable[[float], str]) -> str:
+    """Write a drawn figure; sand behind the tee has neither reach nor carry."""
+    if drawn.is_behind and key in ("reach_m", "carry_m"):
+        return BEHIND
+    return _or_dash(getattr(drawn, key), write)
+
+
+def _or_dash(length_m: float | None, write: Callable[[float], str]) -> str:
+    return DASH if length_m is None else write(length_m)
 
 
 def _area(value_m2: float, unit: str) -> str:

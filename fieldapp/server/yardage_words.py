@@ -69,6 +69,11 @@ class YardageWords:
             return text
         return f"{text} {'right' if offset_m > 0 else 'left'}"
 
+    def side_with_unit(self, offset_m: float) -> str:
+        """Write an offset with its unit and the side it lies on."""
+        figure, space, side = self.side(offset_m).partition(" ")
+        return f"{figure}{UNBROKEN}{self.sign}{space}{side}"
+
     def to_the(self, aside_m: float) -> str:
         """Write how far aside something lies, the side first, so that figures of either side stand in line."""
         text = self._rounded(aside_m)
@@ -79,13 +84,15 @@ class YardageWords:
         joint = " to " if self._is_backward(from_m) else DASH
         return f"{self.figure(from_m)}{joint}{self.figure(to_m)}"
 
-    def sand_on(self, shot: Shot | None) -> str:
-        """Write every stretch of sand that a shot crosses, or how far beside it the sand lies."""
-        if shot is None:
-            return DASH
-        if shot.passes_m is not None:
-            return f"{self.figure(abs(shot.passes_m))} beside"
-        return ", ".join(self.between(begin_m, end_m) for begin_m, end_m in shot.stretches_m)
+    def sand_on(self, shot: Shot | None) -> tuple[str, ...]:
+        """Write every stretch of sand that a shot crosses; one that meets none, how far beside it the sand lies."""
+        if shot is None or not shot.stretches_m:
+            return (self.beside(shot),)
+        return tuple(self.between(begin_m, end_m) for begin_m, end_m in shot.stretches_m)
+
+    def beside(self, shot: Shot | None) -> str:
+        """Write how far beside a shot that misses the sand lies."""
+        return DASH if shot is None or shot.passes_m is None else f"{self.figure(abs(shot.passes_m))} beside"
 
     def _rounded(self, length_m: float) -> str:
         """Write a length without its sign."""

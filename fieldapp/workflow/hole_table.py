@@ -1,12 +1,15 @@
-"""The yardage table of a hole, from a site and its grid."""
+"""The yardage table of a hole: of a site as it stands in the store, or of one that was only read."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from fieldapp.formats.yardage_table import YardageTable
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import Site
-from fieldapp.outline.laid_out import hole_scale, lay_out_bunker
+from fieldapp.model import Hole, Site
+from fieldapp.outline.laid_out import LaidOutBunker, hole_scale
 from fieldapp.play.hole_yardages import AimLine, hole_yardages
+from fieldapp.workflow.sites import StandingSite, laid_out
 
 
 def hole_table(
@@ -17,7 +20,25 @@ def hole_table(
     Raises NotFoundError, OutlineError.
     """
     hole = site.hole(hole_number)
-    scale = hole_scale(grid, hole)
-    bunkers = [lay_out_bunker(site, bunker, scale) for bunker in site.bunkers if bunker.hole == hole.number]
-    rows = hole_yardages(site, bunkers, hole.number, scale, aim)
+    bunkers = [laid_out(site, grid, bunker) for bunker in site.bunkers if bunker.hole == hole.number]
+    return _table(site, bunkers, hole, hole_scale(grid, hole), aim, allowance_m)
+
+
+def standing_table(
+    standing: StandingSite, hole: Hole, aim: AimLine | None = None, allowance_m: float = 0.0
+) -> YardageTable:
+    """Return the same of a site that stands, whose bunkers are laid out once. Raises OutlineError."""
+    scale = standing.ground_scale(hole.number)
+    return _table(standing.site, standing.bunkers, hole, scale, aim, allowance_m)
+
+
+def _table(
+    site: Site,
+    bunkers: Sequence[LaidOutBunker],
+    hole: Hole,
+    ground_scale: float,
+    aim: AimLine | None,
+    allowance_m: float,
+) -> YardageTable:
+    rows = hole_yardages(site, bunkers, hole.number, ground_scale, aim)
     return YardageTable(site, hole, rows, aim, allowance_m)

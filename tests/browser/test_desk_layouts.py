@@ -34,6 +34,7 @@ HOST = "greenkeepers-shed.great-skerry-bank.lan"
 SITE, BUNKER = "skerry-bank", "4-right"
 HOLE = f"/sites/{SITE}/holes/4"
 SHOT = "?offset=20&side=right&at=250&allowance=10&bunker=4-right"
+FIGURES = ("reach", "carry", "along", "reach", "carry", "along")
 LONG_WORD = "schoolmasterswifebeyondtheburnandthelifeboathouse"
 PLAYERS = "Featherstonehaughby+262%0AKim+190%0A285;150;Robin+199.5"
 PERSON = "Bartholomew Featherstonehaughby-Underwithens the younger"
@@ -67,9 +68,9 @@ def mark(turn: int, points: dict[int, dict], number: int, **changes: object) -> 
 
 
 def check(turn: int, **changes: object) -> dict:
-    """A check of the bunker's front edge."""
+    """A check of the bunker's front edge, or of another figure, or bunker."""
     target = {
-        "bunker": BUNKER,
+        "bunker": changes.pop("bunker", BUNKER),
         "revision": changes.pop("revision", "C"),
         "tee": "4-back",
         "tee_x": 2105.0,
@@ -92,6 +93,8 @@ def busy_day(points: dict[int, dict]) -> bytes:
         mark(11, points, 13, hole="four, the one behind the lifeboat house"),
         check(21, settle="Hold still about 4 min more: then this receiver can tell, if the figure stays."),
         check(22, figure="offset", measured_m=-16.2, planned_m=16.46, revision="B", person="Kim"),
+        *(check(turn, figure=figure, verdict="cannot tell") for turn, figure in enumerate(FIGURES, 23)),
+        check(29, bunker="4-old", revision="A"),
         check_in_document(**over_peg),
         trial_document(**over_peg),
     ]
@@ -158,6 +161,12 @@ class Desk:
         self.open(f"/sites/{SITE}")
         self.unfold()
 
+    def checks(self) -> None:
+        """Open the page of the hole at its yardage checks: one of one bunker, eight of the other."""
+        self.open(f"{HOLE}#checks")
+        counts = "all => all.map((frame) => frame.querySelectorAll('[data-check]').length)"
+        assert self.page.locator("#checks .checks").evaluate_all(counts) == [1, 8]
+
     def sight(self, hole: int, asked: str) -> None:
         self.open(f"/sites/{SITE}/holes/{hole}/sight?{asked}")
 
@@ -173,6 +182,7 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "site": Desk.site,
     "hole": lambda desk: desk.open(HOLE),
     "hole, an aim line and an allowance": lambda desk: desk.open(f"{HOLE}{SHOT}"),
+    "hole, its yardage checks": Desk.checks,
     "hole, what cannot be read": lambda desk: desk.open(f"{HOLE}?offset={LONG_WORD}&at=9999&allowance=lots"),
     "old against new, no list": lambda desk: desk.open(f"{HOLE}/compare"),
     "old against new, players": lambda desk: desk.open(f"{HOLE}/compare?carries={PLAYERS}&allowance=10"),
@@ -264,3 +274,25 @@ def test_the_checker_sees_an_address_cut_off(desk, layout_faults):
     desk.make_link()
     desk.page.evaluate("document.querySelector('textarea').style.cssText = 'field-sizing: fixed; width: 9em'")
     assert any("cut at the foot" in fault for fault in layout_faults(desk.page, **LOOK))
+
+
+CHECKS_PLACES = """() => {
+  const box = (one) => one.getBoundingClientRect();
+  const checks = document.querySelector('#checks');
+  const above = [...checks.querySelectorAll('.checks')].map(
+    (frame) => box(frame).top - box(frame.previousElementSibling).bottom);
+  const ends = [...checks.querySelectorAll('.remark .told > *')].map((words) => [box(words).left, box(words).right]);
+  return { above, ends };
+}"""
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_the_tables_of_checks_stand_apart_and_what_is_told_of_one_is_read_without_scrolling_sideways(
+    desk, width
+):
+    desk.page.set_viewport_size({"width": width, "height": 800})
+    desk.checks()
+    places = desk.page.evaluate(CHECKS_PLACES)
+    assert min(places["above"]) >= 16
+    assert len(places["ends"]) >= 1
+    assert all(left >= 0 and right <= width for left, right in places["ends"])

@@ -73,8 +73,8 @@ def hole(app, manager, tmp_path):
     file.write_text(text + TWO_TEES, encoding="utf-8")
     load_site(app.state.store, folder, AT)
 
-    def words(page=""):
-        answer = manager.get(HOLE + page)
+    def words(page="", start=HOLE):
+        answer = manager.get(start + page)
         assert answer.status_code == 200
         plain = re.sub(r"<[^>]+>", " ", answer.text)
         return html.unescape(re.sub(r"\s+", " ", plain)).replace("\u00a0", " ")
@@ -99,7 +99,7 @@ def test_an_aim_from_there_misses_it_as_it_lies_behind(hole):
 
 def test_a_plan_from_there_is_not_met_by_sand_as_far_behind(hole):
     told = block_of(hole(), "Cross", "Kidney revision")
-    assert "reach 48.0 behind – " in told
+    assert "reach 48.0 – behind " in told
     assert "middle, along −54.0 −54.0 0.0" in told
 
 
@@ -127,7 +127,11 @@ def test_old_against_new_says_so_too_and_asks_it_of_nobody(hole):
 
 def test_the_grass_between_two_stretches_of_sand_is_not_told_as_sand(hole):
     told = block_of(hole("?at=200&allowance=7"), "Kidney", "Carry against aim")
-    assert "on the line carry +7 Back 220.0–235.0 0.6 left 220.0–224.0, 230.0–235.0 242.0" in told
+    assert "on the line Back 220.0–235.0 0.6 left 220.0–224.0, 230.0–235.0 " in told
+    assert (
+        "With 7 m for landing the line of play itself asks for a carry, m: 242.0 from Back and 82.0 from Fwd."
+        in told
+    )
     crossed = "crosses sand more than once, m: 220.0–224.0 and 230.0–235.0 from Back; 60.0–64.0 and 70.0–75.0 from Fwd."
     assert f"Your aim line {crossed}" in told
 
@@ -143,3 +147,9 @@ def test_the_straight_shot_at_the_middle_that_crosses_twice_is_told_of_in_a_sent
 def test_the_nearest_and_the_furthest_sand_at_any_aim_are_told_with_carry_against_aim(hole):
     told = hole("?bunker=cross&tee=back")
     assert "At any aim the nearest sand is 100.0 m from the plate, the furthest 112.1 m." in told
+
+
+def test_the_page_of_the_site_tells_of_it_with_its_sign_and_word(hole):
+    told = hole(start="/sites/small-links")
+    assert "middle, along the line of play −54.0 m −54.0 m middle, off the line of play 0.0 m – " in told
+    assert "reach: first sand, straight from the tee behind the tee 48.0 m carry: last sand" in told

@@ -29,12 +29,12 @@ def test_a_stretch_that_begins_behind_the_tee_is_told_with_to():
 
 
 def test_every_stretch_of_sand_on_a_shot_is_told_so_that_grass_between_them_is_not_sand():
-    assert METRES.sand_on(KIDNEY) == "100.0–110.0, 114.0–120.0"
+    assert METRES.sand_on(KIDNEY) == ("100.0–110.0", "114.0–120.0")
 
 
 def test_a_shot_that_misses_says_how_far_beside_the_sand_lies():
-    assert METRES.sand_on(Shot(0.0, (), 8.0, passes_m=-12.34)) == "12.3 beside"
-    assert METRES.sand_on(None) == "–"
+    assert METRES.sand_on(Shot(0.0, (), 8.0, passes_m=-12.34)) == ("12.3 beside",)
+    assert METRES.sand_on(None) == ("–",)
 
 
 def typed(text):
