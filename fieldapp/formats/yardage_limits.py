@@ -1,20 +1,20 @@
-"""How long the lengths may be that a person asks a yardage table for, the same on pages and on the command line."""
+"""How long the lengths may be that a person asks for, the same on pages and on the command line."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fieldapp.model.units import METRES_PER, YardageUnit
+from fieldapp.model.units import METRES_PER, GroundUnit, YardageUnit
 
 
 @dataclass(frozen=True)
 class Limits:
-    """The least and the most that a length may be, in the site's yardage unit."""
+    """The least and the most that a length may be, in a unit of the site."""
 
-    least: int
-    most: int
+    least: float
+    most: float
 
-    def in_metres(self, unit: YardageUnit) -> tuple[float, float]:
+    def in_metres(self, unit: YardageUnit | GroundUnit) -> tuple[float, float]:
         """Return both in metres."""
         return self.least * METRES_PER[unit], self.most * METRES_PER[unit]
 

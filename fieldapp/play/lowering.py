@@ -87,14 +87,14 @@ class Lowering:
     lines: tuple[LineNeed, ...]
 
     @property
-    def most_lower_m(self) -> float:
-        """The most that the edge must come down anywhere."""
-        return max(line.lower_m for line in (self.middle, *self.lines))
+    def most_lowered(self) -> LineNeed:
+        """The line on which the edge must come down most."""
+        return max((self.middle, *self.lines), key=lambda line: line.lower_m)
 
     @property
-    def most_raise_m(self) -> float:
-        """The most that the far face must rise anywhere."""
-        return max(line.raise_m for line in (self.middle, *self.lines))
+    def most_raised(self) -> LineNeed:
+        """The line on which the far face must rise most."""
+        return max((self.middle, *self.lines), key=lambda line: line.raise_m)
 
     @property
     def width_m(self) -> float:

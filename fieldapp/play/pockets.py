@@ -43,11 +43,20 @@ def _pocket(line: CrossedLine, index: int, front_m: float, far_m: float) -> Pock
     floor = line.bunker.bunker.floor_level_m
     foot = _foot(line, front_m, far_m, floor)
     _tell(line, floor, foot)
+    if floor is not None:
+        _check_floor(line, floor, front, far)
     if foot is not None and foot[1] > far:
         line.lacks.append(
             "The foot of the face lies higher than the sand edge behind it; one level is wrong."
         )
     return Pocket((front_m, front), (far_m, far), floor, foot)
+
+
+def _check_floor(line: CrossedLine, floor: float, front: float, far: float) -> None:
+    """Say that a floor cannot lie above an edge of its own."""
+    above = [which for which, level in (("front", front), ("far", far)) if floor > level]
+    if above:
+        line.lacks.append(f"The floor lies above the {' and the '.join(above)} edge; one level is wrong.")
 
 
 def _edge_level(line: CrossedLine, which: str, distance_m: float) -> float | None:

@@ -81,6 +81,11 @@ class Pocket:
             return self.foot, self.far
         return None if self.floor_level_m is None else ((self.far[0], self.floor_level_m), self.far)
 
+    @property
+    def face_height_m(self) -> float | None:
+        """How high the far face rises from its foot; 0 or less where there is none, None where that is not known."""
+        return None if self.face is None else self.face[1][1] - self.face[0][1]
+
     def runs(self) -> tuple[Run, ...]:
         """Return its sand from the tee's side to the far edge."""
         foot = self.foot or self.far

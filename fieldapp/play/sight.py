@@ -7,7 +7,17 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from fieldapp.play.section import REFRACTION, SAND, Place, Run, RunKind, Section, Unknown, curvature_drop_m
+from fieldapp.play.section import (
+    REFRACTION,
+    SAND,
+    Place,
+    Pocket,
+    Run,
+    RunKind,
+    Section,
+    Unknown,
+    curvature_drop_m,
+)
 
 Answer = Literal["seen", "partly", "hidden", "cannot tell"]
 
@@ -19,11 +29,12 @@ ARC_MINUTES = 60.0 * 180.0 / math.pi
 
 @dataclass(frozen=True)
 class SeenSand:
-    """A stretch of sand that is seen, from the nearer place to the further one."""
+    """A stretch of sand that is seen, from the nearer place to the further one, and what it fills in the eye."""
 
     kind: RunKind
     start: Place
     end: Place
+    angle_arcmin: float
 
 
 @dataclass(frozen=True)
@@ -61,14 +72,14 @@ class Sight:
     """What of the sand is seen; lengths in metres.
 
     `face_m` is the height of far face that shows, `floor_m` the length of floor, `angle_arcmin` what the sand seen
-    fills in the eye, upright. `hidden_by` is the place over which the eye sees the nearest sand seen, or the one that
-    hides all; None where nothing is hidden. With `conditions` the answer holds only if all of them do.
+    fills in the eye, upright: all of them over every stretch of sand on the line, so see `of`. `hidden_by` is the place
+    over which the eye sees the nearest sand seen, or the one that hides all; None where nothing is hidden. With
+    `conditions` the answer holds only if all of them do.
     """
 
     answer: Answer
     eye_level_m: float | None = None
     seen: tuple[SeenSand, ...] = ()
-    angle_arcmin: float = 0.0
     hidden_by: Place | None = None
     conditions: tuple[Condition, ...] = ()
 
@@ -83,10 +94,16 @@ class Sight:
         return sum(part.end[0] - part.start[0] for part in self.seen if part.kind == "floor")
 
     @property
-    def height_m(self) -> float:
-        """Level difference between the highest sand seen and the lowest."""
-        levels = [place[1] for part in self.seen for place in (part.start, part.end)]
-        return max(levels, default=0.0) - min(levels, default=0.0)
+    def angle_arcmin(self) -> float:
+        """What the sand seen fills in the eye, upright."""
+        return sum(part.angle_arcmin for part in self.seen)
+
+    def of(self, pocket: Pocket) -> Sight:
+        """Return this sight with only what is seen of one stretch of sand."""
+        begin, end = pocket.front[0], pocket.far[0]
+        return replace(
+            self, seen=tuple(part for part in self.seen if begin <= part.start[0] and part.end[0] <= end)
+        )
 
 
 def sight(section: Section, eye_m: float, refraction: float = REFRACTION) -> Sight:
@@ -109,7 +126,6 @@ def sight(section: Section, eye_m: float, refraction: float = REFRACTION) -> Sig
         answer="partly" if watcher.hides_sand else "seen",
         eye_level_m=eye_level,
         seen=tuple(watcher.seen),
-        angle_arcmin=watcher.angle * ARC_MINUTES,
         hidden_by=watcher.seen_over if watcher.hides_sand else None,
         conditions=tuple(
             Condition(gap, watcher.level_on(lowest, gap.start[0]), watcher.level_on(lowest, gap.end[0]))
@@ -127,7 +143,6 @@ class _Watcher:
         self.top: Place | None = None
         self.seen: list[SeenSand] = []
         self.seen_over: Place | None = None
-        self.angle = 0.0
         self.hides_sand = False
 
     def look_along(self, run: Run) -> None:
@@ -164,8 +179,7 @@ class _Watcher:
         self.hides_sand |= begin != start
         if not self.seen:
             self.seen_over = self.top
-        self._add(SeenSand(kind, begin, end))
-        self.angle += math.atan(high) - math.atan(over)
+        self._add(SeenSand(kind, begin, end, (math.atan(high) - math.atan(over)) * ARC_MINUTES))
 
     def _emerges(self, start: Place, end: Place, tangent: float) -> Place:
         """Return where a straight piece comes out above a line of sight."""
@@ -175,7 +189,9 @@ class _Watcher:
 
     def _add(self, part: SeenSand) -> None:
         """Join a part to the one before where it goes on in the same run."""
-        if self.seen and self.seen[-1].kind == part.kind and self.seen[-1].end == part.start:
-            self.seen[-1] = replace(self.seen[-1], end=part.end)
+        last = self.seen[-1] if self.seen else None
+        if last is not None and last.kind == part.kind and last.end == part.start:
+            angle = last.angle_arcmin + part.angle_arcmin
+            self.seen[-1] = replace(last, end=part.end, angle_arcmin=angle)
         else:
             self.seen.append(part)

@@ -33,34 +33,12 @@ def sections(
 
     `others` are the site's other bunkers, which may lie in the way; `ground_scale` is ground metres per course metre.
     """
-
-    def crossed(curve: Curve) -> list[FloatArray]:
-        found = ray_crossings(curve, (tee.x, tee.y), bearing_deg)
-        return [found.of(index) * ground_scale for index in range(len(bearing_deg))]
-
-    in_sand = crossed(laid_out.sand.curve)
-    in_outlines = [
-        (bunker.bunker, given, outline.curve, crossed(outline.curve))
-        for bunker in (laid_out, *others)
-        for outline, given in zip(bunker.outlines, bunker.bunker.outlines, strict=True)
-        if outline is not laid_out.sand
-    ]
+    bearings = np.asarray(bearing_deg, dtype=float)
+    in_sand = _crossed(tee, bearings, laid_out.sand.curve, ground_scale)
+    outlines = _outlines(tee, bearings, laid_out, others, ground_scale)
     return tuple(
-        _section(
-            CrossedLine(
-                tee,
-                float(bearing),
-                laid_out,
-                in_sand[index],
-                tuple(
-                    CrossedOutline(bunker, given, curve, at[index])
-                    for bunker, given, curve, at in in_outlines
-                ),
-                ground,
-                ground_scale,
-            )
-        )
-        for index, bearing in enumerate(np.asarray(bearing_deg))
+        _section(CrossedLine(tee, bearing, laid_out, sand, crossed, ground, ground_scale))
+        for bearing, sand, crossed in zip(bearings.tolist(), in_sand, outlines, strict=True)
     )
 
 
@@ -77,6 +55,31 @@ def plate_level(line: CrossedLine) -> float | None:
     else:
         line.assumed.append(f"The plate of {line.tee.name} lies at the level of the ground there.")
     return level
+
+
+def _crossed(tee: Tee, bearing_deg: FloatArray, curve: Curve, ground_scale: float) -> list[FloatArray]:
+    """Return where each of the lines crosses a curve, ground metres from the plate, `(K,)` each."""
+    found = ray_crossings(curve, (tee.x, tee.y), bearing_deg)
+    return [found.of(index) * ground_scale for index in range(len(bearing_deg))]
+
+
+def _outlines(
+    tee: Tee,
+    bearing_deg: FloatArray,
+    laid_out: LaidOutBunker,
+    others: Sequence[LaidOutBunker],
+    ground_scale: float,
+) -> list[tuple[CrossedOutline, ...]]:
+    """Return all outlines but the sand edge looked at, as each of the lines crosses them."""
+    of_lines: list[list[CrossedOutline]] = [[] for _ in bearing_deg]
+    for bunker in (laid_out, *others):
+        for outline, given in zip(bunker.outlines, bunker.bunker.outlines, strict=True):
+            if outline is laid_out.sand:
+                continue
+            at = _crossed(tee, bearing_deg, outline.curve, ground_scale)
+            for crossed, at_m in zip(of_lines, at, strict=True):
+                crossed.append(CrossedOutline(bunker.bunker, given, outline.curve, at_m))
+    return [tuple(crossed) for crossed in of_lines]
 
 
 def _section(line: CrossedLine) -> Section:

@@ -1,29 +1,34 @@
-"""Lengths as people type them into a form: in the site's yardage unit, or with a unit behind them."""
+"""Lengths as people type them into a form: in a unit of the site, or with a unit behind them."""
 
 from __future__ import annotations
 
 import re
 
 from fieldapp.errors import InputError
-from fieldapp.formats.typed_length import typed_length_m
+from fieldapp.formats.typed_length import USUAL_EXAMPLES, typed_length_m
 from fieldapp.formats.yardage_limits import Limits
-from fieldapp.model.units import YardageUnit
+from fieldapp.model.units import GroundUnit, YardageUnit
 
-FIGURES = re.compile(r"\d{1,6}(?:[.,]\d{1,6})?", re.ASCII)
 THOUSANDS = re.compile(r",\d{3}(?!\d)", re.ASCII)
 SHOWN = 40
 """So much of what was typed is repeated in a sentence about it."""
 
 
-def read_length_m(text: str, unit: YardageUnit, limits: Limits, what: str) -> float:
-    """Return a typed length in metres; raises InputError naming `what` it is and what may be given."""
+def read_length_m(
+    text: str,
+    unit: YardageUnit | GroundUnit,
+    limits: Limits,
+    what: str,
+    such_as: str = USUAL_EXAMPLES,
+) -> float:
+    """Return a typed length in metres; raises InputError naming `what` it is and what may be given, `such_as` this."""
     typed = shown(text.strip())
     if THOUSANDS.search(typed):
         raise InputError(
             f"'{typed}' can be read in two ways for {what}; write it without the comma, such as 1000, or with a point, "
             "such as 1.5."
         )
-    return typed_length_m(typed.replace(",", "."), unit, what, *limits.in_metres(unit))
+    return typed_length_m(typed.replace(",", "."), unit, what, *limits.in_metres(unit), such_as)
 
 
 def shown(text: str) -> str:

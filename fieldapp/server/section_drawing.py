@@ -15,10 +15,10 @@ from fieldapp.play.sight import SeenSand
 from fieldapp.play.tee_sight import TeeSight
 from fieldapp.server.section_window import (
     BOTTOM,
-    LEFT,
     TOP,
-    WIDTH,
+    WIDE,
     FloatArray,
+    SectionSheet,
     Spot,
     Tick,
     Window,
@@ -61,12 +61,13 @@ class DrawnGap:
 
 @dataclass(frozen=True)
 class SectionDrawing:
-    """A section on a sheet; every path may be empty.
+    """A section on a sheet, named by `sheet`; every path may be empty.
 
     `rays` are lines of sight, `wanted` the one that would show as much as is wanted. `frame` is left, top, right and
     bottom of what is drawn to scale.
     """
 
+    sheet: str
     width: float
     height: float
     factor: int
@@ -84,24 +85,24 @@ class SectionDrawing:
     words: tuple[Words, ...]
 
 
-def draw_long(found: TeeSight, words: SightWords) -> SectionDrawing | None:
+def draw_long(found: TeeSight, words: SightWords, sheet: SectionSheet = WIDE) -> SectionDrawing | None:
     """Draw the whole line from the plate to the far edge; None where no level beyond the plate is known."""
     section = found.section
     if section.far_m is None or all(run.end[0] == 0.0 for run in section.runs()):
         return None
     levels = _levels(found, 0.0, section.far_m)
-    window = fit_window((0.0, section.far_m), levels, LONG_FACTORS, LONG_HEIGHT)
+    window = fit_window(sheet, (0.0, section.far_m), levels, LONG_FACTORS, LONG_HEIGHT)
     return _draw(found, window, words, _long_words(found, window, words))
 
 
-def draw_close(found: TeeSight, words: SightWords) -> SectionDrawing | None:
+def draw_close(found: TeeSight, words: SightWords, sheet: SectionSheet = WIDE) -> SectionDrawing | None:
     """Draw the bunker close up; None where its edges have no level."""
     section = found.section
     if not section.pockets or section.far_m is None or section.front_m is None:
         return None
     near = max(0.0, section.front_m - CLOSE_BEFORE_M)
     levels = _levels(found, near, section.far_m)
-    window = fit_window((near, section.far_m + CLOSE_BEHIND_M), levels, FACTORS, CLOSE_HEIGHT)
+    window = fit_window(sheet, (near, section.far_m + CLOSE_BEHIND_M), levels, FACTORS, CLOSE_HEIGHT)
     return _draw(found, window, words, _close_words(found, window, words))
 
 
@@ -111,10 +112,11 @@ def _draw(found: TeeSight, window: Window, words: SightWords, labels: tuple[Word
     eye = (0.0, sight.eye_level_m) if sight.eye_level_m is not None and window.near_m == 0.0 else None
     hider = sight.hidden_by
     return SectionDrawing(
-        width=WIDTH,
+        sheet=window.sheet.name,
+        width=window.sheet.width,
         height=window.height,
         factor=window.factor,
-        frame=(LEFT, TOP, round(window.spot((window.far_m, 0.0))[0], 2), window.height - BOTTOM),
+        frame=(window.sheet.left, TOP, round(window.spot((window.far_m, 0.0))[0], 2), window.height - BOTTOM),
         distances=distance_ticks(window, words),
         levels=level_ticks(window, words),
         ground=paths_of(window, [run.places for run in runs if run.kind == "ground"]),
@@ -187,8 +189,8 @@ def _long_words(found: TeeSight, window: Window, words: SightWords) -> tuple[Wor
         labels.append(Words(f"eye {words.height(found.sight.eye_level_m)}", (x + 10, y - 9), "start"))
     if found.section.pockets:
         x, y = window.spot(found.section.pockets[-1].far)
-        labels.append(Words("the sand,", (x + 10, y - 2), "start"))
-        labels.append(Words("close up below", (x + 10, y + 14), "start"))
+        labels.append(Words("close up", (x + 10, y - 2), "start"))
+        labels.append(Words("below", (x + 10, y + 14), "start"))
     hider = found.sight.hidden_by
     if hider and hider != found.section.pockets[0].front:
         x, y = window.spot(hider)

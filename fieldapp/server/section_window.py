@@ -19,10 +19,25 @@ from fieldapp.server.sight_words import SightWords
 FloatArray = NDArray[np.float64]
 Spot = tuple[float, float]
 
-WIDTH = 900.0
-LEFT, RIGHT, TOP, BOTTOM = 62.0, 118.0, 30.0, 50.0
+TOP, BOTTOM = 30.0, 50.0
 TICK_STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200)
-TICKS_APART_ACROSS, TICKS_APART_UP = 70.0, 30.0
+TICKS_APART_UP = 30.0
+
+
+@dataclass(frozen=True)
+class SectionSheet:
+    """A sheet that a section is drawn on: its width, the room for words left and right, and for a tick's words."""
+
+    name: str
+    width: float
+    left: float
+    right: float
+    ticks_apart: float
+
+
+WIDE = SectionSheet("wide", 900.0, 62.0, 118.0, 70.0)
+NARROW = SectionSheet("narrow", 300.0, 54.0, 74.0, 48.0)
+"""For a phone: as wide as its screen less the margins, so that words stay 13 px large and nothing scrolls sideways."""
 
 
 @dataclass(frozen=True)
@@ -35,10 +50,11 @@ class Window:
     px_per_m: float
     factor: int
     height: float
+    sheet: SectionSheet
 
     def spot(self, place: Place) -> Spot:
         """Turn a place of a section into one of the sheet, to a hundredth of a pixel."""
-        across = LEFT + (place[0] - self.near_m) * self.px_per_m
+        across = self.sheet.left + (place[0] - self.near_m) * self.px_per_m
         down = self.height - BOTTOM - (place[1] - self.low_m) * self.px_per_m * self.factor
         return round(across, 2), round(down, 2)
 
@@ -52,16 +68,20 @@ class Tick:
 
 
 def fit_window(
-    between_m: tuple[float, float], levels: Sequence[float], factors: Sequence[int], most_height: float
+    sheet: SectionSheet,
+    between_m: tuple[float, float],
+    levels: Sequence[float],
+    factors: Sequence[int],
+    most_height: float,
 ) -> Window:
     """Return the window on all levels with the largest factor that keeps them within `most_height`."""
     near_m, far_m = between_m
-    px_per_m = (WIDTH - LEFT - RIGHT) / (far_m - near_m)
+    px_per_m = (sheet.width - sheet.left - sheet.right) / (far_m - near_m)
     low, high = min(levels), max(levels)
     span = max(high - low, 0.01)
     factor = max((each for each in factors if span * px_per_m * each <= most_height), default=factors[0])
     height = round(TOP + BOTTOM + span * px_per_m * factor, 1)
-    return Window(near_m, far_m, low, px_per_m, factor, height)
+    return Window(near_m, far_m, low, px_per_m, factor, height, sheet)
 
 
 def clipped(places: FloatArray, near_m: float, far_m: float) -> FloatArray:
@@ -93,7 +113,7 @@ def distance_ticks(window: Window, words: SightWords) -> tuple[Tick, ...]:
     return tuple(
         Tick(window.spot((at, 0.0))[0], label)
         for at, label in _round_places(
-            window.near_m, window.far_m, unit_m, TICKS_APART_ACROSS / window.px_per_m
+            window.near_m, window.far_m, unit_m, window.sheet.ticks_apart / window.px_per_m
         )
     )
 

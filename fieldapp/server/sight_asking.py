@@ -7,17 +7,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fieldapp.errors import InputError
+from fieldapp.formats.yardage_limits import Limits
 from fieldapp.model import Bunker, Hole, Site
-from fieldapp.model.units import METRES_PER
+from fieldapp.model.units import METRES_PER, GroundUnit
 from fieldapp.play.lowering import USUAL_SHOW_M
 from fieldapp.play.sight import STANDING_EYE_M
-from fieldapp.server.asked_lengths import FIGURES, shown
+from fieldapp.play.standing_plan import standing_plan
+from fieldapp.server.asked_lengths import read_length_m
 from fieldapp.server.hole_asking import chosen, read_or_fault
 
-SIGNS = {"metre": "m", "foot": "ft"}
-LOWEST_EYE_M, HIGHEST_EYE_M = 0.3, 10.0
-LEAST_SHOW_M, MOST_SHOW_M = 0.01, 10.0
+EYE = {"metre": Limits(0.3, 10), "foot": Limits(1, 33)}
+SHOW = {"metre": Limits(0.01, 10), "foot": Limits(0.03, 33)}
+EYE_EXAMPLES = "1.65m or 5.5ft, several with a space between them"
+SHOW_EXAMPLES = "0.30m or 1ft"
 MOST_EYES = 4
+BEFORE_UNIT = re.compile(r"(?<=\d)\s+(?=[a-z])")
 BETWEEN_FIGURES = re.compile(r"[;\s]+|,(?:\s+|$)")
 
 
@@ -78,36 +82,23 @@ def _first_choice(bunkers: list[Bunker]) -> Bunker | None:
 
 def _plan_tee(bunker: Bunker | None, tees: list[str]) -> str | None:
     """Return the tee that a bunker is planned from, or else the first."""
-    planned = bunker.plan.tee if bunker is not None and bunker.plan is not None else None
-    return planned if planned in tees else next(iter(tees), None)
+    plan = None if bunker is None else standing_plan(bunker)
+    return plan.tee if plan is not None and plan.tee in tees else next(iter(tees), None)
 
 
-def _eyes_m(text: str, unit: str) -> tuple[float, ...]:
-    words = [word for word in BETWEEN_FIGURES.split(text) if word and word != SIGNS[unit]]
+def _eyes_m(text: str, unit: GroundUnit) -> tuple[float, ...]:
+    words = [word for word in BETWEEN_FIGURES.split(BEFORE_UNIT.sub("", text)) if word]
     if len(words) > MOST_EYES:
         raise InputError(f"{len(words)} eye heights are too many at once; give {MOST_EYES} at the most.")
-    eyes = [_length_m(word, unit, LOWEST_EYE_M, HIGHEST_EYE_M, "eye height") for word in words]
+    eyes = [read_length_m(word, unit, EYE[unit], "the eye height", EYE_EXAMPLES) for word in words]
     return tuple(dict.fromkeys(eyes)) or (STANDING_EYE_M,)
 
 
-def _show_m(text: str, unit: str) -> float:
+def _show_m(text: str, unit: GroundUnit) -> float:
     if not text:
         return USUAL_SHOW_M
-    return _length_m(text, unit, LEAST_SHOW_M, MOST_SHOW_M, "height of sand to show")
+    return read_length_m(text, unit, SHOW[unit], "the height of sand to show", SHOW_EXAMPLES)
 
 
-def _length_m(text: str, unit: str, least_m: float, most_m: float, what: str) -> float:
-    sign, factor = SIGNS[unit], METRES_PER[unit]
-    figures = text.removesuffix(sign).rstrip()
-    told = f"from {least_m / factor:.2g} to {most_m / factor:.2g} {sign}"
-    if not FIGURES.fullmatch(figures):
-        several = ", several with a space between them" if what == "eye height" else ""
-        raise InputError(f"'{shown(text)}' is no {what}; give figures, {told}{several}.")
-    length_m = float(figures.replace(",", ".")) * factor
-    if not least_m <= length_m <= most_m:
-        raise InputError(f"{shown(text)} is out of reach for the {what}; give it {told}.")
-    return length_m
-
-
-def _typed(length_m: float, unit: str) -> str:
+def _typed(length_m: float, unit: GroundUnit) -> str:
     return f"{length_m / METRES_PER[unit]:.2f}"

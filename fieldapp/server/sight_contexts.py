@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -15,17 +15,16 @@ from fieldapp.play.tee_sight import TeeSight, tee_sights
 from fieldapp.server.hole_contexts import Choice
 from fieldapp.server.hole_pages import title_of
 from fieldapp.server.section_drawing import SectionDrawing, draw_close, draw_long
-from fieldapp.server.sight_asking import SightAsked, SightForm
-from fieldapp.server.sight_words import (
+from fieldapp.server.section_window import NARROW, WIDE, SectionSheet
+from fieldapp.server.sight_answers import (
     LEAST_SHOWN_M,
-    SightWords,
-    always_assumed,
     answer_sentences,
-    condition_words,
-    gap_words,
     hidden_by_words,
+    of_first_face,
     short_answer,
 )
+from fieldapp.server.sight_asking import SightAsked, SightForm
+from fieldapp.server.sight_words import SightWords, always_assumed, condition_words, gap_words
 from fieldapp.server.yardage_words import DASH
 from fieldapp.workflow.sites import StandingSite
 
@@ -68,7 +67,8 @@ class EdgeRow:
 class ShownSight:
     """The answer for the tee and the eye that are looked at.
 
-    `long` and `close` are None where no levels are known to draw. `edge` is empty where no lowering can be told.
+    `long` and `close` are the sections, each on a wide sheet and on a narrow one; empty where no levels are known to
+    draw. `edge` is empty where no lowering can be told.
     """
 
     bunker: str
@@ -77,8 +77,8 @@ class ShownSight:
     eye: str
     answer: str
     needs: tuple[str, ...]
-    long: SectionDrawing | None
-    close: SectionDrawing | None
+    long: tuple[SectionDrawing, ...]
+    close: tuple[SectionDrawing, ...]
     conditions: tuple[str, ...]
     rows: tuple[SightRow, ...]
     edge: tuple[EdgeRow, ...]
@@ -154,8 +154,8 @@ def _of_one(
         eye=words.eye(shown.eye_m),
         answer=answer,
         needs=tuple(needs),
-        long=draw_long(shown, words),
-        close=draw_close(shown, words),
+        long=_on_sheets(draw_long, shown, words),
+        close=_on_sheets(draw_close, shown, words),
         conditions=tuple(condition_words(condition, words) for condition in shown.sight.conditions),
         rows=tuple(_row(each, each is shown, words) for each in found),
         edge=_edge_rows(shown.lowering, words),
@@ -165,23 +165,46 @@ def _of_one(
     )
 
 
+def _on_sheets(
+    draw: Callable[[TeeSight, SightWords, SectionSheet], SectionDrawing | None],
+    shown: TeeSight,
+    words: SightWords,
+) -> tuple[SectionDrawing, ...]:
+    drawn = (draw(shown, words, sheet) for sheet in (WIDE, NARROW))
+    return tuple(drawing for drawing in drawn if drawing is not None)
+
+
 def _row(found: TeeSight, shown: bool, words: SightWords) -> SightRow:
     sight, need = found.sight, found.lowering
     told = sight.answer != "cannot tell"
-    has_face = told and found.section.pockets[0].face is not None
+    pockets = found.section.pockets if told else ()
+    faces = [sight.of(pocket).face_m for pocket in pockets if pocket.face is not None]
     return SightRow(
         tee=found.tee.name,
         eye="standing" if found.eye_m == STANDING_EYE_M else words.figure(found.eye_m),
         answer=short_answer(sight),
-        face=words.figure(sight.face_m) if has_face else DASH,
-        floor=words.figure(sight.floor_m) if told else DASH,
+        face=_side_by_side(faces, words),
+        floor=_side_by_side([sight.of(pocket).floor_m for pocket in pockets], words),
         angle=f"{sight.angle_arcmin:.1f}" if told else DASH,
         hidden_by=hidden_by_words(found, words),
-        lower=words.figure(need.middle.lower_m) if need else DASH,
-        width=words.width(need.width_m if need.middle.lower_m >= LEAST_SHOWN_M else 0.0) if need else DASH,
-        rise=words.figure(need.middle.raise_m) if need else DASH,
+        lower=_middle_and_most(need.middle.lower_m, need.most_lowered.lower_m, words) if need else DASH,
+        width=words.width(need.width_m if need.most_lowered.lower_m >= LEAST_SHOWN_M else 0.0)
+        if need
+        else DASH,
+        rise=_middle_and_most(need.middle.raise_m, need.most_raised.raise_m, words) if need else DASH,
         shown=shown,
     )
+
+
+def _side_by_side(lengths_m: Sequence[float], words: SightWords) -> str:
+    """Write what is seen of each stretch of sand; lengths of several make no sum."""
+    return " + ".join(map(words.figure, lengths_m)) or DASH
+
+
+def _middle_and_most(middle_m: float, most_m: float, words: SightWords) -> str:
+    """Write a need in the middle, with the most that is needed anywhere in brackets."""
+    middle, most = words.figure(middle_m), words.figure(most_m)
+    return middle if middle == most else f"{middle} ({most})"
 
 
 def _edge_rows(need: Lowering | None, words: SightWords) -> tuple[EdgeRow, ...]:
@@ -210,4 +233,5 @@ def _edge_caption(shown: TeeSight, words: SightWords) -> str:
     need = shown.lowering
     if need is None:
         return ""
-    return f"To show {words.height(need.middle.show_m)} of the far face from {shown.tee.name}, {words.eye(shown.eye_m)}"
+    wanted = f"{words.height(need.middle.show_m)} of {of_first_face(shown)}"
+    return f"To show {wanted} from {shown.tee.name}, {words.eye(shown.eye_m)}"

@@ -1,19 +1,15 @@
-"""The answers of the sight page in words: what shows, under what condition, and what the shaper must do."""
+"""Levels, heights and places of the sight page in words, with what must hold and what was assumed."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from fieldapp.model import Site, Tee
-from fieldapp.model.units import METRES_PER
+from fieldapp.model.units import METRES_PER, GroundUnit
 from fieldapp.play.section import NOT_KNOWN, Place, Unknown, curvature_drop_m
-from fieldapp.play.sight import STANDING_EYE_M, Condition, Sight
+from fieldapp.play.sight import STANDING_EYE_M, Condition
 from fieldapp.play.tee_sight import TeeSight
-from fieldapp.server.sight_asking import SIGNS
-from fieldapp.server.yardage_words import DASH, UNBROKEN, YardageWords
-
-LEAST_SHOWN_M = 0.005
-"""Lengths are told to the centimetre; a need of less than half of one is none."""
+from fieldapp.server.yardage_words import DASH, SIGNS, UNBROKEN, YardageWords
 
 
 @dataclass(frozen=True)
@@ -21,7 +17,7 @@ class SightWords:
     """Writes distances in a site's yardage unit and levels in its ground unit."""
 
     yardage: YardageWords
-    ground: str
+    ground: GroundUnit
 
     @staticmethod
     def of(site: Site) -> SightWords:
@@ -43,6 +39,11 @@ class SightWords:
     def height(self, length_m: float) -> str:
         """Write a height or level with its unit."""
         return f"{self.figure(length_m)}{UNBROKEN}{self.sign}"
+
+    def seen(self, length_m: float) -> str:
+        """Write a height or length of sand that is seen, with its unit; one that is not nothing is not told as 0.00."""
+        text = self.height(length_m)
+        return f"less than 0.01{UNBROKEN}{self.sign}" if text.startswith("0.00") else text
 
     def width(self, length_m: float) -> str:
         """Write a width of the edge, to one decimal."""
@@ -71,43 +72,17 @@ class SightWords:
         return "middle" if float(text) == 0 else f"{text} {'right' if across_m > 0 else 'left'}"
 
 
-def answer_sentences(found: TeeSight, show_m: float, words: SightWords) -> tuple[str, ...]:
-    """Return the answer: what shows, on what condition, and what it takes to show as much as is wanted."""
-    sight = found.sight
-    who = f"From {found.tee.name}, {words.eye(found.eye_m)},"
-    if sight.answer == "cannot tell":
-        return (f"{who} it cannot be told whether the sand shows.", *found.section.lacks)
-    return (
-        f"{who} {_what_shows(found, words)}",
-        *_needs(found, show_m, words),
-        *_condition_sentence(found, words),
-    )
-
-
-def short_answer(sight: Sight) -> str:
-    """Return the answer in few words, for a table."""
-    known = {"seen": "all", "partly": "in part", "hidden": "none", "cannot tell": "cannot tell"}[sight.answer]
-    return f"{known}, if" if sight.conditions else known
-
-
-def hidden_by_words(found: TeeSight, words: SightWords) -> str:
-    """Return what hides the sand that does not show: the front edge or a place of the ground."""
-    hider = found.sight.hidden_by
-    if hider is None:
-        return DASH
-    return "front edge" if _is_front_edge(found, hider) else f"ground at {words.away(hider[0])}"
-
-
 def condition_words(condition: Condition, words: SightWords) -> str:
     """Say what a stretch of unknown ground must keep to."""
     stretch = words.stretch(condition.unknown)
-    near, far = max(0.0, condition.room_from_m), max(0.0, condition.room_to_m)
-    least = "at its far end" if far <= near else "at its near end"
+    at_m, least = condition.least_room
+    where = words.away(at_m) if at_m > 0 else "the plate"
     line = f"level {words.height(condition.line_from_m)} to {words.height(condition.line_to_m)}"
+    near, far = words.height(condition.room_from_m), words.height(condition.room_to_m)
     return (
         f"{stretch[0].upper()}{stretch[1:]} the ground must stay below the line of sight, there from {line}. "
-        f"Above a straight line between the known levels at both ends that leaves {words.height(near)} at the near end "
-        f"and {words.height(far)} at the far end, evenly in between; it is tightest {least}."
+        f"Above a straight line between the known levels at both ends that leaves {near} at the near end and {far} at "
+        f"the far end, evenly in between; the least is {words.height(least)}, at {where}."
     )
 
 
@@ -145,68 +120,3 @@ def _plate_words(tee: Tee, words: SightWords) -> list[str]:
     return [
         f"The plate's place is known within {words.height(tee.within_m)} (95 %); every distance here shares that."
     ]
-
-
-def _what_shows(found: TeeSight, words: SightWords) -> str:
-    sight = found.sight
-    if sight.answer == "hidden" and sight.hidden_by is not None:
-        if _is_front_edge(found, sight.hidden_by):
-            return "none of the sand shows: the front edge hides it all."
-        return f"none of the sand shows: the ground at {words.place(sight.hidden_by)}, hides it all."
-    angle = f"{sight.angle_arcmin:.1f} minutes of arc"
-    if found.section.pockets[0].face is None:
-        much = "all" if sight.answer == "seen" else "part"
-        straight = "if it ran straight from edge to edge"
-        return f"{much} of the sand would show {straight}, {angle}; the floor's level is missing."
-    face = f"{words.height(sight.face_m)} of the far face"
-    if sight.floor_m > 0:
-        return f"{face} and {words.height(sight.floor_m)} of the floor before it show: {angle}."
-    return f"the upper {face} shows: {angle}."
-
-
-def _is_front_edge(found: TeeSight, place: Place) -> bool:
-    return any(place == pocket.front for pocket in found.section.pockets)
-
-
-def _condition_sentence(found: TeeSight, words: SightWords) -> tuple[str, ...]:
-    gaps = found.section.unknown
-    if not gaps or not (found.sight.conditions or found.lowering):
-        return ()
-    where = f"the ground {' and '.join(map(words.stretch, gaps))}, where levels are not known,"
-    if found.sight.conditions:
-        return (f"All of this holds only if {where} stays below the lines of sight.",)
-    return (f"Such work helps only if {where} stays below the new line of sight.",)
-
-
-def _needs(found: TeeSight, show_m: float, words: SightWords) -> tuple[str, ...]:
-    need = found.lowering
-    if need is None:
-        return (
-            "How far the edge would have to come down cannot be told without the height of the far face.",
-        )
-    middle = need.middle
-    shown = words.height(middle.show_m)
-    if middle.show_m < show_m - LEAST_SHOWN_M:
-        shown = f"all {shown} of its face"
-    lower, rise = middle.lower_m >= LEAST_SHOWN_M, middle.raise_m >= LEAST_SHOWN_M
-    if not lower and not rise:
-        return (f"In the middle nothing has to be done to show {shown}.{_toward_the_ends(need.width_m)}",)
-    ways = []
-    if lower:
-        wide = f"{words.width(need.width_m)}{UNBROKEN}{words.sign}"
-        ways.append(f"lower the front edge by {words.height(middle.lower_m)} over {wide}")
-    if rise:
-        ways.append(f"raise the far face by {words.height(middle.raise_m)}")
-    told = f"To show {shown}, {', or '.join(ways)}."
-    if middle.in_the_way is None:
-        return (told,)
-    place, over = middle.in_the_way
-    return (
-        told,
-        f"Lowering the edge alone is not enough: the ground before it, worst at {words.away(place[0])}, stands "
-        f"{words.height(over)} too high as well.",
-    )
-
-
-def _toward_the_ends(width_m: float) -> str:
-    return " Toward its ends the edge stands too high; see the table." if width_m >= LEAST_SHOWN_M else ""

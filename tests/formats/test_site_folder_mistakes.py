@@ -118,6 +118,17 @@ ONE_MISTAKE = {
     "a missing grid": (SKERRY, ("[grid]", "[gird]"), "line 29, gird: this is not known here; did you mean"),
     "a grid of no kind": (SKERRY, ('kind = "local"\n', ""), "grid: the key 'kind' is missing"),
     "a list for a table": (SKERRY, ("[grid]", "[[grid]]"), "write one [grid], single brackets"),
+    "a floor above its own sand edge": (
+        SKERRY,
+        ("floor_level_m = 11.50", "floor_level_m = 12.91"),
+        "line 230, bunker '3-pot', key 'floor_level_m': the floor lies above the sand edge 'sand' on line 239; one "
+        "of the two levels is wrong: give the floor one below its edge",
+    ),
+    "a floor in feet above an edge in metres": (
+        SKERRY,
+        ("floor_level_m = 11.50", "floor_level_ft = 42.33"),
+        "key 'floor_level_ft': the floor lies above the sand edge 'sand'",
+    ),
     "a self-crossing outline": (
         SKERRY,
         ("[2475.12, 5162.05], [2478.72, 5156.28]", "[2478.72, 5156.28], [2475.12, 5162.05]"),
@@ -629,3 +640,11 @@ def test_an_outline_has_a_level_or_a_height_above_the_ground_and_not_both(tmp_pa
     assert (
         "outline 'sand': the outline has a level and a height above the ground; give one of the two" in line
     )
+
+
+def test_a_floor_as_high_as_its_edge_and_an_edge_without_a_level_are_no_mistake(tmp_path):
+    text = minimal().replace("[[bunker.outline]]", "floor_level_m = 3.0\n[[bunker.outline]]", 1)
+    assert read_site_text(text).bunkers[0].floor_level_m == 3.0
+    level = text.replace('part = "sand edge"', 'part = "sand edge"\nlevel_m = 3.0')
+    assert read_site_text(level).bunkers[0].outlines[0].level_m == 3.0
+    assert "key 'floor_level_m'" in mistakes_of(level.replace("3.0\n[[", "3.001\n[["), tmp_path)[0]

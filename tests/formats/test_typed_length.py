@@ -39,3 +39,14 @@ def test_anything_else_is_refused_with_what_to_give(text):
 def test_a_length_outside_its_limits_is_refused_with_them():
     with pytest.raises(InputError, match="'1100' cannot be --aim-at; give from -328 to 1094 yd"):
         typed("1100")
+
+
+def test_a_small_limit_is_told_to_two_figures():
+    with pytest.raises(InputError, match=r"'5' cannot be --aim-at; give from 0\.3 to 4 m\."):
+        typed("5", "metre", 0.3, 4.0)
+
+
+def test_a_height_may_be_in_feet_and_be_told_by_other_examples():
+    assert typed("5", "foot", 0.3, 4.0) == 1.524
+    with pytest.raises(InputError, match=r"give figures such as 0\.30m or 1ft; without a unit they are ft"):
+        typed_length_m("x", "foot", "it", 0.3, 4.0, "0.30m or 1ft")

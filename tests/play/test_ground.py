@@ -132,3 +132,16 @@ def test_turning_and_shifting_the_levels_turns_and_shifts_the_surface(places, tu
     )
     both = ~np.isnan(kept) & ~np.isnan(away)
     assert np.abs(kept - away)[both].max(initial=0.0) < 1e-4
+
+
+@pytest.mark.parametrize("step_m", [10.0, 20.0])
+def test_a_square_grid_of_levels_has_ground_everywhere_however_it_is_turned(step_m):
+    """Levels staked out on a grid and written to the millimetre: four corners of a square all but on one circle."""
+    level = np.array(grid(8, 8, step_m))
+    inside = np.random.default_rng(5).uniform(0.1, 7 * step_m - 0.1, (200, 2))
+    for turn_deg in range(0, 360, 3):
+        turn = np.deg2rad(turn_deg + 0.35)
+        turned = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+        found = ground_between(spots(np.round(level @ turned, 3).tolist())).level_at(inside @ turned)
+        wanted = plane(*(inside @ turned).T)
+        assert np.abs(found - wanted).max() < 1e-5, turn_deg

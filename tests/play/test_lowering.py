@@ -143,5 +143,12 @@ def test_across_a_round_pit_the_lines_lie_square_to_the_middle_one():
     off_deg = np.array([-1.0, 0.0, 1.0])
     found = lowering(pit(), [pit()] * 3, off_deg, EYE_M, 0.30)
     assert [line.across_m for line in found.lines] == pytest.approx([-1.7452, 0.0, 1.7452], abs=1e-3)
-    assert found.most_lower_m == found.middle.lower_m > 0
-    assert found.most_raise_m == found.middle.raise_m > 0
+    assert found.most_lowered.lower_m == found.middle.lower_m > 0
+    assert found.most_raised.raise_m == found.middle.raise_m > 0
+
+
+def test_the_most_that_is_needed_is_found_where_it_is():
+    some = edge(0.1, 0.5, 0.1, 0.2, 0.1)
+    lines = tuple(replace(line, raise_m=line.across_m) for line in some.lines)
+    assert some.most_lowered.across_m == -1.0
+    assert replace(some, lines=lines).most_raised.across_m == 2.0

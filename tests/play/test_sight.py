@@ -44,7 +44,6 @@ def test_a_shallow_pit_shows_its_face_and_some_of_its_floor():
     assert floor.start == pytest.approx((106.0606, -0.10), abs=1e-4)
     assert floor.end == face.start == (110.0, -0.10)
     assert (found.floor_m, found.face_m) == pytest.approx((3.9394, 0.10), abs=1e-4)
-    assert found.height_m == pytest.approx(0.10)
 
 
 def test_a_sloped_face_shows_from_where_the_line_of_sight_meets_it():
@@ -65,13 +64,14 @@ def test_ground_before_the_edge_hides_more_than_the_edge_does():
 def test_ground_as_high_as_the_line_to_the_top_of_the_face_hides_all():
     found = sight(pit(before=((0.0, 0.0), (80.0, 0.5))), 1.65, FLAT_EARTH)
     assert (found.answer, found.seen, found.hidden_by) == ("hidden", (), (80.0, 0.5))
-    assert (found.angle_arcmin, found.face_m, found.height_m) == (0.0, 0.0, 0.0)
+    assert (found.angle_arcmin, found.face_m, found.floor_m) == (0.0, 0.0, 0.0)
 
 
 def test_where_the_floor_is_not_known_the_sand_runs_straight_and_all_of_it_is_seen():
     found = sight(pit(floor=None), 1.65, FLAT_EARTH)
     assert (found.answer, found.hidden_by) == ("seen", None)
-    assert found.seen == (SeenSand("floor", (100.0, 0.0), (110.0, 0.0)),)
+    fills = math.degrees(math.atan(1.65 / 100) - math.atan(1.65 / 110)) * 60
+    assert found.seen == (SeenSand("floor", (100.0, 0.0), (110.0, 0.0), pytest.approx(fills)),)
 
 
 def test_a_far_edge_higher_than_the_front_one_shows_more():
@@ -84,6 +84,9 @@ def test_the_second_of_two_pockets_is_seen_over_the_ground_between_them():
     found = sight(Section(0.0, (ground((0, 0), (100, 0)),), pockets), 1.65, FLAT_EARTH)
     assert [part.start[0] for part in found.seen] == [104.0, 112.0]
     assert found.seen[1].start[1] == pytest.approx(-1.65 * 4 / 108, abs=1e-12)
+    first, second = (found.of(pocket) for pocket in pockets)
+    assert (first.face_m, second.face_m) == pytest.approx((1.65 * 4 / 100, 1.65 * 4 / 108), abs=1e-12)
+    assert first.angle_arcmin + second.angle_arcmin == pytest.approx(found.angle_arcmin)
 
 
 @pytest.mark.parametrize("section", [Section(None, (), (Pocket((9, 0), (12, 0), -1),)), Section(2.0)])
@@ -156,7 +159,8 @@ def test_an_obstacle_more_never_shows_more(section, distance, height):
     bare, hidden = sight(section, 1.65), sight(Section(0.0, (higher,), section.pockets), 1.65)
     assert hidden.angle_arcmin <= bare.angle_arcmin + 1e-9
     assert seen_length(hidden) <= seen_length(bare) + 1e-9
-    assert (hidden.face_m, hidden.floor_m) <= (bare.face_m + 1e-9, math.inf)
+    assert hidden.face_m <= bare.face_m + 1e-9
+    assert hidden.floor_m <= bare.floor_m + 1e-9
 
 
 @settings(max_examples=300, deadline=None)

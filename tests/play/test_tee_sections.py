@@ -248,6 +248,19 @@ def test_lengths_of_a_grid_that_is_not_true_become_ground_metres():
     assert found.lowering.width_m == pytest.approx(true.lowering.width_m)
 
 
+@pytest.mark.parametrize(
+    ("floor", "scallop_level", "lacks"),
+    [
+        (9.5, 9.0, ("The floor lies above the front and the far edge; one level is wrong.",)),
+        (8.9, 8.6, ("The floor lies above the front edge; one level is wrong.",)),
+        (9.0, 9.0, ()),
+    ],
+)
+def test_a_floor_above_an_edge_of_its_own_is_told(floor, scallop_level, lacks):
+    scallop = Outline("dip", "scallop", across(98.0), level_m=scallop_level)
+    assert section_of(site_of(bunker(SAND, scallop, floor=floor), spots=levels(0, 100))).lacks == lacks
+
+
 def turned(site, turn_deg, east, north):
     turn = math.radians(turn_deg)
 

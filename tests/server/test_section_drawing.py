@@ -14,12 +14,13 @@ from fieldapp.play.section import Pocket, Run, Section, Unknown
 from fieldapp.play.sight import sight
 from fieldapp.play.tee_sight import TeeSight, tee_sights
 from fieldapp.server.section_drawing import draw_close, draw_long
-from fieldapp.server.section_window import BOTTOM, LEFT, RIGHT, TOP, WIDTH
+from fieldapp.server.section_window import BOTTOM, NARROW, TOP, WIDE
 from fieldapp.server.sight_words import SightWords
 from fieldapp.server.yardage_words import YardageWords
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
 METRES = SightWords(YardageWords("metre"), "metre")
+PLOT_PX = WIDE.width - WIDE.left - WIDE.right
 YARDS_AND_FEET = SightWords(YardageWords("yard"), "foot")
 
 
@@ -51,9 +52,11 @@ def places(path):
     ]
 
 
+@pytest.mark.parametrize("sheet", [WIDE, NARROW])
 @pytest.mark.parametrize("draw", [draw_long, draw_close])
-def test_heights_are_drawn_the_stated_number_of_times(found, draw):
-    drawing = draw(found, METRES)
+def test_heights_are_drawn_the_stated_number_of_times(found, draw, sheet):
+    drawing = draw(found, METRES, sheet)
+    assert (drawing.sheet, drawing.width) == (sheet.name, sheet.width)
     ((top, bottom),) = [stroke for stroke in places(drawing.sand) if stroke[0][0] == stroke[1][0]][:1]
     (left, right) = next(stroke for stroke in places(drawing.sand) if stroke[0][1] == stroke[1][1])
     up, along = bottom[1] - top[1], right[0] - left[0]
@@ -67,8 +70,10 @@ def test_the_long_section_shows_the_known_ground_solid_and_the_gap_with_its_word
     assert len(places(drawing.ground)) == 2
     (gap,) = drawing.gaps
     assert gap.words.text == "levels not known"
-    px = (WIDTH - LEFT - RIGHT) / 210
-    assert [x for x, _ in places(gap.path)[0]] == pytest.approx([LEFT + 60 * px, LEFT + 150 * px], abs=0.01)
+    px = PLOT_PX / 210
+    assert [x for x, _ in places(gap.path)[0]] == pytest.approx(
+        [WIDE.left + 60 * px, WIDE.left + 150 * px], abs=0.01
+    )
 
 
 def test_what_is_seen_is_the_upper_face_and_no_more(found):
@@ -76,7 +81,7 @@ def test_what_is_seen_is_the_upper_face_and_no_more(found):
     ((low, high),) = places(drawing.seen)
     (part,) = found.sight.seen
     assert low[0] == high[0]
-    px = (WIDTH - LEFT - RIGHT) / (drawing_span(found)) * drawing.factor
+    px = PLOT_PX / (drawing_span(found)) * drawing.factor
     assert low[1] - high[1] == pytest.approx((part.end[1] - part.start[1]) * px, abs=0.02)
 
 
@@ -98,9 +103,9 @@ def test_the_line_of_sight_runs_from_the_eye_over_what_hides_to_the_lowest_sand_
 )
 def test_ticks_are_round_figures_in_the_units_of_the_site(found, words, unit_m, yard_m):
     drawing = draw_long(found, words)
-    px = (WIDTH - LEFT - RIGHT) / 210
+    px = PLOT_PX / 210
     for tick in drawing.distances:
-        assert tick.at == pytest.approx(LEFT + float(tick.label) * yard_m * px, abs=0.02)
+        assert tick.at == pytest.approx(WIDE.left + float(tick.label) * yard_m * px, abs=0.02)
     levels = [(float(tick.label) * unit_m, tick.at) for tick in drawing.levels]
     assert len(levels) >= 3
     for (low, under), (high, over) in pairwise(levels):
@@ -121,7 +126,8 @@ def test_nothing_of_any_sample_is_drawn_beside_the_sheet():
         laid_out = [lay_out_bunker(site, bunker, scales[bunker.hole]) for bunker in site.bunkers]
         for bunker in laid_out:
             for seen in tee_sights(site, laid_out, bunker, (1.65, 0.3, 8.0), 0.3, scales[bunker.bunker.hole]):
-                for drawing in filter(None, (draw_long(seen, words), draw_close(seen, words))):
+                drawn = [draw(seen, words, at) for draw in (draw_long, draw_close) for at in (WIDE, NARROW)]
+                for drawing in filter(None, drawn):
                     check_on_sheet(drawing)
 
 

@@ -3,6 +3,7 @@
 import html
 import re
 import shutil
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import pytest
 from fieldapp.model.units import METRES_PER
 from fieldapp.play.tee_sight import tee_sights
 from fieldapp.server.app import create_app
+from fieldapp.server.sight_asking import read_sight_asked
 from fieldapp.settings import Settings
 from fieldapp.workflow.sites import load_site, standing_site
 
@@ -83,7 +85,14 @@ def test_the_table_has_every_tee_and_eye_height_with_the_figures_of_the_core(des
         assert row[:2] == [each.tee.name, "standing" if each.eye_m == 1.65 else "1.20"]
         assert row[3] == f"{each.sight.face_m:.2f}"
         assert row[5] == f"{each.sight.angle_arcmin:.1f}"
-        assert row[7:] == [f"{need.middle.lower_m:.2f}", f"{need.width_m:.1f}", f"{need.middle.raise_m:.2f}"]
+        lower, most = need.middle.lower_m, max(line.lower_m for line in need.lines)
+        rise, most_rise = need.middle.raise_m, max(line.raise_m for line in need.lines)
+        assert most > lower + 0.05
+        assert row[7:] == [
+            f"{lower:.2f} ({most:.2f})",
+            f"{need.width_m:.1f}",
+            f"{rise:.2f} ({most_rise:.2f})",
+        ]
 
 
 def test_the_answer_is_one_plain_sentence_with_what_the_shaper_needs_below(desk, samples):
@@ -92,8 +101,10 @@ def test_the_answer_is_one_plain_sentence_with_what_the_shaper_needs_below(desk,
     assert answers_of(desk.get(SIGHT)) == [
         f"From Back tee, standing, the upper {found.sight.face_m:.2f} m of the far face shows: "
         f"{found.sight.angle_arcmin:.1f} minutes of arc.",
-        f"To show 0.30 m, lower the front edge by {need.middle.lower_m:.2f} m over {need.width_m:.1f} m, "
-        f"or raise the far face by {need.middle.raise_m:.2f} m.",
+        f"To show 0.30 m, lower the front edge by {need.middle.lower_m:.2f} m in the middle, up to "
+        f"{max(line.lower_m for line in need.lines):.2f} m toward its right end, over {need.width_m:.1f} m, "
+        f"or raise the far face by {need.middle.raise_m:.2f} m in the middle, up to "
+        f"{max(line.raise_m for line in need.lines):.2f} m toward its right end.",
     ]
 
 
@@ -157,18 +168,38 @@ def test_a_site_in_feet_is_told_and_asked_in_feet_and_yards(desk, samples):
     found = core(samples, "quandary-strait", "12-corner", show_m=2 * METRES_PER["foot"])[0]
     lower = found.lowering.middle.lower_m / METRES_PER["foot"]
     assert value_of(page, "eye") == "5.41"
-    assert f"To show 2.00 ft, lower the front edge by {lower:.2f} ft over" in answers_of(page)[1]
+    assert (
+        f"To show 2.00 ft, lower the front edge by {lower:.2f} ft in the middle, up to" in answers_of(page)[1]
+    )
     first = rows_of(page, "edge-table")[0]
     assert first[0].endswith("left")
     assert float(first[0].split()[0]) % 3 == 0
     eyes = desk.get("/sites/quandary-strait/holes/12/sight?eye=5.413385826771654").text
     assert "eye at 5.41 ft" in eyes or "standing" in eyes
+    low = text_of(desk.get("/sites/quandary-strait/holes/12/sight?eye=0.9"))
+    assert "'0.9' cannot be the eye height; give from 1 to 33 ft." in low
 
 
 def test_a_figure_with_its_unit_or_a_decimal_comma_is_taken(desk, samples):
     wanted = rows_of(desk.get(f"{SIGHT}&eye=1.65+1.2&show=0.4"), "every-tee")
     for eye, show in (("1,65 1,2", "0,4"), ("1.65 m; 1.2 m", "0.4 m"), ("1.65, 1.2,", "0.40")):
         assert rows_of(desk.get(SIGHT, params=query(eye=eye, show=show)), "every-tee") == wanted, eye
+
+
+def test_a_height_in_another_unit_than_the_sites_is_taken_with_its_unit(desk, samples):
+    in_feet = rows_of(desk.get(SIGHT, params=query(eye="6 ft 1.2 m", show="2ft")), "every-tee")
+    in_metres = rows_of(desk.get(SIGHT, params=query(eye="1.8288 1.2", show="0.6096")), "every-tee")
+    assert in_feet == in_metres
+
+
+def test_a_bunker_placed_by_play_without_a_plan_is_seen_from_the_tee_it_is_placed_from(samples):
+    site = standing_site(samples, "quandary-strait").site
+    placed = next(bunker for bunker in site.bunkers if bunker.place is not None)
+    last = site.tees_of(placed.hole)[-1].id
+    placed = replace(placed, plan=None, place=replace(placed.place, tee=last))
+    asked = read_sight_asked(replace(site, bunkers=(placed,)), site.hole(placed.hole), {})
+    assert len(site.tees_of(placed.hole)) > 1
+    assert asked.tee == last
 
 
 def query(**more):
@@ -178,12 +209,20 @@ def query(**more):
 @pytest.mark.parametrize(
     ("bad", "words"),
     [
-        ({"eye": "tall"}, "'tall' is no eye height; give figures, from 0.3 to 10 m, several with a space"),
-        ({"eye": "165"}, "165 is out of reach for the eye height; give it from 0.3 to 10 m."),
+        (
+            {"eye": "tall"},
+            "'tall' is no length for the eye height; give figures such as 1.65m or 5.5ft, several with a space between "
+            "them; without a unit they are m.",
+        ),
+        ({"eye": "165"}, "'165' cannot be the eye height; give from 0.3 to 10 m."),
+        ({"eye": "1,650"}, "'1,650' can be read in two ways for the eye height; write it without the comma"),
         ({"eye": "1 2 3 4 5"}, "5 eye heights are too many at once; give 4 at the most."),
-        ({"show": "-1"}, "'-1' is no height of sand to show; give figures, from 0.01 to 10 m."),
-        ({"show": "nan"}, "'nan' is no height of sand to show; give figures"),
-        ({"show": "0"}, "0 is out of reach for the height of sand to show; give it from 0.01 to 10 m."),
+        ({"show": "-1"}, "'-1' cannot be the height of sand to show; give from 0.01 to 10 m."),
+        (
+            {"show": "nan"},
+            "'nan' is no length for the height of sand to show; give figures such as 0.30m or 1ft;",
+        ),
+        ({"show": "0"}, "'0' cannot be the height of sand to show; give from 0.01 to 10 m."),
         ({"tee": "gold"}, "There is no tee of hole 4 called 'gold'; there are: 4-back, 4-middle, 4-forward."),
         ({"bunker": "3-pot"}, "There is no bunker of hole 4 called '3-pot'; there are: 4-old, 4-right."),
     ],
