@@ -26,5 +26,5 @@ def typed_length_m(text: str, unit: YardageUnit, what: str, low_m: float, high_m
     length_m = to_metres(Decimal(found[1]), METRES_PER_SUFFIX[found[2] or suffix])
     if low_m <= length_m <= high_m:
         return length_m
-    low, high = (f"{limit / float(METRES_PER_SUFFIX[suffix]):,.0f}" for limit in (low_m, high_m))
+    low, high = (f"{limit / float(METRES_PER_SUFFIX[suffix]):.0f}" for limit in (low_m, high_m))
     raise InputError(f"'{text}' cannot be {what}; give from {low} to {high} {suffix}.")

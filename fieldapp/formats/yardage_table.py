@@ -19,24 +19,29 @@ FORMAT = "fieldapp-yardages"
 VERSION = 1
 FIGURES = (
     "Level distances on the ground from the tee plate. Straight, along and offset are of the bunker's "
-    "middle, along_near and along_far of its sand edge; along and offset are measured on the tee's line "
-    "of play, round its turning points. Reach is to the first sand, carry to the end of the last sand, "
-    "clear is carry and landing allowance. The shot on_line follows the line of play, to_middle goes "
-    "straight at the middle, on_aim along the aim line; one that misses passes beside the sand. Offset "
-    "and passes are positive to the right. Width is square to the shot; room is square to the line of "
-    "play, the least beside the bunker. Slope_more is what a rangefinder reads more to the front edge, "
-    "grid_more what the straight distance is more on the course grid. The plan's reach and carry are "
-    "compared with the shot to_middle; difference is computed less planned. No figure is a measurement; "
-    "within is the 95 % radius of a plate's place, where none is given it is taken as exact."
+    "middle, along_near and along_far of its sand edge; along and offset are measured on the tee's line"
+    " of play, round its turning points. Reach is to the first sand, carry to the end of the last sand,"
+    " clear is carry and landing allowance. The shot on_line follows the line of play, to_middle goes "
+    "straight at the middle, on_aim along the aim line; one that misses passes beside the sand. A "
+    "bunker that is_behind has no sand ahead of the plate; shots at it go back. Nearest and furthest "
+    "are of its sand from the plate, whatever the aim. Offset and passes are positive to the right. "
+    "Width is square to the shot; room is square to the line of play, the least beside the bunker. "
+    "Slope_more is what a rangefinder reads more to the front edge, grid_more what the straight "
+    "distance is more on the course grid. The plan's reach and carry are compared with the shot "
+    "to_middle; difference is computed less planned. No figure is a measurement; within is the 95 % "
+    "radius of a plate's place, where none is given it is taken as exact."
 )
 UNITS = {"m": 1.0, "yd": METRES_PER_YARD}
-PLACES = ("straight", "along", "offset", "along_near", "along_far", "room", "slope_more", "grid_more")
+PLACES = (
+    "straight", "along", "offset", "along_near", "along_far", "nearest", "furthest",
+    "room", "slope_more", "grid_more",
+)  # fmt: skip
 SHOTS = ("on_line", "to_middle", "on_aim")
 SHOT_LENGTHS = ("reach", "carry", "clear", "width", "passes")
 PLANNED = ("reach", "carry", "along", "offset")
 TEXTS = (
     "site", "hole", "bunker", "bunker_name", "revision", "tee", "tee_name",
-    "slant_deg", "far_end", "slant", "room_to",
+    "is_behind", "slant_deg", "far_end", "slant", "room_to",
 )  # fmt: skip
 LENGTHS = (
     *PLACES,
@@ -96,6 +101,7 @@ def _row(row: BunkerFromTee, allowance_m: float) -> Json:
         "bunker_name": bunker.name,
         "revision": bunker.revision,
         "tee": row.tee.id,
+        "is_behind": row.is_behind,
         **_lengths(places_m),
         **{name: _shot(getattr(row, name), allowance_m) for name in SHOTS},
         "room_to": row.room_to,
@@ -133,7 +139,7 @@ def _texts(table: YardageTable, row: BunkerFromTee) -> dict[str, Cell]:
     bunker = row.bunker.bunker
     cells = (
         table.site.id, table.hole.number, bunker.id, bunker.name, bunker.revision, row.tee.id, row.tee.name,
-        round(row.slant_deg, 1), row.far_end, row.slant_words, row.room_to,
+        "yes" if row.is_behind else "no", round(row.slant_deg, 1), row.far_end, row.slant_words, row.room_to,
     )  # fmt: skip
     return dict(zip(TEXTS, cells, strict=True))
 

@@ -139,11 +139,12 @@ def nearest_and_furthest(
 ) -> tuple[float, float] | None:
     """Return the nearest and the furthest sand from a plate in a sector, clockwise from one bearing to the other.
 
-    From a bearing to itself it is one ray. None where there is no sand in it; the nearest is 0 where the plate is
-    inside the sand. Raises OutlineError for an open curve.
+    From a bearing to itself it is one ray, to 360 degrees or more beyond it all round. None where there is no sand in
+    it; the nearest is 0 where the plate is inside the sand. Raises OutlineError for an open curve.
     """
     _check_closed(curve)
-    tee, wide = np.asarray(tee_xy, dtype=float), (to_bearing_deg - from_bearing_deg) % 360.0
+    tee, turn_deg = np.asarray(tee_xy, dtype=float), to_bearing_deg - from_bearing_deg
+    wide = 360.0 if turn_deg >= 360.0 else turn_deg % 360.0
     centre = tee - curve.pieces.origin
     away = np.concatenate([curve.steps.vertices - centre, curve.steps.nearest_and_furthest(centre)])
     turned = (np.rad2deg(np.arctan2(*away.T)) - from_bearing_deg) % 360.0

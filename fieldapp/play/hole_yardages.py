@@ -12,7 +12,7 @@ from fieldapp.model import Bunker, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import unit_vectors
-from fieldapp.play.carry import Shot, bearing_between
+from fieldapp.play.carry import Shot, bearing_between, nearest_and_furthest
 from fieldapp.play.line_of_play import line_of_play
 from fieldapp.play.room import Room
 from fieldapp.play.slant import Side, slant
@@ -59,6 +59,8 @@ class BunkerFromTee:
     shot that follows the line of play round its turns, `to_middle` the straight one at the middle, `on_aim` the
     user's; each None where the sand edge is an open line, and the last two where the plate is the very place aimed
     at, or no aim is given.
+    `nearest_m` and `furthest_m` are to the nearest and the furthest sand at any aim; from a plate inside the sand the
+    nearest is 0. None where the sand edge is an open line.
     `room_m` is the least room square to the line of play beside the bunker, `room_to` what bounds it.
     `slope_more_m` is what a straight line from plate to front edge, which a rangefinder reads, is longer than the
     level; None where either level, or a front edge, is missing. `grid_more_m` is what the straight distance is longer
@@ -75,6 +77,8 @@ class BunkerFromTee:
     on_line: Shot | None
     to_middle: Shot | None
     on_aim: Shot | None
+    nearest_m: float | None
+    furthest_m: float | None
     room_m: float | None
     room_to: str | None
     slant_deg: float
@@ -83,6 +87,11 @@ class BunkerFromTee:
     slope_more_m: float | None
     grid_more_m: float
     compared: tuple[Compared, ...]
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether no part of the sand lies ahead of the plate: nobody who plays from there has it in the way."""
+        return self.along_far_m <= 0.0
 
 
 def hole_yardages(
@@ -156,6 +165,7 @@ def _row(
 ) -> BunkerFromTee:
     sand, at, tee, scale = view.sands[index], view.located[index], view.tee, view.ground_scale
     straight = float(np.hypot(*(np.array(sand.laid_out.middle) - view.plate)))
+    nearest, furthest = _ends_all_round(sand, view)
     lies = slant(sand.axes, at.play_bearing_deg)
     return BunkerFromTee(
         bunker=sand.laid_out,
@@ -168,6 +178,8 @@ def _row(
         on_line=on_line,
         to_middle=to_middle,
         on_aim=on_aim,
+        nearest_m=nearest,
+        furthest_m=furthest,
         room_m=None if beside is None else beside.across_m * scale,
         room_to=None if beside is None else beside.bound,
         slant_deg=lies.angle_deg,
@@ -177,6 +189,13 @@ def _row(
         grid_more_m=straight - straight * scale,
         compared=_compared(sand.laid_out.bunker, tee, at.along * scale, at.offset * scale, to_middle),
     )
+
+
+def _ends_all_round(sand: Sand, view: TeeView) -> tuple[float | None, float | None]:
+    """Return how far the nearest and the furthest sand lie from a plate, ground metres."""
+    if not sand.curve.closed:
+        return None, None
+    return nearest_and_furthest(sand.curve, view.plate, 0.0, 360.0, view.ground_scale) or (None, None)
 
 
 def _slope_more_m(laid_out: LaidOutBunker, tee: Tee, to_middle: Shot | None) -> float | None:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from fieldapp.model import Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
-from fieldapp.play.carry import Shot
+from fieldapp.play.hole_yardages import BunkerFromTee
 from fieldapp.play.line_of_play import line_of_play
 
 Asked = Literal["short", "asked", "over"]
@@ -30,14 +30,16 @@ def shift_between(site: Site, old: LaidOutBunker, new: LaidOutBunker, tee: Tee, 
     return Shift(float(along[1] - along[0]) * ground_scale, float(offset[1] - offset[0]) * ground_scale)
 
 
-def asked_of(carry_m: float, shot: Shot | None, allowance_m: float = 0.0) -> Asked | None:
-    """Return what a bunker asks of a player who carries the ball `carry_m` on this shot, ground metres.
+def asked_of(carry_m: float, row: BunkerFromTee, allowance_m: float = 0.0) -> Asked | None:
+    """Return what a bunker asks of a player who carries the ball `carry_m` straight at its middle, ground metres.
 
     Short: the ball comes down before the first sand. Over: it carries the last sand, and the landing allowance with
-    it. Asked: anything between, also on the grass between two arms of sand. None: the shot misses the sand, or there
-    is none to measure. A ball that comes down short may still run into the sand; run is left out.
+    it. Asked: anything between, also on the grass between two arms of sand. None: the bunker lies behind the plate, or
+    the shot meets no sand, or there is none to measure. A ball that comes down short may still run into the sand; run
+    is left out.
     """
-    if shot is None or shot.reach_m is None or shot.carry_m is None:
+    shot = row.to_middle
+    if row.is_behind or shot is None or shot.reach_m is None or shot.carry_m is None:
         return None
     if carry_m < shot.reach_m:
         return "short"

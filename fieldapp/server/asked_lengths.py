@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from fieldapp.errors import InputError
 from fieldapp.formats.typed_length import typed_length_m
 from fieldapp.model.units import METRES_PER, YardageUnit
 
 FIGURES = re.compile(r"\d{1,6}(?:[.,]\d{1,6})?", re.ASCII)
+THOUSANDS = re.compile(r",\d{3}(?!\d)", re.ASCII)
 SHOWN = 40
 """So much of what was typed is repeated in a sentence about it."""
 
@@ -23,9 +25,14 @@ class Limits:
 
 def read_length_m(text: str, unit: YardageUnit, limits: Limits, what: str) -> float:
     """Return a typed length in metres; raises InputError naming `what` it is and what may be given."""
-    typed = shown(text.strip()).replace(",", ".")
+    typed = shown(text.strip())
+    if THOUSANDS.search(typed):
+        raise InputError(
+            f"'{typed}' can be read in two ways for {what}; write it without the comma, such as 1000, or with a point, "
+            "such as 1.5."
+        )
     least_m, most_m = (limit * METRES_PER[unit] for limit in (limits.least, limits.most))
-    return typed_length_m(typed, unit, what, least_m, most_m)
+    return typed_length_m(typed.replace(",", "."), unit, what, least_m, most_m)
 
 
 def shown(text: str) -> str:

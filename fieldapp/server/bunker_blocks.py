@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import groupby
 from urllib.parse import urlencode
 
 from fieldapp.model import Site
 from fieldapp.model.units import METRES_PER_YARD
-from fieldapp.play.hole_yardages import BunkerFromTee, carry_with
+from fieldapp.play.carry import Shot
+from fieldapp.play.hole_yardages import BunkerFromTee, Compared, carry_with
 from fieldapp.server.hole_contexts import AimRow, BunkerBlock, LiesRow, PlannedRow, PlayRow, StraightRow
-from fieldapp.server.yardage_words import DASH, YardageWords, listed
+from fieldapp.server.yardage_words import BEHIND, DASH, YardageWords, listed
 
 WORTH_TELLING_M = 0.1 * METRES_PER_YARD
 """A difference to what a rangefinder or the grid would say is told where it is larger than this."""
@@ -37,16 +38,17 @@ def straight_row(row: BunkerFromTee, allowance_m: float, words: YardageWords) ->
         middle=words.figure(row.straight_m),
         reach=words.figure(shot.reach_m if shot else None),
         carry=words.figure(carry_with(shot, allowance_m)),
+        behind=BEHIND if row.is_behind else "",
     )
 
 
-def play_row(row: BunkerFromTee, allowance_m: float, words: YardageWords) -> PlayRow:
+def play_row(row: BunkerFromTee, words: YardageWords) -> PlayRow:
     """Put a bunker by the line of play in words."""
     return PlayRow(
         tee=row.tee.name,
         along=words.between(row.along_near_m, row.along_far_m),
         off=words.side(row.offset_m),
-        line=words.sand_on(row.on_line, allowance_m),
+        line=BEHIND if row.is_behind else words.sand_on(row.on_line),
     )
 
 
@@ -87,14 +89,14 @@ def _block(site: Site, rows: Sequence[BunkerFromTee], allowance_m: float, words:
         note=bunker.note,
         open_edge="" if rows[0].bunker.sand.curve.closed else OPEN_EDGE,
         straight=tuple(straight_row(row, allowance_m, words) for row in rows),
-        play=tuple(play_row(row, allowance_m, words) for row in rows),
+        play=tuple(play_row(row, words) for row in rows),
         lies=tuple(lies_row(row, words) for row in rows),
         lies_words=lies_words(rows),
         aim=tuple(_aim_row(row, allowance_m, words) for row in rows if row.on_aim is not None),
         planned_from=compared.tee.name if compared else "",
         tolerance=words.short(compared.compared[0].tolerance_m) if compared else "",
         planned=_planned(compared, words) if compared else (),
-        remarks=tuple(_remarks(rows, words)),
+        remarks=tuple(_remarks(rows, allowance_m, words)),
         set_out_url=f"/sites/{site.id}/set-out/{bunker.id}",
         sight_url=f"/sites/{site.id}/holes/{bunker.hole}/sight?{urlencode({'bunker': bunker.id})}",
     )
@@ -107,20 +109,24 @@ def _aim_row(row: BunkerFromTee, allowance_m: float, words: YardageWords) -> Aim
         tee=row.tee.name,
         reach=words.figure(shot.reach_m if shot else None),
         carry=words.figure(carry_with(shot, allowance_m)),
-        beside=words.sand_on(shot) if misses else "",
+        beside=(BEHIND if row.is_behind else words.sand_on(shot)) if misses else "",
     )
 
 
 def _planned(row: BunkerFromTee, words: YardageWords) -> tuple[PlannedRow, ...]:
-    return tuple(
-        PlannedRow(
-            figure=PLANNED[item.name],
-            planned=_sided(item.name, item.planned_m, words),
-            drawn=DASH if item.computed_m is None else _sided(item.name, item.computed_m, words),
-            difference=words.change(item.difference_m),
-            beyond=item.difference_m is not None and abs(item.difference_m) > item.tolerance_m,
-        )
-        for item in row.compared
+    return tuple(_planned_row(item, row.is_behind, words) for item in row.compared)
+
+
+def _planned_row(item: Compared, is_behind: bool, words: YardageWords) -> PlannedRow:
+    planned = _sided(item.name, item.planned_m, words)
+    if is_behind and item.name in ("reach", "carry"):
+        return PlannedRow(PLANNED[item.name], planned, "behind", DASH, beyond=True)
+    return PlannedRow(
+        figure=PLANNED[item.name],
+        planned=planned,
+        drawn=DASH if item.computed_m is None else _sided(item.name, item.computed_m, words),
+        difference=words.change(item.difference_m),
+        beyond=item.difference_m is not None and abs(item.difference_m) > item.tolerance_m,
     )
 
 
@@ -128,8 +134,10 @@ def _sided(name: str, length_m: float, words: YardageWords) -> str:
     return words.side(length_m) if name == "offset" else words.figure(length_m)
 
 
-def _remarks(rows: Sequence[BunkerFromTee], words: YardageWords) -> list[str]:
-    """Say where a rangefinder, which reads along the slope, or the course grid would give another figure."""
+def _remarks(rows: Sequence[BunkerFromTee], allowance_m: float, words: YardageWords) -> list[str]:
+    """Say which shots cross sand more than once, and where a rangefinder, which reads along the slope, or the course
+    grid would give another figure.
+    """
     sloping = [
         f"{words.change(row.slope_more_m)} from {row.tee.name}"
         for row in rows
@@ -140,7 +148,12 @@ def _remarks(rows: Sequence[BunkerFromTee], words: YardageWords) -> list[str]:
         for row in rows
         if abs(row.grid_more_m) > WORTH_TELLING_M
     ]
-    found = []
+    ahead = [row for row in rows if not row.is_behind]
+    found = [
+        *_crossed("The straight shot at its middle", ahead, lambda row: row.to_middle, words),
+        *_crossed("Your aim line", ahead, lambda row: row.on_aim, words),
+        *_carried(ahead, allowance_m, words),
+    ]
     if sloping:
         found.append(
             f"A rangefinder reads along the slope, so to the front edge it shows more, {words.sign}: {listed(sloping)}."
@@ -150,3 +163,31 @@ def _remarks(rows: Sequence[BunkerFromTee], words: YardageWords) -> list[str]:
             f"The map grid's scale makes the distance on the drawing another, {words.sign}: {listed(by_grid)}."
         )
     return found
+
+
+def _carried(rows: Sequence[BunkerFromTee], allowance_m: float, words: YardageWords) -> list[str]:
+    """Say what carry the line of play asks for with a landing allowance, where it meets the sand."""
+    carries = [
+        f"{words.figure(carry_m)} from {row.tee.name}"
+        for row in rows
+        if (carry_m := carry_with(row.on_line, allowance_m)) is not None
+    ]
+    if not carries or allowance_m == 0.0:
+        return []
+    added = f"With {words.short_with_unit(allowance_m)} for landing"
+    return [f"{added} the line of play itself asks for a carry, {words.sign}: {listed(carries)}."]
+
+
+def _crossed(
+    which: str,
+    rows: Sequence[BunkerFromTee],
+    of_row: Callable[[BunkerFromTee], Shot | None],
+    words: YardageWords,
+) -> list[str]:
+    """Say where a shot crosses sand more than once, so that nobody takes the grass between for sand."""
+    twice = [
+        f"{listed([words.between(*way) for way in shot.stretches_m])} from {row.tee.name}"
+        for row in rows
+        if (shot := of_row(row)) is not None and len(shot.stretches_m) > 1
+    ]
+    return [f"{which} crosses sand more than once, {words.sign}: {'; '.join(twice)}."] if twice else []

@@ -22,6 +22,9 @@ def no_carry_words(row: BunkerFromTee) -> str:
     if not row.bunker.sand.curve.closed:
         name = row.bunker.bunker.name
         return f"{name} has an open sand edge, so there is no carry over it; close it in the site file."
+    if row.is_behind:
+        name, tee = row.bunker.bunker.name, row.tee.name
+        return f"{name} lies behind {tee}, so no shot from there is carried over it; choose another tee."
     return ""
 
 
@@ -42,6 +45,7 @@ def carry_against_aim(
         bunker=row.bunker.bunker.name,
         tee=row.tee.name,
         told=_told(fan, allowance_m, words),
+        ends=_ends(row, words),
         picture=carry_picture(aimed, allowance_m, words, site.units.ground),
         rows=tuple(_rows(aimed, allowance_m, words)),
     )
@@ -72,8 +76,15 @@ def _told(fan: AimFan, allowance_m: float, words: YardageWords) -> str:
     return told + _extremes(carry, off, words)
 
 
+def _ends(row: BunkerFromTee, words: YardageWords) -> str:
+    if row.nearest_m is None or row.furthest_m is None:
+        return ""
+    nearest, furthest = words.with_unit(row.nearest_m), words.with_unit(row.furthest_m)
+    return f"At any aim the nearest sand is {nearest} from the plate, the furthest {furthest}."
+
+
 def _more(difference_m: float, words: YardageWords) -> str:
-    figure = words.with_unit(difference_m)
+    figure = words.with_unit(abs(difference_m))
     if figure.startswith("0.0"):
         return "no more carry"
     return f"{figure} {'more' if difference_m > 0 else 'less'} carry"

@@ -25,7 +25,7 @@ CHART_GAP_PX, AXIS_PX = 66.0, 26.0
 LEFT_PX = 44.0
 FIGURE_PX = 42.0
 TRACE_PX = 0.1
-STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100)
+LEAST_STEP, MOST_STEPS = 0.1, 5
 
 
 @dataclass(frozen=True)
@@ -127,6 +127,12 @@ def _at_height(sheet: Sheet, from_xy: tuple[float, float], to_xy: FloatArray, y:
     return np.asarray(start + max(float(share), 0.0) * (end - start))
 
 
+def _round_step(least: float) -> float:
+    """Return the least of 0.1, 0.2, 0.5, 1, 2, 5, 10 and so on that is no less than `least`."""
+    ten = 10.0 ** math.floor(math.log10(max(least, LEAST_STEP)))
+    return next(step for step in (ten, 2 * ten, 5 * ten, 10 * ten) if step >= max(least, LEAST_STEP))
+
+
 class _Chart:
     """The carry needed, upward, against the aim, across on the scale of the sand above it."""
 
@@ -140,7 +146,7 @@ class _Chart:
         self._carry = (aimed.fan.carry_m[met] + allowance_m) / self._unit_m
         self._aside = aimed.aside_m(aimed.fan.off_line_deg[met]) / self._unit_m
         spread = max(float(np.ptp(self._carry)), 0.5)
-        self._step = next(step for step in STEPS if spread / step <= 5)
+        self._step = _round_step(spread / MOST_STEPS)
         self._low = math.floor(float(self._carry.min()) / self._step) * self._step
         self._high = math.ceil(float(self._carry.max()) / self._step) * self._step
         self._high = max(self._high, self._low + self._step)
@@ -161,11 +167,7 @@ class _Chart:
     def across(self) -> tuple[Tick, ...]:
         """Return the lines of the scale across: units off the middle, the side in words at the outer ones."""
         reach = float(np.abs(self._aside).max())
-        step = next(
-            step
-            for step in STEPS
-            if step * self._px_per_unit >= FIGURE_PX + 4 or step >= reach or step == 100
-        )
+        step = _round_step(min((FIGURE_PX + 4) / self._px_per_unit, reach))
         furthest = math.floor(reach / step + 1e-9)
         return tuple(
             Tick(round(float(self._x(np.array(number * step))), 1), self._side(number * step))

@@ -10,13 +10,16 @@ from fieldapp.server.hole_contexts import Choice
 
 @dataclass(frozen=True)
 class StraightCompared:
-    """The straight shot at the middle: of the old bunker, the new one, or the change from one to the other."""
+    """The straight shot at the middle: of the old bunker, the new one, or the change from one to the other; `behind`
+    in the place of reach and carry, or "".
+    """
 
     which: str
     middle: str
     reach: str
     carry: str
     width: str
+    behind: str
 
 
 @dataclass(frozen=True)

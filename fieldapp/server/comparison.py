@@ -19,7 +19,7 @@ from fieldapp.server.compare_contexts import (
 from fieldapp.server.compare_drawing import draw_compared
 from fieldapp.server.hole_drawing import HoleOnGround
 from fieldapp.server.player_carries import Player
-from fieldapp.server.yardage_words import DASH, MINUS, YardageWords, listed
+from fieldapp.server.yardage_words import BEHIND, DASH, MINUS, YardageWords, listed
 
 CHANGE = "change"
 
@@ -62,10 +62,8 @@ def comparison(both: OldAndNew, players: Sequence[Player], words: YardageWords) 
 def _shift_words(shift: Shift, new: str, tee: str, words: YardageWords) -> str:
     further = "further on" if shift.along_m >= 0 else "nearer the tee"
     side = "right" if shift.across_m >= 0 else "left"
-    return (
-        f"The middle of {new} lies {words.with_unit(shift.along_m)} {further} and {words.with_unit(shift.across_m)} to "
-        f"the {side}, by the line of play from {tee}."
-    )
+    along, across = words.with_unit(abs(shift.along_m)), words.with_unit(abs(shift.across_m))
+    return f"The middle of {new} lies {along} {further} and {across} to the {side}, by the line of play from {tee}."
 
 
 def _tee(old: BunkerFromTee, new: BunkerFromTee, allowance_m: float, words: YardageWords) -> TeeCompared:
@@ -86,8 +84,9 @@ def _straight(name: str, row: BunkerFromTee, allowance_m: float, words: YardageW
         which=name,
         middle=words.figure(row.straight_m),
         reach=words.figure(_reach(row)),
-        carry=words.figure(carry_with(row.to_middle, allowance_m)),
+        carry=words.figure(_carry(row, allowance_m)),
         width=words.figure(_width(row)),
+        behind=BEHIND if row.is_behind else "",
     )
 
 
@@ -96,8 +95,9 @@ def _straight_change(old: BunkerFromTee, new: BunkerFromTee, words: YardageWords
         which=CHANGE,
         middle=words.change(new.straight_m - old.straight_m),
         reach=words.change(_difference(_reach(old), _reach(new))),
-        carry=words.change(_difference(carry_with(old.to_middle, 0.0), carry_with(new.to_middle, 0.0))),
+        carry=words.change(_difference(_carry(old), _carry(new))),
         width=words.change(_difference(_width(old), _width(new))),
+        behind="",
     )
 
 
@@ -122,7 +122,11 @@ def _width(row: BunkerFromTee) -> float | None:
 
 
 def _reach(row: BunkerFromTee) -> float | None:
-    return row.to_middle.reach_m if row.to_middle else None
+    return row.to_middle.reach_m if row.to_middle and not row.is_behind else None
+
+
+def _carry(row: BunkerFromTee, allowance_m: float = 0.0) -> float | None:
+    return None if row.is_behind else carry_with(row.to_middle, allowance_m)
 
 
 def _difference(old_m: float | None, new_m: float | None) -> float | None:
@@ -130,7 +134,7 @@ def _difference(old_m: float | None, new_m: float | None) -> float | None:
 
 
 def _asks(row: BunkerFromTee, player: Player, allowance_m: float) -> Asked | None:
-    return asked_of(player.carry_m, row.to_middle, allowance_m)
+    return asked_of(player.carry_m, row, allowance_m)
 
 
 def _player(both: OldAndNew, player: Player, words: YardageWords) -> PlayerRow:

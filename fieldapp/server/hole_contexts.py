@@ -21,12 +21,13 @@ class Choice:
 
 @dataclass(frozen=True)
 class StraightRow:
-    """A bunker from one tee on the straight shot at its middle."""
+    """A bunker from one tee on the straight shot at its middle; `behind` in the place of reach and carry, or ""."""
 
     tee: str
     middle: str
     reach: str
     carry: str
+    behind: str
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,9 @@ class PlannedRow:
 
 @dataclass(frozen=True)
 class BunkerBlock:
-    """One bunker of the yardage table; `remarks` are where a rangefinder or the grid would measure otherwise."""
+    """One bunker of the yardage table; `remarks` are sand crossed more than once, the carry along the line of play
+    with an allowance, and where a rangefinder or the grid would measure otherwise.
+    """
 
     id: str
     name: str
@@ -140,11 +143,14 @@ class AimedRow:
 
 @dataclass(frozen=True)
 class CarryAgainstAim:
-    """Carry against aim for one bunker from one tee; `told` says the least and the most in a sentence."""
+    """Carry against aim for one bunker from one tee; `told` says the least and the most in a sentence,
+    `ends` the nearest and the furthest sand.
+    """
 
     bunker: str
     tee: str
     told: str
+    ends: str
     picture: CarryPicture
     rows: tuple[AimedRow, ...]
 

@@ -150,8 +150,12 @@ def _shown(table: Sequence[BunkerFromTee], asked: HoleAsked) -> BunkerFromTee | 
         [row for row in table if row.bunker.bunker.id == asked.bunker] if asked.bunker else list(table)
     )
     of_tee = [row for row in of_bunker if row.tee.id == asked.tee] if asked.tee else of_bunker
-    planned = [row for row in of_tee if row.compared] or of_tee
-    return max(planned, key=lambda row: (row.bunker.sand.curve.closed, row.far_end is not None), default=None)
+    planned = [row for row in of_tee if row.compared and not row.is_behind] or of_tee
+    return max(planned, key=_worth_showing, default=None)
+
+
+def _worth_showing(row: BunkerFromTee) -> tuple[bool, bool, bool]:
+    return not row.is_behind, row.bunker.sand.curve.closed, row.far_end is not None
 
 
 def _carry(

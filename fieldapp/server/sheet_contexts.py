@@ -10,13 +10,16 @@ from fieldapp.server.hole_drawing import HoleDrawing
 
 @dataclass(frozen=True)
 class SheetRow:
-    """A bunker from one tee: the straight shot at its middle, and its middle by the line of play."""
+    """A bunker from one tee: the straight shot at its middle, and its middle by the line of play; `is_behind` says
+    that there is neither reach nor carry, as it lies behind the tee.
+    """
 
     tee: str
     reach: str
     carry: str
     along: str
     off: str
+    is_behind: bool
 
 
 @dataclass(frozen=True)
@@ -54,7 +57,7 @@ class SheetPage:
     plan_height_mm: float
     scale: str
     arcs_words: str
-    lengths: str
+    lengths: tuple[str, ...]
     unit: str
     sign: str
     blocks: tuple[SheetBlock, ...]

@@ -27,7 +27,9 @@ from fieldapp.server.yardage_words import UNBROKEN, YardageWords
 from fieldapp.workflow.sites import StandingSite, standing_site
 
 STEP = Limits(10, 200)
-STEP_IN_UNITS = 50.0
+ROUND_STEPS = (50, 100, 25, 20, 10, 75, 40, 15, 200)
+"""Steps between arcs, the ones that people count in first."""
+FEWEST_ARCS, MOST_ARCS = 6, 10
 A4 = "a4"
 
 router = APIRouter(include_in_schema=False)
@@ -57,13 +59,13 @@ def sheet(request: Request, site_id: str, hole: str) -> Response:
 
 
 def read_sheet_asked(standing: StandingSite, hole: Hole, query: Mapping[str, str]) -> SheetAsked:
-    """Read the query of a sheet; without one: the hole's first tee, every 50, A4."""
+    """Read the query of a sheet; without one: the hole's first tee, a step that suits it, A4."""
     site, faults = standing.site, list[str]()
     tees = {tee.id: tee.name for tee in site.tees_of(hole.number)}
     tee_id = read_or_fault(
         partial(chosen, query.get("tee", "").strip(), tees, f"tee of hole {hole.number}"), faults
     )
-    tee_id = tee_id or next(iter(tees))
+    tee = site.tee(tee_id or next(iter(tees)))
     papers = {paper.name: paper.words for paper in PAPERS.values()}
     paper = read_or_fault(partial(chosen, query.get("paper", "").strip(), papers, "paper"), faults) or A4
     unit, typed = site.units.yardage, query.get("step", "").strip()
@@ -72,13 +74,20 @@ def read_sheet_asked(standing: StandingSite, hole: Hole, query: Mapping[str, str
         if typed
         else None
     )
+    suits = step_for(_length_m(standing, hole, tee) / METRES_PER[unit])
     return SheetAsked(
-        tee=site.tee(tee_id),
-        step_m=step_m or STEP_IN_UNITS * METRES_PER[unit],
-        step_typed=typed or f"{STEP_IN_UNITS:.0f}",
+        tee=tee,
+        step_m=step_m or suits * METRES_PER[unit],
+        step_typed=typed or f"{suits}",
         paper=paper,
         faults=tuple(faults),
     )
+
+
+def step_for(length: float) -> int:
+    """Return a round step between arcs along a line of play, both in the yardage unit: six to ten arcs, or nearly."""
+    suits = (step for step in ROUND_STEPS if FEWEST_ARCS <= length // step <= MOST_ARCS)
+    return next(suits, min(ROUND_STEPS) if length < MOST_ARCS * min(ROUND_STEPS) else max(ROUND_STEPS))
 
 
 def page_of_sheet(standing: StandingSite, hole: Hole, asked: SheetAsked, today: date) -> SheetPage:
@@ -142,12 +151,13 @@ def _row(row: BunkerFromTee, words: YardageWords) -> SheetRow:
         carry=words.figure(shot.carry_m if shot else None),
         along=words.figure(row.along_m),
         off=words.side(row.offset_m),
+        is_behind=row.is_behind,
     )
 
 
 def _arcs(standing: StandingSite, hole: Hole, asked: SheetAsked) -> ArcsAsked:
     """Return the arcs as far as the line of play is long."""
-    furthest_m = line_of_play(standing.site, asked.tee).length_m * standing.ground_scale(hole.number)
+    furthest_m = _length_m(standing, hole, asked.tee)
     return ArcsAsked(asked.tee, asked.step_m, furthest_m, METRES_PER[standing.site.units.yardage])
 
 
@@ -155,13 +165,16 @@ def _arcs_words(asked: SheetAsked, words: YardageWords) -> str:
     return f"arcs every {words.short_with_unit(asked.step_m)} from {asked.tee.name}"
 
 
-def _lengths(standing: StandingSite, hole: Hole, words: YardageWords) -> str:
-    scale = standing.ground_scale(hole.number)
-    lengths = (
-        f"{tee.name} {words.whole(line_of_play(standing.site, tee).length_m * scale)}"
+def _length_m(standing: StandingSite, hole: Hole, tee: Tee) -> float:
+    """Return the length of a hole along the line of play from a tee, ground metres."""
+    return line_of_play(standing.site, tee).length_m * standing.ground_scale(hole.number)
+
+
+def _lengths(standing: StandingSite, hole: Hole, words: YardageWords) -> tuple[str, ...]:
+    return tuple(
+        f"{tee.name}{UNBROKEN}{words.whole(_length_m(standing, hole, tee))}"
         for tee in standing.site.tees_of(hole.number)
     )
-    return ", ".join(length.replace(" ", UNBROKEN) for length in lengths)
 
 
 def _notes(hole: Hole, layout: SheetLayout, words: YardageWords) -> tuple[str, ...]:

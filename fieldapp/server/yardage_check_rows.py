@@ -9,6 +9,7 @@ from fieldapp.model import HeldRecord, Site, YardageCheck
 from fieldapp.model.units import METRES_PER
 from fieldapp.server.page_contexts import YardageCheckRow
 from fieldapp.server.record_rows import came_by_words, ground_words, minute
+from fieldapp.server.yardage_words import SIGNS
 
 FIGURE_WORDS = {
     "reach": "front edge (reach)",
@@ -16,7 +17,6 @@ FIGURE_WORDS = {
     "along": "middle, along the play",
     "offset": "middle, to the side",
 }
-SIGNS = {"yard": "yd", "metre": "m"}
 FINE_BELOW = 0.5
 SHOWN_OFF_LINE_M = 0.5
 

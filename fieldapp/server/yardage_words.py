@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from fieldapp.formats.lengths import SUFFIX_OF
 from fieldapp.model.units import METRES_PER, YardageUnit
 from fieldapp.play.carry import Shot
 
-SIGNS = {"yard": "yd", "metre": "m"}
+SIGNS = SUFFIX_OF
+"""A unit as it is written after a figure on every page: as it may be typed behind one."""
 DASH = "–"
+BEHIND = "behind the tee"
+"""In the place of a reach and a carry where no sand lies ahead of the plate."""
 MINUS = "\u2212"
 UNBROKEN = "\u00a0"
 """Between a figure and its unit: a space at which no line breaks."""
@@ -27,8 +31,11 @@ class YardageWords:
         return SIGNS[self.unit]
 
     def figure(self, length_m: float | None) -> str:
-        """Write a length, or a dash where there is none."""
-        return DASH if length_m is None else self._rounded(abs(length_m))
+        """Write a length, with a minus where it is one backward, or a dash where there is none."""
+        if length_m is None:
+            return DASH
+        text = self._rounded(length_m)
+        return f"{MINUS}{text}" if self._is_backward(length_m) else text
 
     def with_unit(self, length_m: float) -> str:
         """Write a length with its unit."""
@@ -50,37 +57,43 @@ class YardageWords:
         """Write a difference with its sign; none before 0.0."""
         if change_m is None:
             return DASH
-        text = self._rounded(abs(change_m))
+        text = self._rounded(change_m)
         if float(text) == 0.0:
             return text
         return f"{'+' if change_m > 0 else MINUS}{text}"
 
     def side(self, offset_m: float) -> str:
         """Write an offset with the side it lies on; none beside 0.0."""
-        text = self._rounded(abs(offset_m))
+        text = self._rounded(offset_m)
         if float(text) == 0.0:
             return text
         return f"{text} {'right' if offset_m > 0 else 'left'}"
 
     def to_the(self, aside_m: float) -> str:
         """Write how far aside something lies, the side first, so that figures of either side stand in line."""
-        text = self._rounded(abs(aside_m))
+        text = self._rounded(aside_m)
         return text if float(text) == 0.0 else f"{'right' if aside_m > 0 else 'left'} {text}"
 
     def between(self, from_m: float, to_m: float) -> str:
-        """Write a stretch by its two ends."""
-        return f"{self._rounded(from_m)}{DASH}{self._rounded(to_m)}"
+        """Write a stretch by its two ends; where it begins behind the tee a dash would be read as its minus."""
+        joint = " to " if self._is_backward(from_m) else DASH
+        return f"{self.figure(from_m)}{joint}{self.figure(to_m)}"
 
-    def sand_on(self, shot: Shot | None, allowance_m: float = 0.0) -> str:
-        """Write where a shot crosses sand, or how far beside it the sand lies."""
+    def sand_on(self, shot: Shot | None) -> str:
+        """Write every stretch of sand that a shot crosses, or how far beside it the sand lies."""
         if shot is None:
             return DASH
-        if shot.reach_m is None or shot.carry_m is None:
-            return f"{self.figure(shot.passes_m)} beside"
-        return self.between(shot.reach_m, shot.carry_m + allowance_m)
+        if shot.passes_m is not None:
+            return f"{self.figure(abs(shot.passes_m))} beside"
+        return ", ".join(self.between(begin_m, end_m) for begin_m, end_m in shot.stretches_m)
 
     def _rounded(self, length_m: float) -> str:
-        return f"{length_m / METRES_PER[self.unit]:.1f}"
+        """Write a length without its sign."""
+        return f"{abs(length_m) / METRES_PER[self.unit]:.1f}"
+
+    def _is_backward(self, length_m: float) -> bool:
+        """Whether a length is written with a minus."""
+        return length_m < 0 and float(self._rounded(length_m)) != 0.0
 
 
 def listed(words: Sequence[str]) -> str:

@@ -241,3 +241,27 @@ def type_sizes_pt(page: PageObject) -> list[float]:
 
     page.extract_text(visitor_text=visit)
     return sorted(found)
+
+
+ROWS_OF_LENGTHS = """() => [...document.querySelectorAll('.lengths .each span')].map((one) => {
+  const box = one.getBoundingClientRect();
+  return [Math.round(box.left), Math.round(box.top), one.getClientRects().length, one.scrollWidth - one.clientWidth];
+})"""
+
+
+@pytest.mark.parametrize(("media", "width"), [("screen", 1280), ("print", 718)])
+def test_the_lengths_from_four_tees_stand_in_two_even_rows(chromium, demo, media, width):
+    page = chromium.new_page(viewport={"width": width, "height": 1000})
+    page.emulate_media(media=media)
+    page.goto(f"{demo.address}/sites/quandary-strait/holes/13/sheet")
+    places = page.evaluate(ROWS_OF_LENGTHS)
+    heights = page.evaluate(
+        "() => ['.lengths', '.lengths .each span:last-child'].map((one) => document.querySelector(one)"
+        ".getBoundingClientRect().bottom)"
+    )
+    page.close()
+    assert len(places) == 4
+    lefts, tops = ([place[at] for place in places] for at in (0, 1))
+    assert tops[0] == tops[1] < tops[2] == tops[3]
+    assert lefts[0] == lefts[2] < lefts[1] == lefts[3]
+    assert heights[1] < heights[0]

@@ -23,7 +23,7 @@ WRONG = {
     "another format": (("--hole", "1", "--format", "xml"), "give json or csv"),
     "an offset of nowhere": (("--hole", "1", "--aim-offset", "10"), "--aim-offset needs --aim-at"),
     "an aim in words": (("--hole", "1", "--aim-at", "far"), "'far' is no length for --aim-at"),
-    "an aim behind the tee": (("--hole", "1", "--aim-at", "-5"), "give from 1 to 1,000 yd"),
+    "an aim behind the tee": (("--hole", "1", "--aim-at", "-5"), "give from 1 to 1000 yd"),
     "an allowance less than nothing": (("--hole", "1", "--allowance", "-5"), "cannot be --allowance"),
     "an offset beyond the course": (
         ("--hole", "1", "--aim-at", "200", "--aim-offset", "400m"),

@@ -37,5 +37,5 @@ def test_anything_else_is_refused_with_what_to_give(text):
 
 
 def test_a_length_outside_its_limits_is_refused_with_them():
-    with pytest.raises(InputError, match="'1100' cannot be --aim-at; give from -328 to 1,094 yd"):
+    with pytest.raises(InputError, match="'1100' cannot be --aim-at; give from -328 to 1094 yd"):
         typed("1100")

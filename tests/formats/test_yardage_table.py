@@ -15,7 +15,19 @@ from tests.play.holes import bunker, drawn, site_of, table
 
 PLAN = Plan("plate", reach_m=194.0, carry_m=206.0, offset_m=2.0, tolerance_m=0.9144)
 KIND = re.compile(r".*_(m|yd|deg)$")
-TEXT = {"site", "hole", "bunker", "bunker_name", "revision", "tee", "tee_name", "far_end", "slant", "room_to"}
+TEXT = {
+    "site",
+    "hole",
+    "bunker",
+    "bunker_name",
+    "revision",
+    "tee",
+    "tee_name",
+    "is_behind",
+    "far_end",
+    "slant",
+    "room_to",
+}
 
 
 def hole_with(*bunkers, aim=None, allowance_m=0.0, **hole):
@@ -79,7 +91,7 @@ def test_every_number_of_the_document_has_its_unit_in_its_key():
     def numbers(value):
         if isinstance(value, dict):
             for key, inner in value.items():
-                if isinstance(inner, int | float):
+                if isinstance(inner, int | float) and not isinstance(inner, bool):
                     yield key
                 yield from numbers(inner)
         elif isinstance(value, list):
@@ -100,7 +112,16 @@ def test_csv_says_the_same_as_json():
     (line,) = lines_of(written)
     (row,) = json.loads(json.dumps(yardage_json(written)))["rows"]
     assert list(line) == list(COLUMNS)
-    for name in ("straight", "along", "offset", "along_near", "along_far", "grid_more"):
+    for name in (
+        "straight",
+        "along",
+        "offset",
+        "along_near",
+        "along_far",
+        "nearest",
+        "furthest",
+        "grid_more",
+    ):
         assert float(line[f"{name}_yd"]) == row[f"{name}_yd"]
     for shot in ("on_line", "to_middle", "on_aim"):
         for name in ("reach", "carry", "clear", "width"):
@@ -110,10 +131,24 @@ def test_csv_says_the_same_as_json():
     assert (line["site"], line["tee"], line["revision"]) == ("s", "plate", "A")
 
 
+def test_a_bunker_behind_the_plate_is_told_apart_from_one_ahead():
+    written = hole_with(round_one(), tees=((0.0, 0.0), (0.0, 260.0)))
+    assert [row["is_behind"] for row in yardage_json(written)["rows"]] == [False, True]
+    assert [line["is_behind"] for line in lines_of(written)] == ["no", "yes"]
+
+
 def test_what_is_not_there_is_empty():
     written = hole_with(bunker(drawn((10, 200), (12, 205), (10, 212), closed=False)))
     (line,) = lines_of(written)
-    empty = ("to_middle_reach_m", "room_m", "slope_more_yd", "planned_along_m", "aim_at_yd")
+    empty = (
+        "to_middle_reach_m",
+        "nearest_m",
+        "furthest_yd",
+        "room_m",
+        "slope_more_yd",
+        "planned_along_m",
+        "aim_at_yd",
+    )
     assert {line[name] for name in empty} == {""}
     assert float(line["along_m"]) == pytest.approx(206, abs=1)
 

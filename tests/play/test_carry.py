@@ -214,6 +214,7 @@ def test_a_shot_that_meets_sand_passes_none():
     [
         pytest.param((-5, 5), (FAR_M - RADIUS_M, FAR_M + RADIUS_M), id="all of it"),
         pytest.param((355, 5), (FAR_M - RADIUS_M, FAR_M + RADIUS_M), id="all of it, through north"),
+        pytest.param((3, 363), (FAR_M - RADIUS_M, FAR_M + RADIUS_M), id="all round"),
         pytest.param((90, 270), None, id="none of it"),
         pytest.param((5, 355), None, id="the sector the other way round"),
     ],

@@ -109,6 +109,20 @@ def test_in_the_inside_corner_sand_may_lie_abeam_of_both_legs():
     assert (row.along_near_m, row.along_far_m) == pytest.approx((150, 216), abs=ABEAM_M)
 
 
+def test_the_nearest_and_furthest_sand_is_that_of_any_aim():
+    """A triangle beside the line: its nearest place is within its side, its furthest a corner at its very edge."""
+    (row,) = table(one_bunker(drawn((30, 40), (50, 40), (40, 200)), green=(40.0, 400.0), tees=((40.0, 0.0),)))
+    assert row.to_middle.carry_m == pytest.approx(200.0, abs=EXACT_M)
+    assert (row.nearest_m, row.furthest_m) == pytest.approx((40.0, 200.0), abs=EXACT_M)
+    (row,) = table(one_bunker(rectangle(30, 40, 40, 60)), scale=2.0)
+    assert (row.nearest_m, row.furthest_m) == pytest.approx((100.0, 2 * math.hypot(40, 60)), abs=EXACT_M)
+
+
+def test_from_a_plate_inside_the_sand_the_nearest_is_nothing():
+    (row,) = table(one_bunker(ROUND, Placement("plate", 3.0, 0.0)))
+    assert (row.nearest_m, row.furthest_m) == pytest.approx((0.0, 8.0), abs=EXACT_M)
+
+
 def test_a_plate_inside_the_sand_reaches_it_at_nothing():
     (row,) = table(one_bunker(ROUND, Placement("plate", 3.0, 0.0)))
     assert np.array(row.on_line.stretches_m) == pytest.approx(np.array([(0, 8)]), abs=EXACT_M)
@@ -176,6 +190,7 @@ def test_an_open_sand_edge_has_its_place_but_no_shots():
     )
     (row,) = table(site, AimLine(200.0, 5.0))
     assert (row.on_line, row.to_middle, row.on_aim, row.slope_more_m) == (None, None, None, None)
+    assert (row.nearest_m, row.furthest_m) == (None, None)
     assert (row.along_near_m, row.along_far_m) == pytest.approx((200, 212), abs=EXACT_M)
     assert 10 < row.offset_m < 12
     assert [(one.name, one.computed_m is None) for one in row.compared] == [("reach", True), ("along", False)]

@@ -112,3 +112,21 @@ def test_the_sand_is_drawn_true_on_a_grid_that_is_not():
     plain, scaled = (carry_picture(aimed_at(0.0, scale=scale), 0.0, METRES, "metre") for scale in (1.0, 1.02))
     assert scaled.rays[len(scaled.rays) // 2].figure == f"{206 * 1.02:.1f}"
     assert plain.bar_px / scaled.bar_px == pytest.approx(1.02, rel=1e-3)
+
+
+def test_sand_along_which_the_carry_varies_by_hundreds_has_a_scale_of_few_lines():
+    corners = [
+        (495.0, 1000.0),
+        (505.0, 1000.0),
+        (505.0, 1400.0),
+        (520.0, 1800.0),
+        (510.0, 1800.0),
+        (495.0, 1400.0),
+    ]
+    curve = build_curve(DrawnShape(tuple(ControlPoint(*corner) for corner in corners), curve="straight"))
+    middle = (505.0, 1400.0)
+    fan = aim_fan(curve, TEE, middle, 1.0)
+    assert np.nanmax(fan.carry_m) - np.nanmin(fan.carry_m) > 500
+    drawn = carry_picture(Aimed(curve, TEE, middle, fan, 1.0), 0.0, METRES, "metre")
+    assert 2 <= len(drawn.ticks) <= 7
+    assert int(drawn.ticks[0].figure) % 200 == 0

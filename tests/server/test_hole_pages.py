@@ -11,11 +11,9 @@ from pathlib import Path
 import pytest
 
 from fieldapp.model.units import METRES_PER
-from fieldapp.play.carry import Shot
 from fieldapp.play.hole_yardages import AimLine, hole_yardages
 from fieldapp.server import carry_against_aim
 from fieldapp.server.bunker_blocks import bunker_blocks
-from fieldapp.server.yardage_words import YardageWords
 from fieldapp.workflow.sites import load_site, standing_site
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
@@ -80,14 +78,6 @@ def test_figures_by_the_line_of_play_are_those_of_the_core(manager, samples):
     ]
 
 
-def test_a_line_of_play_over_sand_says_from_where_to_where():
-    words = YardageWords("metre")
-    assert words.sand_on(Shot(0.0, ((100.0, 110.0), (114.0, 120.04)), 8.0)) == "100.0–120.0"
-    assert words.sand_on(Shot(0.0, ((100.0, 110.0),), 8.0), allowance_m=5.0) == "100.0–115.0"
-    assert words.sand_on(Shot(0.0, (), 8.0, passes_m=-12.34)) == "12.3 beside"
-    assert words.sand_on(None) == "–"
-
-
 def test_width_room_and_slant_are_those_of_the_core(manager, samples):
     page = manager.get(HOLE)
     rows = core_rows(samples, "4-right")
@@ -139,7 +129,8 @@ def test_a_landing_allowance_is_added_to_every_carry_and_said(manager, samples):
 BAD = {
     "offset=far&at=250": "'far' is no length for the distance aside; give figures such as 240yd or 220m",
     "offset=20": "give the distance along too",
-    "offset=20&at=9999": "'9999' cannot be the distance along; give from 1 to 1,000 yd.",
+    "offset=20&at=9999": "'9999' cannot be the distance along; give from 1 to 1000 yd.",
+    "at=1,000": "'1,000' can be read in two ways for the distance along; write it without the comma, such as 1000",
     "at=-5": "'-5' cannot be the distance along",
     "at=250&offset=5&side=up": "'up' is no side; choose left or right.",
     "at=nan": "'nan' is no length for the distance along",
@@ -202,7 +193,7 @@ def test_carry_against_aim_is_told_in_a_sentence_and_a_table(manager, samples):
     left, right, more, angle = map(float, told.groups())
     assert right - left == pytest.approx(more, abs=0.11)
     assert angle == pytest.approx(2.0, abs=0.2)
-    aims = re.search(r"aim off the middle there reach carry (.*?) Before anybody", page)[1]
+    aims = re.search(r"aim off the middle reach carry degrees yd (.*?) Before anybody", page)[1]
     figures = re.findall(r"(left |right )?([\d.]+)° (left |right )?([\d.]+) ([\d.]+) ([\d.]+)", aims)
     assert len(figures) == 11
     assert float(figures[0][5]) == left

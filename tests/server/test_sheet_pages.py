@@ -11,9 +11,10 @@ import pytest
 
 from fieldapp.model.units import METRES_PER
 from fieldapp.play.hole_yardages import hole_yardages
+from fieldapp.play.line_of_play import line_of_play
 from fieldapp.server.hole_pages import ground_of
 from fieldapp.server.sheet_layout import PAPERS, PX_PER_MM, RATIOS, TableText, lay_out_sheet
-from fieldapp.server.sheet_pages import page_of_sheet, read_sheet_asked
+from fieldapp.server.sheet_pages import page_of_sheet, read_sheet_asked, step_for
 from fieldapp.workflow.sites import load_site, standing_site
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
@@ -150,3 +151,39 @@ def test_more_bunkers_get_smaller_type_and_then_a_second_page(samples):
     assert (laid_out(12).size.name, laid_out(12).bunkers_on_first) == ("small", 12)
     assert laid_out(30).bunkers_on_first == 12
     assert min(size.points for size in (laid_out(4).size, laid_out(30).size)) >= 8.0
+
+
+@pytest.mark.parametrize(("site", "hole"), HOLES)
+def test_without_a_step_six_to_ten_arcs_lead_to_the_green_from_any_tee(samples, site, hole):
+    standing = standing_site(samples, site)
+    unit = METRES_PER[standing.site.units.yardage]
+    for tee in standing.site.tees_of(hole):
+        asked = read_sheet_asked(standing, standing.site.hole(hole), {"tee": tee.id})
+        length_m = line_of_play(standing.site, tee).length_m * standing.ground_scale(hole)
+        assert 6 <= length_m // asked.step_m <= 10
+        assert asked.step_m / unit == pytest.approx(float(asked.step_typed))
+
+
+@pytest.mark.parametrize(
+    ("length", "step"),
+    [
+        (30, 10),
+        (90, 10),
+        (115, 15),
+        (176, 25),
+        (290, 40),
+        (420, 50),
+        (544, 50),
+        (580, 75),
+        (700, 100),
+        (1800, 200),
+    ],
+)
+def test_the_step_between_arcs_is_round_and_suits_the_hole(length, step):
+    assert step_for(float(length)) == step
+
+
+def test_a_step_that_is_typed_stays_however_many_arcs_it_gives(manager, samples):
+    page = manager.get(f"{SHEET}?step=20")
+    assert arcs_of(page)[-1] == 420
+    assert 'value="20"' in page.text
