@@ -10,7 +10,7 @@ from fieldapp.formats.typed_length import typed_length_m
 from fieldapp.model.units import METRES_PER, YardageUnit
 
 FIGURES = re.compile(r"\d{1,6}(?:[.,]\d{1,6})?", re.ASCII)
-THOUSANDS = re.compile(r",\d{3}(?!\d)", re.ASCII)
+THOUSANDS = re.compile(r",\d{3}(?!\d)|\.\d+,", re.ASCII)
 SHOWN = 40
 """So much of what was typed is repeated in a sentence about it."""
 
