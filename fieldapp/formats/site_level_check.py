@@ -73,4 +73,5 @@ def _edge_levels(bunker: Bunker, drawn: LaidOutOutline, ground: Ground) -> Float
 
 
 def _floor_key(reading: Reading, index: str | int) -> str:
-    return next(key for key in reading.findings.document["bunker"][index] if key.startswith("floor_level_"))
+    given: dict[str, object] = reading.findings.document["bunker"][index]
+    return next(key for key in given if key.startswith("floor_level_"))
