@@ -9,7 +9,8 @@ import numpy as np
 
 from fieldapp.formats.level_neighbours import NEAR_M, STEEPEST_M, lone_levels
 from fieldapp.formats.site_reading import Reading
-from fieldapp.model import Bunker
+from fieldapp.formats.toml_lines import Path
+from fieldapp.model import Bunker, Outline
 from fieldapp.outline.laid_out import LaidOutOutline
 from fieldapp.play.ground import FloatArray, Ground, ground_between
 
@@ -39,33 +40,38 @@ def ground_of(reading: Reading) -> Ground:
 
 
 def check_floor(reading: Reading, bunker: Bunker, drawn: LaidOutOutline, ground: Ground) -> None:
-    """Note a floor too far from a sand edge of its bunker.
-
-    One above an edge that has a level is told where the file is read, however little it is.
-    """
+    """Note a floor above a sand edge that has a level (as high is no mistake), or too far from any sand edge."""
     floor_m = bunker.floor_level_m
     if floor_m is None or drawn.part != "sand edge":
         return
-    edge_m = _edge_levels(bunker, drawn, ground)
-    below_m = edge_m - floor_m
+    edge, path = bunker.outline(drawn.id), reading.findings.path_of(bunker)
+    path = (*path, _floor_key(reading, path[-1]))
+    if edge.level_m is not None and floor_m > edge.level_m:
+        line = reading.findings.line(reading.findings.path_of(edge))
+        reading.findings.add(
+            path,
+            f"the floor lies above the sand edge '{edge.id}' on line {line}",
+            "one of the two levels is wrong: give the floor one below its edge",
+        )
+        return
+    _check_depth(reading, path, edge, _edge_levels(edge, drawn, ground) - floor_m)
+
+
+def _check_depth(reading: Reading, path: Path, edge: Outline, below_m: FloatArray) -> None:
+    """`below_m` is how far the floor lies below the edge, wherever that has a level."""
     if not below_m.size or np.min(np.abs(below_m)) <= DEEPEST_M:
         return
     nearest_m = float(below_m[np.argmin(np.abs(below_m))])
-    given = bunker.outline(drawn.id).level_m is not None
-    if given and nearest_m < 0:
-        return
-    which = f"the sand edge '{drawn.id}'" + ("" if given else ", by the spot levels there")
-    path = reading.findings.path_of(bunker)
+    which = f"the sand edge '{edge.id}'" + ("" if edge.level_m is not None else ", by the spot levels there")
     reading.findings.add(
-        (*path, _floor_key(reading, path[-1])),
+        path,
         f"the floor lies {abs(nearest_m):,.0f} m {'below' if nearest_m > 0 else 'above'} {which}",
         "correct the floor's level or its unit, or the level of the edge",
     )
 
 
-def _edge_levels(bunker: Bunker, drawn: LaidOutOutline, ground: Ground) -> FloatArray:
+def _edge_levels(edge: Outline, drawn: LaidOutOutline, ground: Ground) -> FloatArray:
     """Return the levels of an edge, or of as much of it as lies on known ground, `(N,)`."""
-    edge = bunker.outline(drawn.id)
     if edge.level_m is not None:
         return np.array([edge.level_m])
     levels = ground.level_at(drawn.points.xy) + (edge.above_ground_m or 0.0)
