@@ -34,8 +34,9 @@ def lone_levels(levels: Sequence[SpotLevel]) -> Iterator[LoneLevel]:
     level_m = np.array([spot.level_m for spot in levels])
     places = shapely.points(xy)
     tree = shapely.STRtree(places)
-    each, nearest = tree.query_nearest(places, max_distance=NEAR_M, exclusive=True, all_matches=False)
-    doubtful = np.abs(level_m[each] - level_m[nearest]) > STEEPEST_M
+    each, nearest = tree.query_nearest(places, exclusive=True, all_matches=False)
+    near_enough = np.hypot(*(xy[each] - xy[nearest]).T) <= NEAR_M
+    doubtful = near_enough & (np.abs(level_m[each] - level_m[nearest]) > STEEPEST_M)
     for index, other in zip(each[doubtful].tolist(), nearest[doubtful].tolist(), strict=True):
         near = tree.query(places[index], predicate="dwithin", distance=NEAR_M)
         around = near[near != index]
