@@ -29,13 +29,21 @@ def _format(text: str) -> str:
     raise typer.BadParameter(f"'{text}' is no format; give {' or '.join(TABLE_FORMATS)}.")
 
 
+def _hole(text: str) -> int:
+    if text.isdecimal() and text.isascii() and len(text) < 4:
+        return int(text)
+    raise typer.BadParameter(f"'{text}' is no hole; give its number, such as 4.")
+
+
 def yardage(
     site_dir: Annotated[Path, typer.Argument(metavar="SITE_DIR", help="folder that holds a site.toml")],
     tee: Annotated[str | None, typer.Option(metavar="ID", help="tee to measure a place from")] = None,
     at: Annotated[
         str | None, typer.Option(metavar="LAT,LON", help="the place, degrees, south and west negative")
     ] = None,
-    hole: Annotated[int | None, typer.Option(metavar="N", help="hole whose table is wanted")] = None,
+    hole: Annotated[
+        int | None, typer.Option(parser=_hole, metavar="N", help="hole whose table is wanted")
+    ] = None,
     format: Annotated[
         str | None, typer.Option(parser=_format, metavar="json|csv", help="of the table; json")
     ] = None,

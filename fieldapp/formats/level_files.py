@@ -22,24 +22,29 @@ AGREE_M = 0.02
 ROUNDING_M = 1e-9
 
 
-def levels_of(values: Sequence[Any], factor: Fraction) -> tuple[list[SpotLevel], list[Fault]]:
+Placed = list[tuple[int, SpotLevel]]
+"""Levels, each with its place: its number in a list, from 0, or its line in a file."""
+
+
+def levels_of(values: Sequence[Any], factor: Fraction) -> tuple[Placed, list[Fault]]:
     """Read spot levels `[x, y, level]`, all in units of `factor` metres; a level given again counts once."""
     return _levels(values, factor, [f"spot level {number}" for number in range(1, len(values) + 1)])
 
 
-def read_levels_file(content: bytes, factor: Fraction) -> tuple[list[SpotLevel], list[Fault]]:
+def read_levels_file(content: bytes, factor: Fraction) -> tuple[Placed, list[Fault]]:
     """Read spot levels from a CSV file with the columns x, y and level; a level given again counts once."""
     try:
         rows, lines, faults = csv_rows(decoded(content), ("x", "y", "level"), ())
     except UnreadableError as refusal:
         return [], [refusal.fault]
+    if not rows and not faults:
+        what = "the file names its columns and has no level below them"
+        return [], [Fault(what, "add a line for each level, or take spot_levels out of site.toml")]
     levels, more = _levels(rows, factor, [f"line {line}" for line in lines])
-    return levels, by_line(faults, more, lines)
+    return [(lines[index], level) for index, level in levels], by_line(faults, more, lines)
 
 
-def _levels(
-    values: Sequence[Any], factor: Fraction, names: Sequence[str]
-) -> tuple[list[SpotLevel], list[Fault]]:
+def _levels(values: Sequence[Any], factor: Fraction, names: Sequence[str]) -> tuple[Placed, list[Fault]]:
     """Read levels; `names` says where each value stands, for a mistake that speaks of two."""
     levels, faults = {}, []
     for index, value in enumerate(values):
@@ -53,7 +58,7 @@ def _levels(
     for index, first in again.items():
         if abs(levels[index].level_m - levels[first].level_m) > AGREE_M + ROUNDING_M:
             faults.append(_disagreement(index, values[index][2], values[first][2], names[first]))
-    kept = [level for index, level in levels.items() if index not in again]
+    kept = [(index, level) for index, level in levels.items() if index not in again]
     return kept, sorted(faults, key=lambda fault: fault.index or 0)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Literal, cast
 
 from fieldapp.formats.named_files import Files, file_named, note_file_faults
@@ -49,22 +49,8 @@ def read_bunker(table: Table, files: Files) -> Bunker:
         note=table.text("note", ""),
         floor_level_m=table.optional_length("floor_level"),
     )
-    _check_floor(table, bunker.floor_level_m, [outline for _, outline in outlines])
     table.end()
     return bunker
-
-
-def _check_floor(table: Table, floor_m: float | None, outlines: Sequence[Outline]) -> None:
-    """Note a floor above a sand edge of its own; it may lie as high as the edge."""
-    for edge in outlines:
-        if edge.part != "sand edge" or floor_m is None or edge.level_m is None or floor_m <= edge.level_m:
-            continue
-        line = table.findings.line(table.findings.path_of(edge))
-        table.findings.add(
-            (*table.path, table.length_key("floor_level")),
-            f"the floor lies above the sand edge '{edge.id}' on line {line}",
-            "one of the two levels is wrong: give the floor one below its edge",
-        )
 
 
 def _check_outline_ids(table: Table, ids: list[str]) -> None:

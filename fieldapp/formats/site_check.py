@@ -9,13 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldapp.errors import FieldappError, GridError, OutlineError, PositionError
-from fieldapp.formats.site_distance_check import check_distances, check_line
+from fieldapp.formats.site_distance_check import check_distances, check_fairway, check_line
+from fieldapp.formats.site_level_check import check_floor, check_spot_levels, ground_of
 from fieldapp.formats.site_peg_check import check_peg_positions
 from fieldapp.formats.site_reading import Reading
 from fieldapp.geodesy.grid import CourseGrid, build_grid, check_within_area
 from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
+from fieldapp.play.ground import Ground
 
 WIDEST_M = 10_000.0
 
@@ -36,10 +38,16 @@ def check_reading(reading: Reading) -> CourseGrid | None:
         if id(hole) not in astray
     }
     tees = _tees_with_a_line(reading, astray, scales)
+    for hole in reading.site.holes:
+        if hole.number in scales:
+            check_fairway(reading, hole, tees, scales[hole.number])
+    check_spot_levels(reading)
+    ground = ground_of(reading)
     for bunker in reading.site.bunkers:
         drawn = [outline for outline in bunker.outlines if id(outline) not in crossed | astray]
         if drawn and _hangs_on(reading, bunker) <= tees:
-            _check_bunker(reading, replace(bunker, outlines=tuple(drawn)), bunker, scales[bunker.hole])
+            shown = replace(bunker, outlines=tuple(drawn))
+            _check_bunker(reading, shown, bunker, scales[bunker.hole], ground)
     return grid
 
 
@@ -126,11 +134,14 @@ def _hangs_on(reading: Reading, bunker: Bunker) -> set[str]:
     return {tee if tee in own else "" for tee in {*own[:1], *named}} or {""}
 
 
-def _check_bunker(reading: Reading, drawn: Bunker, bunker: Bunker, scale: float) -> None:
+def _check_bunker(reading: Reading, drawn: Bunker, bunker: Bunker, scale: float, ground: Ground) -> None:
     """`drawn` is the bunker with only those outlines that can be drawn."""
     laid_out = [_lay_out_one(reading, drawn, outline, scale) for outline in drawn.outlines]
     if laid_out[0] is not None and drawn.outlines[0] is bunker.outlines[0]:
         check_distances(reading, bunker, laid_out[0], scale)
+    for one in laid_out:
+        if one is not None:
+            check_floor(reading, bunker, one.outlines[0], ground)
 
 
 def _lay_out_one(reading: Reading, bunker: Bunker, outline: Outline, scale: float) -> LaidOutBunker | None:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
+import numpy as np
+import shapely
+
 from fieldapp.errors import OutlineError
 from fieldapp.formats.lengths import SUFFIX_OF
 from fieldapp.formats.site_mistakes import Findings
 from fieldapp.formats.site_reading import Reading
-from fieldapp.model import Bunker, Placement, Plan, Site, Tee
+from fieldapp.model import Bunker, Hole, Placement, Plan, Site, Tee
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker
@@ -15,6 +20,7 @@ from fieldapp.play.line_of_play import line_of_play
 SHORTEST_HOLE_M, LONGEST_HOLE_M = 20.0, 1_200.0
 FARTHEST_OFF_PLAY_M = 300.0
 FARTHEST_BEYOND_M = 100.0
+FARTHEST_FAIRWAY_M = 500.0
 TIMES_TOLERANCE = 10.0
 """Plan and drawing are shown side by side; this many tolerances of the plan apart, one of them is a slip."""
 SAME_PLACE_M = 0.01
@@ -38,6 +44,23 @@ def check_line(site: Site, findings: Findings, tee: Tee, scale: float) -> bool:
         "check the tee, the turning points and the green, and the unit of coordinates",
     )
     return False
+
+
+def check_fairway(reading: Reading, hole: Hole, tees: Collection[str], scale: float) -> None:
+    """Note the corners of a fairway that lie far from the line of play from every tee; `tees` have a sound line."""
+    sound = [tee for tee in reading.site.tees_of(hole.number) if tee.id in tees]
+    if not hole.fairway or not sound:
+        return
+    lines = shapely.MultiLineString([line_of_play(reading.site, tee).vertices for tee in sound])
+    away_m = shapely.distance(shapely.points(hole.fairway), lines) * scale
+    far = np.flatnonzero(away_m > FARTHEST_FAIRWAY_M).tolist()
+    if far:
+        others = f", and {len(far) - 1} more of its corners lie as far off" if far[1:] else ""
+        reading.findings.add(
+            (*reading.findings.path_of(hole), "fairway", far[0]),
+            f"it lies {away_m[far[0]]:,.0f} m from the line of play of hole {hole.number}{others}",
+            f"correct its x and y, x first, or their unit; no fairway reaches {FARTHEST_FAIRWAY_M:.0f} m from it",
+        )
 
 
 def check_distances(reading: Reading, bunker: Bunker, laid_out: LaidOutBunker, scale: float) -> None:

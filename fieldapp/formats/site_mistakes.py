@@ -11,7 +11,9 @@ from fieldapp.formats.toml_lines import Path
 
 SITE_FILE = "site.toml"
 _NAMED_BY = {"hole": "number", "tee": "id", "peg": "id", "bunker": "id", "outline": "id"}
-_LISTED = {"points": "point", "turning_points": "turning point", "spot_levels": "spot level"}
+_LISTED = {
+    "points": "point", "turning_points": "turning point", "fairway": "fairway corner", "spot_levels": "spot level",
+}  # fmt: skip
 
 
 class Findings:
@@ -22,6 +24,7 @@ class Findings:
         self._lines = lines
         self._found: list[tuple[int, Mistake]] = []
         self._paths: dict[int, Path] = {}
+        self._in_files: dict[int, str] = {}
 
     def add(self, path: Path, what: str, remedy: str) -> None:
         """Note a mistake at a path of site.toml."""
@@ -41,13 +44,30 @@ class Findings:
         what, _, remedy = str(error).rstrip(".").rpartition("; ")
         self.add(path, _as_part(what or remedy), remedy if what else otherwise)
 
-    def locate(self, thing: object, path: Path) -> None:
-        """Keep where a thing that was read stands; it must live as long as these findings are asked."""
+    def add_of(self, thing: object, what: str, remedy: str) -> None:
+        """Note a mistake of a thing that was read, in the file where it stands."""
+        path, in_file = self.path_of(thing), self._in_files.get(id(thing))
+        if in_file is None:
+            self.add(path, what, remedy)
+        else:
+            self.add_in_file(path, in_file, what, remedy)
+
+    def locate(self, thing: object, path: Path, in_file: str | None = None) -> None:
+        """Keep where a thing that was read stands; it must live as long as these findings are asked.
+
+        `in_file` is its file and line where that is a file that site.toml names at `path`.
+        """
         self._paths[id(thing)] = path
+        if in_file is not None:
+            self._in_files[id(thing)] = in_file
 
     def path_of(self, thing: object) -> Path:
         """Return where a thing that was read stands."""
         return self._paths[id(thing)]
+
+    def name_of(self, thing: object) -> str:
+        """Return in words where a thing that was read stands, for a mistake that speaks of two."""
+        return self._in_files.get(id(thing)) or _labels(self.document, self.path_of(thing))[-1]
 
     @property
     def mistakes(self) -> tuple[Mistake, ...]:

@@ -251,7 +251,9 @@ def _spot_levels(top: Table, files: Files) -> tuple[SpotLevel, ...]:
         return ()
     levels, faults = levels_of(given or [], top.factor)
     note_faults(top, "spot_levels", faults)
-    return tuple(levels)
+    for index, level in levels:
+        top.findings.locate(level, (*top.path, "spot_levels", index))
+    return tuple(level for _, level in levels)
 
 
 def _levels_in_file(top: Table, name: str, files: Files) -> tuple[SpotLevel, ...]:
@@ -260,4 +262,6 @@ def _levels_in_file(top: Table, name: str, files: Files) -> tuple[SpotLevel, ...
         return ()
     levels, faults = read_levels_file(content, top.factor)
     note_file_faults(top, "spot_levels", name, faults)
-    return tuple(levels)
+    for line, level in levels:
+        top.findings.locate(level, (*top.path, "spot_levels"), f"{name} line {line}")
+    return tuple(level for _, level in levels)

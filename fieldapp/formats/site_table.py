@@ -150,10 +150,6 @@ class Table:
         given = [self.has(f"{name}_{suffix}") for suffix in METRES_PER_SUFFIX]
         return self.length(name, low=low, high=high) if any(given) else None
 
-    def length_key(self, name: str) -> str:
-        """Return the key under which a length is given, with its unit."""
-        return next(key for key in (f"{name}_{suffix}" for suffix in METRES_PER_SUFFIX) if self.has(key))
-
     def coordinate(self, key: str, default: float | None = None) -> float:
         """Return a course coordinate in metres."""
         return self._measured(key, default, self.factor, -LARGEST, LARGEST)

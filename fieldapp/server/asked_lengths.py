@@ -9,7 +9,7 @@ from fieldapp.formats.typed_length import USUAL_EXAMPLES, typed_length_m
 from fieldapp.formats.yardage_limits import Limits
 from fieldapp.model.units import GroundUnit, YardageUnit
 
-THOUSANDS = re.compile(r",\d{3}(?!\d)", re.ASCII)
+THOUSANDS = re.compile(r",\d{3}(?!\d)|\.\d+,", re.ASCII)
 SHOWN = 40
 """So much of what was typed is repeated in a sentence about it."""
 

@@ -86,6 +86,7 @@ class ComparePage:
     unit: str
     sign: str
     faults: tuple[str, ...]
+    remarks: tuple[str, ...]
     old: tuple[Choice, ...]
     new: tuple[Choice, ...]
     carries: str

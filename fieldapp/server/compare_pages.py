@@ -14,8 +14,9 @@ from fieldapp.server.compare_contexts import ComparePage
 from fieldapp.server.comparison import OldAndNew, comparison
 from fieldapp.server.hole_asking import allowance_of, chosen, hole_of, read_or_fault
 from fieldapp.server.hole_pages import UNFIT, choices, ground_of, title_of
+from fieldapp.server.kept_carries import keep_list, list_kept
 from fieldapp.server.pages import page_answer
-from fieldapp.server.player_carries import Player, keep_list, list_kept, read_players
+from fieldapp.server.player_carries import PlayerList, read_players
 from fieldapp.server.yardage_words import YardageWords
 from fieldapp.workflow.hole_table import standing_table
 from fieldapp.workflow.sites import StandingSite, standing_site
@@ -30,7 +31,7 @@ class CompareAsked:
     old: str
     new: str
     carries: str
-    players: tuple[Player, ...]
+    players: PlayerList
     allowance_typed: str
     allowance_m: float
     faults: tuple[str, ...]
@@ -67,7 +68,7 @@ def read_compared(standing: StandingSite, hole: Hole, query: Mapping[str, str]) 
     if old and old == new:
         faults.append(f"Both are {named[old]}; choose two different bunkers.")
     carries, allowance = query.get("carries", ""), query.get("allowance", "").strip()
-    players = read_or_fault(lambda: read_players(carries, site.units.yardage), faults) or ()
+    players = read_or_fault(lambda: read_players(carries, site.units.yardage), faults) or PlayerList((), ())
     allowance_m = read_or_fault(lambda: allowance_of(site, allowance), faults) or 0.0
     return CompareAsked(old, new, carries, players, allowance, allowance_m, tuple(faults))
 
@@ -87,13 +88,14 @@ def page_of_compared(standing: StandingSite, hole: Hole, asked: CompareAsked) ->
         unit=words.unit,
         sign=words.sign,
         faults=asked.faults,
+        remarks=asked.players.remarks,
         old=choices(named, asked.old),
         new=choices(named, asked.new),
         carries=asked.carries,
         allowance_typed=asked.allowance_typed,
         allowance=words.short(asked.allowance_m) if asked.allowance_m else "",
         missing=_missing(hole, len(named)),
-        comparison=comparison(both, asked.players, words) if both else None,
+        comparison=comparison(both, asked.players.players, words) if both else None,
     )
 
 

@@ -142,11 +142,11 @@ def _player(both: OldAndNew, player: Player, words: YardageWords) -> PlayerRow:
     for old, new in both.pairs:
         before, now = (_asks(row, player, both.allowance_m) for row in (old, new))
         cells.append(PlayerCell(before or DASH, now or DASH, before != now))
-    return PlayerRow(player.name or DASH, words.short(player.carry_m), tuple(cells))
+    return PlayerRow(player.name or DASH, words.figure(player.carry_m), tuple(cells))
 
 
 def _called(player: Player, words: YardageWords) -> str:
-    return player.name or words.short(player.carry_m)
+    return player.name or f"the {words.with_unit(player.carry_m)} player"
 
 
 def _told(both: OldAndNew, players: Sequence[Player], words: YardageWords) -> list[str]:

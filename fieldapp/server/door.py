@@ -6,6 +6,7 @@ import ipaddress
 import re
 import socket
 import time
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 
 from fastapi import HTTPException, Request
@@ -45,6 +46,8 @@ class Door:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one request, or raise the refusal."""
         if scope["type"] == "http":
+            if scope["method"] == "HEAD":
+                scope = {**scope, "method": "GET"}  # the server below leaves out the body, as ASGI has it
             request = Request(scope)
             _check_host(request, self._hosts)
             if request.method not in SAFE_METHODS:
@@ -98,7 +101,17 @@ def known_hosts(settings: Settings) -> frozenset[str]:
 
 def _nothing_there(path: str) -> HTTPException:
     methods = methods_of(path)
-    return HTTPException(405, headers={"allow": ", ".join(methods)}) if methods else HTTPException(404)
+    return (
+        HTTPException(405, headers={"allow": ", ".join(_with_head(methods))})
+        if methods
+        else HTTPException(404)
+    )
+
+
+def _with_head(methods: Sequence[str]) -> Iterator[str]:
+    """Yield the methods, HEAD behind GET: what may be had may be asked after."""
+    for method in methods:
+        yield from ("GET", "HEAD") if method == "GET" else (method,)
 
 
 def _check_host(request: Request, hosts: frozenset[str]) -> None:

@@ -35,6 +35,8 @@ UNFIT = 422
 PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX = 340.0, 760.0
 
 router = APIRouter(include_in_schema=False)
+BYTE_ORDER_MARK = "\ufeff"
+"""Without it a spreadsheet that opens the file may show the letters ä and ö as others."""
 
 
 @router.get("/sites/{site_id}/holes/{hole}")
@@ -60,7 +62,8 @@ def hole_csv(request: Request, site_id: str, hole: str) -> Response:
         raise InputError(asked.faults[0])
     table = standing_table(standing, found, asked.aim, asked.allowance_m)
     headers = {"content-disposition": f'attachment; filename="{site_id}-hole-{found.number}-yardage.csv"'}
-    return Response("".join(yardage_csv(table)), media_type="text/csv; charset=utf-8", headers=headers)
+    text = BYTE_ORDER_MARK + "".join(yardage_csv(table))
+    return Response(text, media_type="text/csv; charset=utf-8", headers=headers)
 
 
 def bunkers_of(standing: StandingSite, hole: Hole) -> tuple[LaidOutBunker, ...]:

@@ -33,6 +33,12 @@ WRONG = {
     "a place the wrong way round": (("yardage", "{site}", "--tee", "white", "--at", "-9.4,57.2"), "swapped"),
     "a place in another ocean": (("yardage", "{site}", "--tee", "white", "--at", "-39.9,145.5"), "km from"),
     "a place off the earth": (("yardage", "{site}", "--tee", "white", "--at", "157.2,-9.4"), "157.2"),
+    "a hole in words": (
+        ("yardage", "{site}", "--hole", "abc"),
+        "'abc' is no hole; give its number, such as 4.",
+    ),
+    "a hole below nothing": (("yardage", "{site}", "--hole", "-4"), "'-4' is no hole; give its number"),
+    "a hole of figures that are none": (("yardage", "{site}", "--hole", "٣"), "is no hole; give its number"),
     "records without data": (("records",), "--data"),
     "records of a folder that is not there": (("records", "--data", "nowhere"), "no fieldapp data"),
     "records in another format": (("records", "--data", "{empty}", "--format", "xml"), "xml"),

@@ -51,6 +51,7 @@ def test_the_table_is_json_with_a_row_for_every_bunker_and_tee(fieldapp, folder)
 
 def test_the_table_is_csv_when_asked(fieldapp, folder):
     done = fieldapp("yardage", folder, "--hole", "1", "--format", "csv")
+    assert done.out.startswith("site,hole,")
     lines = list(csv.DictReader(io.StringIO(done.out)))
     assert [line["bunker"] for line in lines] == ["square", "egg"]
     assert lines[1]["along_yd"] == "250.00"

@@ -12,7 +12,8 @@ FOOT = Fraction(3048, 10000)
 
 
 def read(*levels, factor=METRE):
-    return levels_of([[Decimal(str(number)) for number in level] for level in levels], factor)
+    found, faults = levels_of([[Decimal(str(number)) for number in level] for level in levels], factor)
+    return [level for _, level in found], faults
 
 
 @pytest.mark.parametrize("again", [(10, 20, 3.0), (10, 20, 3.02), (10.03, 20.04, 2.99)])
@@ -53,4 +54,4 @@ def test_faults_come_in_the_order_of_the_file_and_a_spoilt_line_is_held_against_
     assert "'high'" in faults[0].what
     assert faults[1].what == "the level is 5 and at the same place it is 2 in line 2"
     assert faults[2].what == "the level is 1 and at the same place it is 2 in line 4"
-    assert [(spot.x, spot.level_m) for spot in levels] == [(1, 2), (9, 2)]
+    assert [(line, spot.x, spot.level_m) for line, spot in levels] == [(2, 1, 2), (4, 9, 2)]

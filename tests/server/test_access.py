@@ -199,10 +199,28 @@ def test_a_page_of_another_site_changes_nothing_by_a_managers_hand(club, address
     assert answer.status_code == 403
 
 
-@pytest.mark.parametrize("method", ["HEAD", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "POST"])
+@pytest.mark.parametrize("method", ["PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "POST"])
 def test_another_method_is_not_let_through(club, method):
     answer = club.visitor("manage").ask(method, "/sites/small-links")
-    assert (answer.status_code, answer.headers["allow"]) == (405, "GET")
+    assert (answer.status_code, answer.headers["allow"]) == (405, "GET, HEAD")
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/", "/sites/small-links", "/sites/small-links/holes/1/yardage.csv", "/sites/small-links/records.csv"],
+)
+def test_what_may_be_had_may_be_asked_after_without_its_body(club, path):
+    whole = club.visitor("look").get(path)
+    head = club.visitor("look").ask("HEAD", path)
+    assert (head.status_code, head.content) == (200, b"")
+    assert {**head.headers, "date": ""} == {**whole.headers, "date": ""}
+    assert club.visitor("another server's link").ask("HEAD", path).status_code == 401
+    assert club.visitor("look").ask("HEAD", "/people").status_code == 403
+
+
+def test_an_address_that_only_takes_in_has_nothing_to_be_asked_after(club):
+    answer = club.visitor("manage").ask("HEAD", "/api/sites/small-links/presence")
+    assert (answer.status_code, answer.headers["allow"]) == (405, "POST")
 
 
 def test_an_address_that_is_not_in_the_table_is_refused_though_the_program_has_it(make_app, visitor_to):

@@ -224,7 +224,7 @@ def test_only_the_bunker_shown_is_aimed_across(manager, samples, monkeypatch):
 def test_the_table_is_there_as_csv_with_what_was_asked(manager, samples):
     answer = manager.get(f"{HOLE}/yardage.csv?offset=20&side=right&at=250&allowance=10")
     assert answer.headers["content-type"] == "text/csv; charset=utf-8"
-    rows = list(csv.DictReader(io.StringIO(answer.text)))
+    rows = list(csv.DictReader(io.StringIO(answer.content.decode("utf-8-sig"))))
     core = core_rows(samples, "4-right", AimLine(250 * YARD, 20 * YARD))[0]
     row = next(row for row in rows if (row["bunker"], row["tee"]) == ("4-right", "4-back"))
     assert float(row["to_middle_carry_yd"]) == pytest.approx(core.to_middle.carry_m / YARD, abs=0.006)
@@ -234,6 +234,16 @@ def test_the_table_is_there_as_csv_with_what_was_asked(manager, samples):
 def test_the_pages_link_to_csv_carries_the_query(manager, samples):
     page = manager.get(f"{HOLE}?offset=20&side=left&at=250&allowance=10")
     assert f"{HOLE}/yardage.csv?offset=20&amp;side=left&amp;at=250&amp;allowance=10" in page.text
+
+
+def test_the_csv_begins_with_the_mark_by_which_spreadsheets_know_utf8(manager, samples):
+    content = manager.get(f"{HOLE}/yardage.csv").content
+    assert content.startswith(b"\xef\xbb\xbfsite,hole,")
+
+
+def test_a_length_that_can_be_read_two_ways_is_told_as_it_was_typed(manager, samples):
+    told = text_of(manager.get(f"{HOLE}?at=1.234,5"))
+    assert "'1.234,5' can be read in two ways for the distance along" in told
 
 
 def test_a_csv_asked_for_wrongly_is_refused_in_words(manager, samples):
