@@ -232,6 +232,20 @@ def test_the_middle_has_a_figure_along_the_play_and_one_to_the_side(receiving, b
     assert along["off_line_m"] is None
 
 
+def test_the_verdict_is_in_the_sheet_and_on_the_page_once(receiving, back):
+    receiver = unsent(receiving())
+    sheet = opened(receiver)
+    receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m), 3, 0.02))
+    expect_verdict(sheet, "inside")
+    assert sheet.evaluate("(sheet) => sheet.textContent.match(/agrees/gi).length") == 1
+    expect(sheet.get_by_role("status").filter(has_text="Agrees with the plan")).to_have_count(1)
+    back_to_work(sheet)
+    verdict = receiver.page.locator(".strip.verdict")
+    expect(verdict.get_by_role("status")).to_have_count(1)
+    title = verdict.locator("strong").inner_text()
+    assert verdict.evaluate("(e, title) => e.textContent.split(title).length - 1", title) == 1
+
+
 def test_a_check_is_taken_back_on_the_same_sheet(receiving, back):
     receiver = unsent(receiving())
     sheet = opened(receiver)

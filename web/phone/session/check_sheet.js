@@ -32,7 +32,7 @@ export function checkSheetModel(job, aim, chosen, told) {
     facts: check === null ? [] : checkFacts(check, job, teeOf(job).name),
     parts: check === null ? '' : partsWords(check, job),
     hold: holdButtonOf(job, aim.at),
-    save: { label: 'Save check', note: why === null ? `${checkFigure(check, unit).join(' ')}, ${check.verdict}` : REASONS[why], action: 'mark', holdWords: 'Hold to save it', able: why === null },
+    save: { label: 'Save check', note: why === null ? '' : REASONS[why], action: 'mark', holdWords: 'Hold to save it', able: why === null },
     told,
     undo: undoWords(job),
   };
