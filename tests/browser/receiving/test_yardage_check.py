@@ -253,13 +253,60 @@ def test_a_check_is_taken_back_on_the_same_sheet(receiving, back):
     expect(undo).to_be_hidden()
     receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m), 3, 0.02))
     save(receiver, sheet)
-    expect(undo).to_have_text("Take back: 4 right, front edge")
+    told = re.compile(r"^Take back: 4 right, front edge, 259\.\d\d yd, \d\d:\d\d$")
+    expect(undo).to_have_text(told)
     undo.click()
-    expect(sheet.locator(".check-told")).to_contain_text("Taken back.")
+    expect(sheet.locator(".check-told")).to_contain_text("Taken back: 4 right, front edge, 259.")
     expect(undo).to_be_hidden()
     (check,) = checks_kept(receiver)
     (taken,) = [record for record in receiver.page.evaluate(OUTBOX) if record["kind"] == "undo"]
     assert (taken["undoes"], taken["device"]) == (check["id"], check["device"])
+
+
+def test_one_check_is_saved_once_however_often_the_button_is_pressed(receiving, back):
+    receiver = unsent(receiving())
+    sheet = opened(receiver)
+    at = back.at(back.bunker.plan.reach_m)
+    receiver.play(receiver.noisy(*at, 3, 0.02))
+    button = sheet.locator(".main-button")
+    save(receiver, sheet)
+    for _ in range(5):
+        expect(button).to_be_disabled()
+        expect(button).to_contain_text("Saved")
+        button.click(force=True)
+        receiver.play(receiver.noisy(*at, 1, 0.02))
+    assert len(checks_kept(receiver)) == 1
+    sheet.locator(".check-hold").click()
+    receiver.play(receiver.noisy(*at, 8, 0.02))
+    expect(button).to_be_disabled()
+    receiver.play(receiver.noisy(*at, 5, 0.02))
+    expect(button).to_be_enabled()
+    save(receiver, sheet)
+    assert len(checks_kept(receiver)) == 2
+    expect(button).to_be_disabled()
+    receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m + 1.5), 12, 0.02))
+    expect(button).to_be_enabled()
+
+
+def test_a_check_that_another_tab_took_back_is_not_taken_back_again(receiving, demo, back):
+    receiver = unsent(receiving())
+    sheet = opened(receiver)
+    at = back.at(back.bunker.plan.reach_m)
+    receiver.play(receiver.noisy(*at, 3, 0.02))
+    save(receiver, sheet)
+    first = receiver.worker.page
+    receiver.worker.page = receiver.page = receiver.worker.context.new_page()
+    receiver.worker.open(SITE, BUNKER)
+    receiver.worker.start("phone", person=BUNKER)
+    other = opened(receiver)
+    other.get_by_role("button", name="Take back").click()
+    expect(other.locator(".check-told")).to_contain_text("Taken back: ")
+    sheet.get_by_role("button", name="Take back").click()
+    expect(sheet.locator(".check-told")).to_contain_text(
+        "Already taken back, in another tab: 4 right, front edge"
+    )
+    expect(sheet.get_by_role("button", name="Take back")).to_be_hidden()
+    assert [record["kind"] for record in first.evaluate(OUTBOX)].count("undo") == 1
 
 
 def test_a_finger_has_to_stay_on_the_button(receiving, back):
