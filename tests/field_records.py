@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime
 from typing import Any
 
+from fieldapp.play.yardage import straight_range95_m
 from fieldapp.store.engine import Store
 from fieldapp.workflow.records import Receipt, read_batch
 from fieldapp.workflow.taking_in import take_in
@@ -137,7 +139,7 @@ def yardage_document(number: int = 6001, **changes: object) -> Json:
         },
         "reading": READING,
         "measured_m": 201.5,
-        "range95_m": 0.7,
+        "range95_m": straight_range95_m(0.8 * math.hypot(1, 0.25), 0.3),
         "planned_m": 201.4,
         "tolerance_m": 0.9144,
         "verdict": "agrees",
@@ -148,6 +150,7 @@ def yardage_document(number: int = 6001, **changes: object) -> Json:
         "off_line_m": -0.4,
         "own_line_m": 201.6,
         "line_effect_m": 0.05,
+        "edge_slope": 0.25,
         **changes,
     }
 

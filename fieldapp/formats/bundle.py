@@ -132,11 +132,12 @@ def _hole(site: Site, grid: CourseGrid, hole: Hole, bunkers: list[LaidOutBunker]
             for tee in site.tees_of(hole.number)
         ],
         "grid_within_m": _grid_within_m(grid, hole, bunkers),
+        "grid_unknown": grid.unknown,
     }
 
 
 def _grid_within_m(grid: CourseGrid, hole: Hole, bunkers: list[LaidOutBunker]) -> float | None:
-    """Return the largest 95 % radius of the grid's fit at the hole's bunkers and green; None where it has no check."""
+    """Return the largest 95 % radius of the grid at the hole's bunkers and green; None where it is not known."""
     places = [laid_out.middle for laid_out in bunkers] + [(hole.green_x, hole.green_y)]
     radii = [grid.within95_m(place) for place in places]
     known = [radius for radius in radii if radius is not None]

@@ -11,7 +11,7 @@ from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodRea
 
 YARDAGE_FIGURES = (
     "measured_m", "range95_m", "planned_m", "difference_m", "tolerance_m", "reading95_m", "tee95_m", "grid95_m",
-    "off_line_m", "own_line_m", "line_effect_m",
+    "off_line_m", "own_line_m", "line_effect_m", "edge_slope",
 )  # fmt: skip
 COLUMNS = (
     "sequence", "id", "kind", "site", "hole", "bunker", "outline", "part", "number", "revision",
@@ -26,7 +26,8 @@ COLUMNS = (
     "yardage_tee", "yardage_tee_x_m", "yardage_tee_y_m", "yardage_figure", "yardage_basis",
     "yardage_measured_m", "yardage_range95_m", "yardage_planned_m", "yardage_difference_m", "yardage_tolerance_m",
     "yardage_reading95_m", "yardage_tee95_m", "yardage_grid95_m",
-    "yardage_off_line_m", "yardage_own_line_m", "yardage_line_effect_m", "yardage_settle",
+    "yardage_off_line_m", "yardage_own_line_m", "yardage_line_effect_m", "yardage_edge_slope",
+    "yardage_settle",
 )  # fmt: skip
 DECIMALS = {
     **dict.fromkeys(("lat_deg", "lon_deg", "reading_lat_deg", "reading_lon_deg"), 10),

@@ -111,7 +111,7 @@ def _check_target(item: Json) -> CheckTarget:
 
 def read_check(item: Json) -> Json:
     """Read the fields of a yardage check that are no other record's."""
-    sizes = ("range95_m", "reading95_m", "tee95_m", "grid95_m")
+    sizes = ("range95_m", "reading95_m", "tee95_m", "grid95_m", "edge_slope")
     lengths = ("off_line_m", "own_line_m", "line_effect_m")
     return {
         "target": _check_target(read_object(item, "target")),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -14,10 +15,12 @@ from fieldapp.errors import GridError, PositionError
 from fieldapp.geodesy.distance import check_positions
 from fieldapp.geodesy.ecef import height_scale, meridian_radius_m, normal_radius_m
 from fieldapp.geodesy.fit import FitReport
-from fieldapp.model import GridDefinition
+from fieldapp.model import GridDefinition, LocalGrid
 
 Floats = NDArray[np.float64]
 LOWEST_M, HIGHEST_M = -500.0, 9000.0
+WORTH_A_NOTE_M = 0.05
+"""Positions and a grid that may differ by this much are a matter to be told of."""
 _STEP_M = 100.0
 _CROSS = np.array([(-_STEP_M, 0.0), (_STEP_M, 0.0), (0.0, -_STEP_M), (0.0, _STEP_M), (0.0, 0.0)])
 
@@ -29,6 +32,11 @@ def check_ground_height(height_m: float) -> None:
             f"The ground height of the course grid is {height_m} m; give metres above the ellipsoid between "
             f"{LOWEST_M:.0f} and {HIGHEST_M:.0f}."
         )
+
+
+GridUnknown = Literal["fit", "shift", "origin"]
+"""Why nobody can say how far a grid is off: its fit has no check, the receiver's frame may lie aside, or its one origin
+was given by hand."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +51,8 @@ class AreaOfUse:
 class CourseGrid:
     """A grid as it computes: `transformer` from lon, lat to a plane, `matrix` and `shift` on to the course.
 
-    `accuracy_m` is the published accuracy of the datum step, None where there is none; `notes` are sentences
+    `accuracy_m` is the published accuracy of the datum step, None where there is none; `apart_m` is how far the
+    frame of the positions and that of the grid may lie apart, None where nobody says; `notes` are sentences
     a user must see; `metres_per_unit` belongs to the projected system, 1 for the other kinds. `centre_xy` is
     the middle of a local or fitted grid. pyproj gives each thread its own copy of a Transformer, so a grid
     may be shared by threads.
@@ -55,6 +64,7 @@ class CourseGrid:
     matrix: Floats = field(repr=False)
     shift: Floats = field(repr=False)
     accuracy_m: float | None = None
+    apart_m: float | None = None
     notes: tuple[str, ...] = ()
     fit: FitReport | None = None
     metres_per_unit: float = 1.0
@@ -117,11 +127,23 @@ class CourseGrid:
         return height_scale(lat_deg, self.ground_height_m) * inverse_of_k
 
     def within95_m(self, xy: ArrayLike) -> float | None:
-        """Return the 95 % radius within which the fit to pegs gives a place `(2,)`; None where nothing checks it.
+        """Return the 95 % radius within which the grid gives a place `(2,)`; None where that is not known.
 
-        0 for a grid that is fitted to nothing: what else it may be off stands in its notes.
+        Of a fit, what its pegs say. Of a projected grid in whose frame the positions come, the published accuracy of
+        the step between them, 0 where there is none to take and below 5 cm otherwise.
         """
-        return 0.0 if self.fit is None else self.fit.within95_m(xy)
+        if self.fit is not None:
+            return self.fit.within95_m(xy)
+        return self.apart_m if self.unknown is None else None
+
+    @property
+    def unknown(self) -> GridUnknown | None:
+        """Why it is not known how far the grid is off; None where it is."""
+        if self.fit is not None:
+            return "fit" if self.fit.standard_error_m is None else None
+        if isinstance(self.definition, LocalGrid):
+            return "origin"
+        return None if self.apart_m is not None and self.apart_m < WORTH_A_NOTE_M else "shift"
 
     def convergence_deg(self, xy: ArrayLike) -> float:
         """Return the true bearing of the course y axis at a place `(2,)`, to be added to a course bearing."""

@@ -11,12 +11,11 @@ from pyproj import CRS, Transformer
 from pyproj.exceptions import CRSError, ProjError
 
 from fieldapp.errors import GridError
-from fieldapp.geodesy.course_grid import AreaOfUse, CourseGrid, check_ground_height
+from fieldapp.geodesy.course_grid import WORTH_A_NOTE_M, AreaOfUse, CourseGrid, check_ground_height
 from fieldapp.geodesy.datum_step import DatumStep, check_epoch, check_step, datum_step
 from fieldapp.model import Peg, ProjectedGrid
 
 Floats = NDArray[np.float64]
-_WORTH_A_NOTE_M = 0.05
 
 
 def build_projected(definition: ProjectedGrid, pegs: Sequence[Peg] = ()) -> CourseGrid:
@@ -42,6 +41,7 @@ def build_projected(definition: ProjectedGrid, pegs: Sequence[Peg] = ()) -> Cour
         matrix=matrix,
         shift=np.zeros(2),
         accuracy_m=step.accuracy_m,
+        apart_m=_apart_m(gnss, step),
         notes=_notes(definition, gnss, step, matrix),
         metres_per_unit=float(np.max(np.abs(matrix))),
         area=_area(crs),
@@ -141,6 +141,7 @@ def _area(crs: CRS) -> AreaOfUse | None:
 
 def _notes(definition: ProjectedGrid, gnss: CRS, step: DatumStep, matrix: Floats) -> tuple[str, ...]:
     notes = []
+    apart_m = _apart_m(gnss, step)
     check = "stand on a control peg to see by how much before anything is set out"
     if step.missing_files:
         notes.append(
@@ -152,19 +153,24 @@ def _notes(definition: ProjectedGrid, gnss: CRS, step: DatumStep, matrix: Floats
             "Nobody has published how far GNSS positions and this grid differ; it is the same for every "
             f"point: {check}."
         )
-    else:
-        between = step.accuracy_m or _ensemble_accuracy_m(gnss)
-        if between >= _WORTH_A_NOTE_M:
-            notes.append(
-                f"Uncorrected GNSS positions and this grid may differ by about {between:.1f} m, the same for "
-                f"every point: {check}."
-            )
+    elif apart_m is not None and apart_m >= WORTH_A_NOTE_M:
+        notes.append(
+            f"Uncorrected GNSS positions and this grid may differ by about {apart_m:.1f} m, the same for "
+            f"every point: {check}."
+        )
     if np.min(matrix) < 0:
         notes.append(
             f"{definition.crs} counts to the west and south; course coordinates here run to the east (x) and "
             "north (y), so its numbers carry the opposite sign."
         )
     return tuple(notes)
+
+
+def _apart_m(gnss: CRS, step: DatumStep) -> float | None:
+    """Return how far the receiver's frame and the grid's may lie apart, as published; None where nobody says."""
+    if step.missing_files or step.accuracy_m is None:
+        return None
+    return step.accuracy_m or _ensemble_accuracy_m(gnss)
 
 
 def _ensemble_accuracy_m(gnss: CRS) -> float:

@@ -189,11 +189,12 @@ class YardageCheck:
     """A figure of a bunker was measured on the ground from a tee plate, as the phone worked it out.
 
     Ground metres, an offset right positive. `range95_m` is the half-width of the 95 % range of the figure, None where
-    the receiver gives none; `reading95_m`, `tee95_m`, `grid95_m` are the 95 % radii it was made of, None where one is
-    not known or not stated. `settle` says what would settle a check that cannot tell. `off_line_m` is how far right of
-    the straight line from the tee to the bunker's middle the place lies, `own_line_m` what the drawn outline measures
-    on the line through the place, `line_effect_m` how much less it measures on the line to the middle; None where the
-    figure has none.
+    the receiver gives none or the grid is not known; `reading95_m`, `tee95_m`, `grid95_m` are the 95 % radii it was
+    made of, None where one is not known and, of the tee plate, where it was taken as exact. `settle` says what would
+    settle a check that cannot tell. `off_line_m` is how far right of the straight line from the tee to the bunker's
+    middle the place lies, `own_line_m` what the drawn outline measures on the line through the place, `line_effect_m`
+    how much less it measures on the line to the middle, `edge_slope` how many metres farther or nearer the edge is
+    drawn per metre across; None where the figure has none.
     """
 
     id: str
@@ -218,6 +219,7 @@ class YardageCheck:
     off_line_m: float | None = None
     own_line_m: float | None = None
     line_effect_m: float | None = None
+    edge_slope: float | None = None
     kind: Literal["yardage"] = "yardage"
 
     @property

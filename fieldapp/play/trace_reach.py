@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+SLOPE_STEP_M = 0.1
+
 
 @dataclass(frozen=True)
 class TraceReach:
@@ -19,6 +21,14 @@ class TraceReach:
 
     reach_m: float
     carry_m: float
+
+
+@dataclass(frozen=True)
+class EdgeSlopes:
+    """Metres that the first sand and the end of the last sand lie farther or nearer per metre across the shot."""
+
+    reach: float
+    carry: float
 
 
 def reach_over_trace(trace: ArrayLike, tee_xy: ArrayLike, through_xy: ArrayLike) -> TraceReach | None:
@@ -38,6 +48,25 @@ def reach_over_trace(trace: ArrayLike, tee_xy: ArrayLike, through_xy: ArrayLike)
         return None
     is_inside = behind % 2 == 1
     return TraceReach(0.0 if is_inside else float(ahead.min()), float(ahead.max()))
+
+
+def edge_slopes(trace: ArrayLike, tee_xy: ArrayLike, through_xy: ArrayLike) -> EdgeSlopes | None:
+    """Return how much farther reach and carry lie for each metre that a place `(2,)` is aside, the steeper side of it.
+
+    Metres per metre, never below 0: 0 where an edge lies square to the shot, 1 where it is slanted by 45 degrees. Found
+    0.1 m to either side, so that a corner counts by the steeper of its edges; a side on which the line misses the
+    outline does not count. None when the line itself misses it.
+    """
+    tee, through = np.asarray(tee_xy, dtype=float), np.asarray(through_xy, dtype=float)
+    own = reach_over_trace(trace, tee, through)
+    if own is None:
+        return None
+    aim = through - tee
+    aside = SLOPE_STEP_M * np.array([aim[1], -aim[0]]) / math.sqrt(aim[0] ** 2 + aim[1] ** 2)
+    beside = [reach_over_trace(trace, tee, through + side * aside) for side in (-1, 1)]
+    reaches = [abs(found.reach_m - own.reach_m) / SLOPE_STEP_M for found in beside if found]
+    carries = [abs(found.carry_m - own.carry_m) / SLOPE_STEP_M for found in beside if found]
+    return EdgeSlopes(max(reaches, default=0.0), max(carries, default=0.0))
 
 
 def _seen_from(away: np.ndarray, unit: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fieldapp.model import CheckVerdict
-from fieldapp.play.yardage import Z95_IN_SIGMA
+from fieldapp.play.yardage import Z95_IN_SIGMA, straight_range95_m
 from fieldapp.reading.check_in import CheckIn, radius95_with
 from fieldapp.reading.process import ErrorProcess, worst_variance
 from fieldapp.reading.verdict import R68_IN_SIGMA, R95_IN_SIGMA
@@ -26,7 +26,9 @@ FINEST_M = 0.01
 """The smallest accuracy figure that any receiver is asked for; below it a tape or a surveyor is."""
 WITHIN_S = 1.0
 
-SettleKind = Literal["settled", "step onto the line", "hold still", "better receiver", "tape"]
+SettleKind = Literal[
+    "settled", "know the grid", "step onto the line", "hold still", "better receiver", "tape"
+]
 
 
 @dataclass(frozen=True)
@@ -35,7 +37,9 @@ class CheckedFigure:
 
     `line_effect_m` is how much standing off the line that the plan means may make of the difference: what the drawn
     outline measures there less what it measures on the line; 0 on it, None where the line stood on misses the outline.
-    The radii are 95 % radii: of the position (None: unknown), the tee plate and the grid's fit.
+    The radii are 95 % radii: of the position, the tee plate and the grid; None where unknown, which is never 0.
+    `edge_slope` is how many metres farther or nearer the drawn edge lies per metre across the shot: an error across it
+    is one of the line effect, and so of the difference, as many times over.
     """
 
     difference_m: float
@@ -43,14 +47,20 @@ class CheckedFigure:
     line_effect_m: float | None
     radius95_m: float | None
     tee95_m: float
-    grid95_m: float
+    grid95_m: float | None
+    edge_slope: float = 0.0
 
     @property
     def range95_m(self) -> float | None:
-        """The half-width of the figure's 95 % range; None where the position's radius is unknown."""
-        if self.radius95_m is None:
+        """The half-width of the figure's 95 % range; None where that of the position or of the grid is unknown."""
+        if self.radius95_m is None or self.grid95_m is None:
             return None
-        return Z95_IN_SIGMA * math.hypot(self.radius95_m, self.tee95_m, self.grid95_m) / R95_IN_SIGMA
+        return straight_range95_m(self.radius95_m * self.slant, self.tee95_m, self.grid95_m * self.slant)
+
+    @property
+    def slant(self) -> float:
+        """How many times an error of the place counts: once along the shot, and across it by the slope of the edge."""
+        return math.hypot(1.0, self.edge_slope)
 
 
 @dataclass(frozen=True)
@@ -99,9 +109,11 @@ def needed_radius95_m(compared: CheckedFigure) -> float | None:
     The half-width that settles it is as far as the difference lies from the tolerance; the tee plate and the grid have
     their part of that and never shrink.
     """
+    if compared.grid95_m is None:
+        return None
     room_m = abs(compared.tolerance_m - abs(compared.difference_m)) * R95_IN_SIGMA / Z95_IN_SIGMA
-    left = room_m**2 - compared.tee95_m**2 - compared.grid95_m**2
-    return math.sqrt(left) if left > 0 else None
+    left = room_m**2 - compared.tee95_m**2 - (compared.slant * compared.grid95_m) ** 2
+    return math.sqrt(left) / compared.slant if left > 0 else None
 
 
 def radius95_after(standing: Standing, total_s: float, process: ErrorProcess) -> float:
@@ -141,10 +153,12 @@ def more_seconds(standing: Standing, wanted_m: float, process: ErrorProcess) -> 
 
 
 def settling(compared: CheckedFigure, standing: Standing | None, process: ErrorProcess) -> Settling:
-    """Return what would settle a check: nothing more, a step onto the line, time, a better receiver, or a tape.
+    """Return what would settle a check: nothing more, knowing the grid, a step onto the line, time, a receiver, a tape.
 
     `standing` is the reading in hand, None where the receiver gives no figure.
     """
+    if compared.grid95_m is None:
+        return Settling("know the grid")
     figures = compared.difference_m, compared.range95_m, compared.tolerance_m
     if check_verdict(*figures, compared.line_effect_m) != "cannot tell":
         return Settling("settled")

@@ -64,6 +64,17 @@ class Worth:
     applied: float
 
 
+def lasting_shift95_m(check_in: CheckIn, applied: float) -> float | None:
+    """Return how far a shift that never fades, as of a grid, may still hold a corrected reading off; None if unknown.
+
+    It can be as large as the shift found and the radius of what found it together; what is taken off of the shift found
+    is taken off of it as well.
+    """
+    if check_in.radius95_m is None:
+        return None
+    return (1 - applied) * (math.hypot(check_in.shift_x, check_in.shift_y) + check_in.radius95_m)
+
+
 def check_in_of(reading: Reading, peg_x: float, peg_y: float, made_at_s: float) -> CheckIn:
     """Return the check-in that a reading on a peg at these course metres is."""
     return CheckIn(

@@ -159,10 +159,11 @@ YARDAGE = object_(
         "range95_m": or_null_({**SIZE, "description": "half-width of the 95 % range of the figure"}),
         "reading95_m": or_null_({**SIZE, "description": "95 % radius of the position"}),
         "tee95_m": or_null_({**SIZE, "description": "95 % radius of the tee plate"}),
-        "grid95_m": or_null_({**SIZE, "description": "95 % radius of the grid's fit"}),
+        "grid95_m": or_null_({**SIZE, "description": "95 % radius of the grid"}),
         "off_line_m": or_null_(NUMBER),
         "own_line_m": or_null_(NUMBER),
         "line_effect_m": or_null_(NUMBER),
+        "edge_slope": or_null_({**SIZE, "description": "metres along the shot per metre across it"}),
     },
     description="A figure of a bunker was measured on the ground from a tee plate.",
 )

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from fieldapp.model import HeldRecord, Site, YardageCheck
+from fieldapp.model import HeldRecord, LocalGrid, Site, YardageCheck
 from fieldapp.model.units import METRES_PER
 from fieldapp.server.page_contexts import YardageCheckRow
 from fieldapp.server.record_rows import came_by_words, ground_words, minute
+from fieldapp.server.yardage_words import MINUS, SIGNS
 
 FIGURE_WORDS = {
     "reach": "front edge (reach)",
@@ -16,7 +17,6 @@ FIGURE_WORDS = {
     "along": "middle, along the play",
     "offset": "middle, to the side",
 }
-SIGNS = {"yard": "yd", "metre": "m"}
 FINE_BELOW = 0.5
 SHOWN_OFF_LINE_M = 0.5
 
@@ -66,8 +66,21 @@ def _tells(site: Site, check: YardageCheck, remarks: str) -> Iterator[str]:
     if check.off_line_m is not None and _is_more(check.off_line_m, check.range95_m):
         away = ground_words(abs(check.off_line_m), site.units.ground)
         yield f"Measured {away}{_side(check.off_line_m)} of the straight line to the middle."
+    yield from _assumed(site, check)
     if remarks:
         yield remarks
+
+
+def _assumed(site: Site, check: YardageCheck) -> Iterator[str]:
+    """Say what of the figure is not known, and what is taken as exact."""
+    if check.reading95_m is None:
+        yield "The receiver gave no accuracy figure."
+    if check.grid95_m is None:
+        yield "How far the grid is off was not known."
+    if check.tee95_m is None:
+        yield "Tee plate taken as exact."
+    if isinstance(site.grid, LocalGrid) and check.grid95_m is not None:
+        yield "Direction of the grid taken as given."
 
 
 def _is_more(off_line_m: float, range95_m: float | None) -> bool:
@@ -95,8 +108,9 @@ def _length(length_m: float, unit: str, decimals: int, is_sided: bool) -> str:
 def _difference(difference_m: float, unit: str, decimals: int, is_sided: bool) -> str:
     if is_sided:
         return _length(difference_m, unit, decimals, is_sided)
-    figure = f"{difference_m / METRES_PER[unit]:+.{decimals}f}".replace("-", "−")
-    return f"{figure} {SIGNS[unit]}"
+    figure = f"{abs(difference_m) / METRES_PER[unit]:.{decimals}f}"
+    sign = "" if float(figure) == 0.0 else "+" if difference_m > 0 else MINUS
+    return f"{sign}{figure} {SIGNS[unit]}"
 
 
 def _side(offset_m: float) -> str:

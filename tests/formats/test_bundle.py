@@ -20,6 +20,7 @@ from fieldapp.model import (
     Outline,
     Peg,
     Placement,
+    ProjectedGrid,
     Site,
     Tee,
 )
@@ -134,18 +135,27 @@ def test_a_bundle_says_how_well_tee_plates_and_the_fit_of_the_grid_are_known():
     tees = (Tee("1-back", 1, "Back", 0.0, 0.0, within_m=0.3), Tee("1-front", 1, "Front", 0.0, 30.0))
     hole = bundle_of(small_site(tees=tees))["hole"]
     assert [tee["within_m"] for tee in hole["tees"]] == [0.3, None]
-    assert hole["grid_within_m"] == 0.0
+    assert (hole["grid_within_m"], hole["grid_unknown"]) == (None, "origin")
+
+
+@pytest.mark.parametrize(("gnss_crs", "known"), [("EPSG:4326", (None, "shift")), ("EPSG:4619", (0.0, None))])
+def test_a_bundle_says_whether_positions_may_lie_aside_of_a_projected_grid(gnss_crs, known):
+    hole = bundle_of(small_site(grid=ProjectedGrid("EPSG:3006", gnss_crs=gnss_crs)))["hole"]
+    assert (hole["grid_within_m"], hole["grid_unknown"]) == known
 
 
 def test_the_fit_is_told_where_it_is_worst_on_the_hole():
     three = (("A", 0, 0, 0, 0), ("B", 0, 110, 0.02, 110), ("C", 60, 0, 60, -0.03))
     site = fitted_site("free", *three)
     grid = build_grid(site.grid, site.pegs)
-    within = bundle_of(site)["hole"]["grid_within_m"]
+    hole = bundle_of(site)["hole"]
+    within = hole["grid_within_m"]
+    assert hole["grid_unknown"] is None
     assert within == pytest.approx(grid.within95_m((0.0, 350.0)))
     assert within > grid.within95_m((0.0, 50.0))
 
 
 def test_a_fit_without_a_check_says_that_it_is_not_known():
     two = fitted_site("free", ("A", 0, 0, 0, 0), ("B", 0, 110, 0, 110))
-    assert bundle_of(two)["hole"]["grid_within_m"] is None
+    hole = bundle_of(two)["hole"]
+    assert (hole["grid_within_m"], hole["grid_unknown"]) == (None, "fit")

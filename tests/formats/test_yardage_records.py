@@ -29,7 +29,8 @@ def rows_of(*documents):
 
 
 @pytest.mark.parametrize(
-    "changes", [{}, UNKNOWN, {"off_line_m": None, "own_line_m": None, "line_effect_m": None}]
+    "changes",
+    [{}, UNKNOWN, {"off_line_m": None, "own_line_m": None, "line_effect_m": None, "edge_slope": None}],
 )
 def test_a_check_read_and_written_again_says_the_same(changes):
     record = read_record(yardage_document(**changes))
@@ -38,7 +39,7 @@ def test_a_check_read_and_written_again_says_the_same(changes):
 
 def test_a_check_without_what_may_be_left_out_is_read():
     document = yardage_document()
-    for name in (*UNKNOWN, "off_line_m", "own_line_m", "line_effect_m"):
+    for name in (*UNKNOWN, "off_line_m", "own_line_m", "line_effect_m", "edge_slope"):
         del document[name]
     assert read_record(document).range95_m is None
 
@@ -58,6 +59,7 @@ UNREADABLE = {
     "a range below nothing": (yardage_document(range95_m=-0.1), "'range95_m'"),
     "a tolerance below nothing": (yardage_document(tolerance_m=-1), "'tolerance_m'"),
     "a plate without a place": (yardage_document(target=TARGET | {"tee_x": None}), "'tee_x'"),
+    "a slope below nothing": (yardage_document(edge_slope=-0.1), "'edge_slope'"),
     "no tee": (yardage_document(target=TARGET | {"tee": ""}), "'tee'"),
     "words without an end": (yardage_document(settle="x" * 1001), "'settle'"),
 }
@@ -80,7 +82,8 @@ def test_csv_tells_a_check_in_columns_of_its_own_behind_all_others():
         "agrees",
     )
     assert (row["yardage_tee"], row["yardage_figure"], row["yardage_basis"]) == ("white", "reach", "planned")
-    assert (row["yardage_measured_m"], row["yardage_range95_m"]) == ("201.5000", "0.7000")
+    assert (row["yardage_measured_m"], row["yardage_range95_m"]) == ("201.5000", "0.7026")
+    assert row["yardage_edge_slope"] == "0.2500"
     assert (row["yardage_planned_m"], row["yardage_difference_m"]) == ("201.4000", "0.1000")
     assert (row["reading_fixes"], row["course_x_m"], row["yardage_settle"]) == ("30", "1020.0000", "Tape it.")
     names = list(row)

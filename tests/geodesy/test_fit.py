@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from fieldapp.errors import FitError
 from fieldapp.geodesy.fit import FitReport, Similarity, fit_similarity
 from fieldapp.geodesy.grid import build_grid
-from fieldapp.model import FittedGrid, GnssPosition, LocalGrid, Peg
+from fieldapp.model import FittedGrid, GnssPosition, LocalGrid, Peg, ProjectedGrid
 
 SQUARE = np.array([(0.0, 0.0), (100.0, 0.0), (100.0, 80.0), (10.0, 90.0)])
 
@@ -150,11 +150,28 @@ def test_a_fixed_fits_radius_never_claims_too_much(count):
     assert 0.945 <= share <= 0.99
 
 
-def test_a_fit_that_nothing_checks_gives_no_radius_and_a_grid_without_a_fit_none_to_add():
+def test_a_fit_that_nothing_checks_gives_no_radius():
     pegs = [
         Peg("A", "control", 0.0, 0.0, None, GnssPosition(53.6, -5.0)),
         Peg("B", "control", 0.0, 111.3, None, GnssPosition(53.601, -5.0)),
     ]
-    assert build_grid(FittedGrid("free"), pegs).within95_m((0.0, 50.0)) is None
-    assert build_grid(FittedGrid(), pegs).within95_m((0.0, 50.0)) > 0.01
-    assert build_grid(LocalGrid(53.6, -5.0)).within95_m((0.0, 50.0)) == 0.0
+    unchecked, checked = build_grid(FittedGrid("free"), pegs), build_grid(FittedGrid(), pegs)
+    assert (unchecked.within95_m((0.0, 50.0)), unchecked.unknown) == (None, "fit")
+    assert checked.within95_m((0.0, 50.0)) > 0.01
+    assert checked.unknown is None
+
+
+def test_an_origin_that_was_given_by_hand_is_not_taken_as_exact():
+    grid = build_grid(LocalGrid(53.6, -5.0))
+    assert (grid.within95_m((0.0, 50.0)), grid.unknown) == (None, "origin")
+
+
+@pytest.mark.parametrize(
+    ("gnss_crs", "unknown", "within_m"),
+    [("EPSG:4326", "shift", None), ("EPSG:4258", "shift", None), ("EPSG:4619", None, 0.0)],
+    ids=["a frame of any receiver", "a frame that stands for several", "the frame of the corrections"],
+)
+def test_a_projected_grid_is_known_only_in_the_frame_of_the_corrections(gnss_crs, unknown, within_m):
+    grid = build_grid(ProjectedGrid("EPSG:3006", gnss_crs=gnss_crs))
+    assert (grid.unknown, grid.within95_m((657000.0, 6766000.0))) == (unknown, within_m)
+    assert (unknown is None) is (grid.notes == ())

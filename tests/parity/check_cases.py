@@ -29,12 +29,12 @@ STANDINGS = (
     Standing(2.65, 1_200.0, 30.0, CHECK_IN),
 )
 COMPARED = tuple(
-    CheckedFigure(difference, 0.9144, effect, radius, tee, grid)
-    for difference, effect, radius, (tee, grid) in itertools.product(
+    CheckedFigure(difference, 0.9144, effect, radius, tee, grid, slope)
+    for difference, effect, radius, (tee, grid, slope) in itertools.product(
         (0.0, 0.31, -0.9144, 0.905, -1.7),
         (0.0, 0.4, None),
         (None, 0.05, 1.1, 6.5),
-        ((0.0, 0.0), (0.2, 0.11)),
+        ((0.0, 0.0, 0.0), (0.2, 0.11, 0.0), (0.2, 0.11, 1.7), (0.2, None, 1.0)),
     )
 )
 
@@ -55,6 +55,7 @@ def js_compared(compared: CheckedFigure) -> dict[str, Any]:
         "radius95M": compared.radius95_m,
         "tee95M": compared.tee95_m,
         "grid95M": compared.grid95_m,
+        "edgeSlope": compared.edge_slope,
     }
 
 

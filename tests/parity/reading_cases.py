@@ -14,6 +14,7 @@ from fieldapp.reading.check_in import (
     check_in_of,
     check_in_of_trial,
     corrected,
+    lasting_shift95_m,
     worth,
 )
 from fieldapp.reading.combine import Reading, combine
@@ -188,6 +189,9 @@ def check_in_cases() -> list[Case]:
         unknown = combine(times + 99, places, np.full(61, np.nan), process)
         args = [js_reading(unknown), js_check_in(check_in), js_process(process)]
         cases.append(case("corrected", args, js_corrected(corrected(unknown, check_in, process))))
+        for applied in (0.0, 0.37, 1.0):
+            args = [js_check_in(check_in), applied]
+            cases.append(case("lastingShift95M", args, lasting_shift95_m(check_in, applied)))
     trial = trial_of(times * 2, places, np.full(61, 4.0), PEG)
     cases.append(case("checkInOfTrial", [js_trial(trial)], js_check_in(check_in_of_trial(trial))))
     return cases

@@ -20,7 +20,7 @@ from fieldapp.model import ControlPoint, DrawnShape
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.offset import along_and_off
 from fieldapp.play.line_of_play import LineOfPlay
-from fieldapp.play.trace_reach import reach_over_trace
+from fieldapp.play.trace_reach import edge_slopes, reach_over_trace
 from fieldapp.play.yardage import straight_range95_m, yardage
 from fieldapp.reading.verdict import radius95_m, verdict
 
@@ -114,6 +114,9 @@ def trace_reach_cases() -> Iterator[Case]:
                 found = reach_over_trace(trace, tee, through)
                 want = found and {"reachM": found.reach_m, "carryM": found.carry_m}
                 yield case("reachOverTrace", [trace, tee, through], want)
+                slopes = edge_slopes(trace, tee, through)
+                want = slopes and {"reach": slopes.reach, "carry": slopes.carry}
+                yield case("edgeSlopes", [trace, tee, through], want, 1e-5)
 
 
 def check_cases() -> list[Case]:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from fieldapp.model import ControlPoint, DrawnShape
 from fieldapp.outline.curve import build_curve
-from fieldapp.play.trace_reach import reach_over_trace
+from fieldapp.play.trace_reach import edge_slopes, reach_over_trace
 
 SQUARE = [(-5.0, 100.0), (5.0, 100.0), (5.0, 110.0), (-5.0, 110.0), (-5.0, 100.0)]
 HORSESHOE = [(-5, 100), (5, 100), (5, 120), (-5, 120), (-5, 116), (1, 116), (1, 104), (-5, 104), (-5, 100)]
@@ -35,6 +35,21 @@ def test_a_line_that_misses_has_no_reach_nor_has_the_tee_itself():
     assert reach_over_trace(SQUARE, (0, 0), (50, 100)) is None
     assert reach_over_trace(SQUARE, (0, 0), (0, 0)) is None
     assert reach_over_trace(SQUARE, (0, 0), (0, -1)) is None
+
+
+def test_an_edge_has_the_slope_at_which_it_lies_and_a_corner_that_of_its_steeper_side():
+    slanted = [(-5.0, 95.0), (5.0, 105.0), (5.0, 120.0), (-5.0, 120.0), (-5.0, 95.0)]
+    found = edge_slopes(slanted, (0, 0), (0, 100))
+    assert (found.reach, found.carry) == (pytest.approx(1.0, abs=2e-3), pytest.approx(0.0, abs=2e-3))
+    wedge = [(0.0, 100.0), (5.0, 110.0), (5.0, 120.0), (-5.0, 120.0), (-5.0, 105.0), (0.0, 100.0)]
+    assert edge_slopes(wedge, (0, 0), (0, 100)).reach == pytest.approx(2.0, abs=1e-2)
+
+
+def test_a_side_that_misses_the_outline_has_no_part_in_its_slope():
+    assert edge_slopes(SQUARE, (0, 0), (50, 100)) is None
+    assert edge_slopes(SQUARE, (0, 0), (5.0, 105.0)).reach == pytest.approx(5 / 105, abs=1e-2)
+    needle = [(-0.02, 100.0), (0.02, 100.0), (0.0, 110.0), (-0.02, 100.0)]
+    assert edge_slopes(needle, (0, 0), (0, 100)).carry == 0.0
 
 
 def test_a_tee_inside_the_sand_has_a_reach_of_nothing():

@@ -1,5 +1,6 @@
 """The verdict of a yardage check, its range and what would settle it."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -57,9 +58,26 @@ def test_three_radii_add_by_squares_on_one_line():
     assert compared.range95_m == straight_range95_m(1.2, 0.3, 0.4)
 
 
+def test_an_unknown_grid_is_never_taken_as_exact():
+    compared = CheckedFigure(0.0, YARD, 0.0, 0.02, 0.0, None)
+    assert compared.range95_m is None
+    assert check_verdict(0.0, compared.range95_m, YARD) == "cannot tell"
+    assert needed_radius95_m(compared) is None
+    for standing in (None, Standing(0.01, 0.0, 30.0)):
+        assert settling(compared, standing, DEFAULT_PROCESS).kind == "know the grid"
+    off = replace(compared, difference_m=50.0, line_effect_m=None)
+    assert settling(off, None, DEFAULT_PROCESS).kind == "know the grid"
+
+
+def test_an_error_of_the_place_counts_across_a_slanted_edge_too_and_one_of_the_plate_does_not():
+    square = CheckedFigure(0.0, YARD, 0.0, 1.2, 0.3, 0.4)
+    slanted = replace(square, edge_slope=math.sqrt(3))
+    assert slanted.range95_m == pytest.approx(straight_range95_m(2.4, 0.3, 0.8))
+
+
 def test_the_needed_radius_is_exactly_where_the_verdict_turns():
     for difference_m in (0.3, -0.7, 1.4, -2.0):
-        compared = CheckedFigure(difference_m, YARD, 0.0, None, 0.2, 0.1)
+        compared = CheckedFigure(difference_m, YARD, 0.0, None, 0.2, 0.1, 0.7)
         needed = needed_radius95_m(compared)
         for part, is_told in ((0.999, True), (1.001, False)):
             now = replace(compared, radius95_m=part * needed)

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from fieldapp.reading.check_in import check_in_of, corrected, worth
+from fieldapp.reading.check_in import check_in_of, corrected, lasting_shift95_m, worth
 from fieldapp.reading.combine import combine
 from fieldapp.reading.process import DEFAULT_PROCESS, ErrorProcess, correlation
 from fieldapp.reading.verdict import R95_IN_SIGMA
@@ -163,3 +163,27 @@ def test_without_both_figures_nothing_is_taken_off(of_check_in, of_reading):
 def test_the_worth_of_a_check_in_without_a_figure_is_unknown():
     unknown = worth(replace(check_in(), sigma_m=None), DEFAULT_PROCESS, 60.0)
     assert (unknown.radius95_m, unknown.without95_m, unknown.applied) == (None, None, 0)
+
+
+def test_of_a_shift_that_never_fades_remains_what_the_check_in_may_have_missed_less_what_is_taken_off():
+    found = replace(check_in(3.0, 4.0), radius95_m=0.5)
+    assert lasting_shift95_m(found, 0.0) == pytest.approx(5.5, abs=0.01)
+    assert lasting_shift95_m(found, 0.75) == pytest.approx(5.5 / 4, abs=0.01)
+    assert lasting_shift95_m(found, 1.0) == 0.0
+    assert lasting_shift95_m(replace(found, radius95_m=None), 0.5) is None
+
+
+@pytest.mark.parametrize("shift_m", [0.0, 1.0, 4.0])
+def test_a_reading_after_a_check_in_is_held_with_what_may_remain_of_a_lasting_shift(shift_m, simulated, held):
+    rng, sigma_m, times = np.random.default_rng(int(10 * shift_m)), 1.0, np.arange(31.0)
+    both = np.concatenate([times, times + 330.0])
+    errors = simulated(rng, both, 1500, KNOWN["mixed"])[0].transpose(1, 0, 2) * sigma_m + [shift_m, 0.0]
+    away_m, radii_m = [], []
+    for ours in errors:
+        at_peg = check_in_of(standing(PEG, ours[:31], times, sigma=sigma_m), *PEG, made_at_s=30.0)
+        found = corrected(standing(POINT, ours[31:], times + 330.0, sigma=sigma_m), at_peg, DEFAULT_PROCESS)
+        away_m.append(math.dist((found.x, found.y), POINT))
+        radii_m.append(math.hypot(found.radius95_m, lasting_shift95_m(at_peg, found.applied)))
+    share = held(away_m, radii_m)
+    print(f"\n  a shift of {shift_m} m: {share:.1f} % within {np.mean(radii_m):.2f} m")
+    assert share >= 95

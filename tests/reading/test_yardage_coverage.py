@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from fieldapp.geodesy.fit import FitReport, fit_similarity
+from fieldapp.play.trace_reach import edge_slopes, reach_over_trace
 from fieldapp.play.yardage import straight_range95_m
-from fieldapp.play.yardage_check import check_verdict
+from fieldapp.play.yardage_check import CheckedFigure, check_verdict
 from fieldapp.reading.combine import combine
 from fieldapp.reading.process import DEFAULT_PROCESS, ErrorProcess
 from fieldapp.reading.verdict import R95_IN_SIGMA
@@ -77,4 +78,39 @@ def test_a_wrong_verdict_is_rarer_than_5_in_100(off_m, simulated):
     risk = 100 * verdicts.count(wrong) / len(verdicts)
     told = 100 * sum(verdict != "cannot tell" for verdict in verdicts) / len(verdicts)
     print(f"\n  truly {off_m:.2f} m off: wrong in {risk:.1f} %, told in {told:.1f} %")
+    assert risk <= 4
+
+
+FRONT_M, BACK_M = 200.0, 215.0
+
+
+def sand_with_a_front_slanted_by(slant_deg):
+    rise = np.tan(np.radians(slant_deg))
+    corners = [(-4.0, FRONT_M - 4 * rise), (4.0, FRONT_M + 4 * rise), (4.0, BACK_M), (-4.0, BACK_M)]
+    return np.array([*corners, corners[0]])
+
+
+@pytest.mark.parametrize("slant_deg", [0.0, 45.0, 60.0])
+@pytest.mark.parametrize("off_m", [0.0, 0.913, 0.916, -0.916])
+@pytest.mark.parametrize("radius_m", [0.03, 0.1, 0.25])
+def test_a_wrong_verdict_of_a_slanted_edge_is_as_rare(slant_deg, off_m, radius_m):
+    """The worker stands on the edge within 0.1 m of the line; the position's error is normal, along and across."""
+    rng = np.random.default_rng(int(slant_deg + 1000 * abs(off_m) + 100 * radius_m))
+    sand = sand_with_a_front_slanted_by(slant_deg)
+    planned_m = FRONT_M - off_m
+    wrong = "agrees" if abs(off_m) > YARD else "differs"
+    verdicts = []
+    for across_m in rng.uniform(-0.1, 0.1, 3000):
+        edge_y = FRONT_M + across_m * np.tan(np.radians(slant_deg))
+        place = np.array([across_m, edge_y]) + rng.normal(0, radius_m / R95_IN_SIGMA, 2)
+        effect_m = reach_over_trace(sand, (0, 0), place).reach_m - FRONT_M
+        slope = edge_slopes(sand, (0, 0), place).reach
+        difference_m = float(np.hypot(*place)) - planned_m
+        check = CheckedFigure(difference_m, YARD, effect_m, radius_m, 0.0, 0.0, slope)
+        verdicts.append(check_verdict(difference_m, check.range95_m, YARD, effect_m))
+    risk = 100 * verdicts.count(wrong) / len(verdicts)
+    told = 100 * sum(verdict != "cannot tell" for verdict in verdicts) / len(verdicts)
+    print(
+        f"\n  {slant_deg:.0f} degrees, {off_m} m off, within {radius_m} m: wrong {risk:.1f} %, told {told:.1f} %"
+    )
     assert risk <= 4

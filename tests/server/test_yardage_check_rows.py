@@ -32,6 +32,30 @@ def test_a_fine_range_is_told_to_a_hundredth_and_never_rounded_down(send, page):
     assert "220.36 ± 0.03 yd" in page()
 
 
+@pytest.mark.parametrize("difference_m", [0.01, 0.0, -0.01])
+def test_a_difference_that_rounds_to_nothing_has_no_sign(send, page, difference_m):
+    send(yardage_document(measured_m=201.4 + difference_m))
+    assert re.search(r"yd planned 0\.0 yd 1\.0 yd", page())
+
+
+def test_a_difference_toward_the_tee_has_a_minus(send, page):
+    send(yardage_document(measured_m=201.0))
+    assert "yd planned \u22120.4 yd" in page()
+
+
+def test_what_is_unknown_and_what_is_taken_as_exact_is_told(send, page):
+    send(yardage_document(1, verdict="cannot tell", grid95_m=None, range95_m=None))
+    told = page()
+    assert "range not known" in told
+    assert "How far the grid is off was not known." in told
+    assert "Tee plate taken as exact." not in told
+    assert "no accuracy figure" not in told
+    send(yardage_document(2, tee95_m=None, reading95_m=None, range95_m=None, verdict="cannot tell"))
+    told = page()
+    assert "The receiver gave no accuracy figure. Tee plate taken as exact." in told
+    assert "Direction of the grid taken as given." in told
+
+
 def test_an_offset_is_told_by_its_side(send, page):
     target = TARGET | {"figure": "offset", "basis": "drawn"}
     send(yardage_document(target=target, measured_m=-18.288, planned_m=-18.5, range95_m=None))

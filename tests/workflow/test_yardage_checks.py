@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 import pytest
 
+from fieldapp.play.yardage import straight_range95_m
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.sites import load_site
 from tests.field_records import (
@@ -17,7 +18,9 @@ from tests.field_records import (
 
 NOW = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
 LATER = datetime(2026, 5, 2, 18, 0, tzinfo=UTC)
-TARGET = yardage_document()["target"]
+TARGET = yardage_document()["target"] | {"basis": "drawn"}
+PLANNED = TARGET | {"bunker": "egg", "figure": "along", "basis": "planned"}
+PLANNED_M = 250 * 0.9144
 AT = (1022.0, 2200.0)
 STRAIGHT_M = math.hypot(22.0, 200.0)
 
@@ -39,7 +42,7 @@ def check(standing):
         scale = standing.ground_scale(1)
         straight_m = math.dist(at, (1000.0, 2000.0)) * scale
         reading = READING | {"lat_deg": float(lat), "lon_deg": float(lon)}
-        own = {"reading": reading, "measured_m": straight_m, "planned_m": straight_m - 0.1}
+        own = {"reading": reading, "measured_m": straight_m, "planned_m": straight_m - 0.1, "target": TARGET}
         return yardage_document(number, **{**own, **changes})
 
     return made
@@ -91,6 +94,35 @@ MISFITS = {
     ),
     "a verdict that its figures belie": ({"verdict": "differs"}, "'differs', its own figures do not bear"),
     "a range too wide for its verdict": ({"range95_m": 0.9}, "'agrees', its own figures do not bear"),
+    "a range that its parts do not make": (
+        {"range95_m": 0.3},
+        "The phone gives a range of ± 0.30 m, its parts make ± 0.70 m.",
+    ),
+    "a range that leaves the slope of the edge out": (
+        {"edge_slope": 1.0},
+        "The phone gives a range of ± 0.70 m, its parts make ± 0.94 m.",
+    ),
+    "a range of a grid that is not known": (
+        {"grid95_m": None},
+        "The phone gives a range of ± 0.70 m, though a part of it is not known.",
+    ),
+    "a range of a receiver without a figure": ({"reading95_m": None}, "though a part of it is not known."),
+    "a line that misses the sand": (
+        {"line_effect_m": None, "own_line_m": None},
+        "'agrees', its own figures do not bear",
+    ),
+    "a plan that there is not": (
+        {"target": TARGET | {"basis": "planned"}},
+        "The plan of bunker 'square' has no figure 'reach' from tee 'white'.",
+    ),
+    "a figure planned otherwise": (
+        {"target": PLANNED, "planned_m": PLANNED_M + 0.01},
+        "The phone compared it with 228.61 m, the plan has 228.60 m.",
+    ),
+    "a tolerance planned otherwise": (
+        {"target": PLANNED, "planned_m": PLANNED_M, "tolerance_m": 2.0},
+        "The phone allowed 2.00 m, the plan allows 0.91 m.",
+    ),
     "a hole that is not there": ({"hole": 9}, "The site has no hole 9."),
     "practice by its receiver": (
         {"receiver": "practice phone-grade"},
@@ -104,6 +136,22 @@ def test_a_check_that_does_not_fit_is_stored_and_says_so(store, accept, check, n
     changes, words = MISFITS[name]
     assert words in remarks(accept(check(**changes)))
     assert len(held_records_of(store, "small-links")) == 1
+
+
+def test_what_fits_the_plan_gets_no_remark_of_it_nor_does_a_revision_that_stands_no_longer(accept, check):
+    told = remarks(accept(check(6301, target=PLANNED, planned_m=PLANNED_M)))
+    assert "the plan" not in told
+    older = PLANNED | {"revision": "0"}
+    assert "the plan" not in remarks(accept(check(6302, target=older, planned_m=1.0)))
+
+
+def test_the_middle_has_no_line_to_miss(accept, check):
+    given = {"figure": "along", "basis": "drawn"}
+    unlined = {"line_effect_m": None, "own_line_m": None, "off_line_m": None, "edge_slope": None}
+    reading = {"range95_m": straight_range95_m(0.8, 0.3)}
+    told = remarks(accept(check(target=TARGET | given, **unlined, **reading)))
+    assert "bear that out" not in told
+    assert "range" not in told
 
 
 def test_a_check_that_cannot_tell_is_stored_as_such(store, accept, check):

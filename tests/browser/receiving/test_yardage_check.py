@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from fieldapp.formats.site_folder import load_checked_site
 from fieldapp.outline.laid_out import hole_scale, lay_out_bunker
 from fieldapp.play.line_of_play import line_of_play
-from fieldapp.play.trace_reach import reach_over_trace
+from fieldapp.play.trace_reach import edge_slopes, reach_over_trace
 from fieldapp.play.yardage import straight_range95_m, yardage
 
 SITE, BUNKER = "skerry-bank", "4-right"
@@ -18,6 +18,16 @@ REPOSITORY = Path(__file__).parents[3]
 YARD = 0.9144
 
 pytestmark = pytest.mark.browser
+
+CHANGED_PLAN = """const asks = globalThis.fetch;
+globalThis.fetch = async (url, ...more) => {
+  const answer = await asks(url, ...more);
+  if (!String(url).includes('/bundle')) return answer;
+  const {hole, ...rest} = await answer.json();
+  CHANGE
+  return new Response(JSON.stringify({...rest, hole}), {status: answer.status, headers: answer.headers});
+};"""
+KNOWN = "hole.grid_within_m = 0; hole.grid_unknown = null;"
 
 
 class Ground:
@@ -54,6 +64,16 @@ def middle():
     return Ground("4-middle")
 
 
+@pytest.fixture
+def on_known_grid(receiving):
+    """A function that begins on a plan by whose word the grid is that of the receiver's corrections."""
+
+    def begin(before: str = "", **given):
+        return receiving(before=CHANGED_PLAN.replace("CHANGE", KNOWN) + before, **given)
+
+    return begin
+
+
 def opened(receiver):
     receiver.page.get_by_role("button", name="More").click()
     receiver.page.get_by_role("button", name="Check an edge").click()
@@ -88,6 +108,13 @@ def save(receiver, sheet):
     receiver.page.clock.run_for(1500)
 
 
+def whole_range_m(record) -> float:
+    """The range that the parts in a record make."""
+    slant = np.hypot(1, record["edge_slope"])
+    radii = record["reading95_m"] * slant, record["tee95_m"] or 0.0, record["grid95_m"] * slant
+    return straight_range95_m(*map(float, radii))
+
+
 def expect_verdict(sheet, kind):
     expect(sheet.locator(".check-verdict")).to_have_attribute("data-verdict", kind)
 
@@ -100,8 +127,8 @@ def range_yd(sheet) -> float:
     return float(re.search(r"± ([\d.]+) yd at 95 %", sheet.locator(".range").inner_text()).group(1))
 
 
-def test_without_a_position_nothing_can_be_saved_and_the_button_says_why(receiving, back):
-    receiver = unsent(receiving())
+def test_without_a_position_nothing_can_be_saved_and_the_button_says_why(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     button = sheet.get_by_role("button", name="Save check")
     expect(button).to_be_disabled()
@@ -115,8 +142,8 @@ def test_without_a_position_nothing_can_be_saved_and_the_button_says_why(receivi
     assert checks_kept(receiver) == []
 
 
-def test_the_front_edge_agrees_and_the_record_holds_what_was_measured_to_a_millimetre(receiving, back):
-    receiver = unsent(receiving())
+def test_the_front_edge_agrees_and_the_record_holds_what_was_measured_to_a_millimetre(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     plan = back.bunker.plan
     sheet.locator(".check-hold").click()
@@ -139,7 +166,9 @@ def test_the_front_edge_agrees_and_the_record_holds_what_was_measured_to_a_milli
     xy = back.place(record)
     straight_m = yardage(line_of_play(back.site, back.tee), xy, back.scale).straight_m
     assert record["measured_m"] == pytest.approx(straight_m, abs=0.001)
-    assert record["range95_m"] == pytest.approx(straight_range95_m(reading["radius95_m"]), abs=1e-9)
+    assert record["range95_m"] == pytest.approx(whole_range_m(record), abs=1e-9)
+    slopes = edge_slopes(back.laid_out.sand.trace(), back.plate, xy)
+    assert record["edge_slope"] == pytest.approx(slopes.reach, abs=0.001)
     own = reach_over_trace(back.laid_out.sand.trace(), back.plate, xy).reach_m * back.scale
     meant = reach_over_trace(back.laid_out.sand.trace(), back.plate, back.laid_out.middle).reach_m
     assert record["own_line_m"] == pytest.approx(own, abs=0.001)
@@ -147,10 +176,12 @@ def test_the_front_edge_agrees_and_the_record_holds_what_was_measured_to_a_milli
     assert (record["tee95_m"], record["grid95_m"], record["practice"]) == (None, 0, False)
 
 
-def test_the_range_shrinks_while_holding_still_and_a_poor_receiver_cannot_tell(receiving, back):
-    receiver = unsent(receiving())
+def test_the_range_shrinks_while_holding_still_and_a_poor_receiver_cannot_tell(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
-    fixes = receiver.noisy(*back.at(back.bunker.plan.reach_m), 90)
+    press(sheet, "Middle")  # at an edge the slope where the noisy place lies has its part in the range
+    lon, lat = back.grid.to_gnss(back.laid_out.middle)
+    fixes = receiver.noisy(float(lat), float(lon), 90)
     receiver.play(fixes[:2])
     alone = range_yd(sheet)
     sheet.locator(".check-hold").click()
@@ -158,23 +189,23 @@ def test_the_range_shrinks_while_holding_still_and_a_poor_receiver_cannot_tell(r
     assert range_yd(sheet) < alone
     expect_verdict(sheet, "cannot tell")
     expect(sheet.locator(".check-verdict")).to_contain_text(
-        re.compile(r"with this receiver\. One whose own figure is 0\.\d m or better \(within 0\.\d m, 95 %\)")
+        "This receiver cannot settle 1.0 yd, however long it stands still. Use a survey receiver (within 0.2 m, 95 %)"
     )
     save(receiver, sheet)
     (record,) = checks_kept(receiver)
     assert record["verdict"] == "cannot tell"
-    assert "better" in record["settle"]
+    assert "Use a survey receiver" in record["settle"]
     assert record["reading"]["seconds"] > 60
 
 
-def test_too_far_out_differs_and_the_arrow_points_back_to_the_tee(receiving, back):
-    receiver = unsent(receiving())
+def test_too_far_out_differs_and_the_arrow_points_back_to_the_tee(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     sheet.get_by_role("button", name="Far edge").click()
     receiver.play(receiver.noisy(*back.at(back.bunker.plan.carry_m + 3.0), 3, 0.02))
     expect_verdict(sheet, "outside")
     expect(sheet.locator(".check-verdict")).to_contain_text(
-        re.compile(r"3\.\d yd farther out than the plan has it; 1\.0 yd is allowed\.")
+        re.compile(r"3\.\d+ yd beyond the plan; 1\.0 yd is allowed\.")
     )
     assert sheet.locator(".check-verdict .sign").get_attribute("transform") == "rotate(180)"
     save(receiver, sheet)
@@ -182,8 +213,8 @@ def test_too_far_out_differs_and_the_arrow_points_back_to_the_tee(receiving, bac
     assert (record["target"]["figure"], record["verdict"]) == ("carry", "differs")
 
 
-def test_who_stands_off_the_line_is_told_how_far_and_what_is_drawn_there(receiving, back):
-    receiver = unsent(receiving())
+def test_who_stands_off_the_line_is_told_how_far_and_what_is_drawn_there(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m, 4.0), 3, 0.02))
     expect_verdict(sheet, "cannot tell")
@@ -191,16 +222,16 @@ def test_who_stands_off_the_line_is_told_how_far_and_what_is_drawn_there(receivi
         re.compile(r"Step (3\.9|4\.0)\d? m left, looking from the tee, onto the straight line")
     )
     expect(sheet.locator(".facts")).to_contain_text(
-        re.compile(r"off the straight line to the middle(3\.9|4\.0)\d? m right")
+        re.compile(r"From the straight line to the middle you stand(3\.9|4\.0)\d? m right")
     )
     xy = back.grid.to_course(back.at(back.bunker.plan.reach_m, 4.0)[::-1])
     own = reach_over_trace(back.laid_out.sand.trace(), back.plate, xy)
-    drawn = "misses the sand" if own is None else f"{own.reach_m * back.scale / YARD:.0f}"
+    drawn = "passes beside the sand" if own is None else f"{own.reach_m * back.scale / YARD:.0f}"
     expect(sheet.locator(".facts")).to_contain_text(drawn)
 
 
-def test_from_a_tee_without_a_plan_the_drawing_stands_in_its_place(receiving, middle):
-    receiver = unsent(receiving())
+def test_from_a_tee_without_a_plan_the_drawing_stands_in_its_place(on_known_grid, middle):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     sheet.get_by_role("button", name="Middle tee").click()
     drawn = reach_over_trace(middle.laid_out.sand.trace(), middle.plate, middle.laid_out.middle)
@@ -213,8 +244,8 @@ def test_from_a_tee_without_a_plan_the_drawing_stands_in_its_place(receiving, mi
     assert record["planned_m"] == pytest.approx(drawn.reach_m * middle.scale, abs=0.001)
 
 
-def test_the_middle_has_a_figure_along_the_play_and_one_to_the_side(receiving, back):
-    receiver = unsent(receiving())
+def test_the_middle_has_a_figure_along_the_play_and_one_to_the_side(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     press(sheet, "Middle")
     lon, lat = back.grid.to_gnss(back.laid_out.middle)
@@ -232,8 +263,8 @@ def test_the_middle_has_a_figure_along_the_play_and_one_to_the_side(receiving, b
     assert along["off_line_m"] is None
 
 
-def test_the_verdict_is_in_the_sheet_and_on_the_page_once(receiving, back):
-    receiver = unsent(receiving())
+def test_the_verdict_is_in_the_sheet_and_on_the_page_once(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m), 3, 0.02))
     expect_verdict(sheet, "inside")
@@ -246,8 +277,8 @@ def test_the_verdict_is_in_the_sheet_and_on_the_page_once(receiving, back):
     assert verdict.evaluate("(e, title) => e.textContent.split(title).length - 1", title) == 1
 
 
-def test_a_check_is_taken_back_on_the_same_sheet(receiving, back):
-    receiver = unsent(receiving())
+def test_a_check_is_taken_back_on_the_same_sheet(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     undo = sheet.get_by_role("button", name="Take back")
     expect(undo).to_be_hidden()
@@ -263,8 +294,8 @@ def test_a_check_is_taken_back_on_the_same_sheet(receiving, back):
     assert (taken["undoes"], taken["device"]) == (check["id"], check["device"])
 
 
-def test_one_check_is_saved_once_however_often_the_button_is_pressed(receiving, back):
-    receiver = unsent(receiving())
+def test_one_check_is_saved_once_however_often_the_button_is_pressed(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     at = back.at(back.bunker.plan.reach_m)
     receiver.play(receiver.noisy(*at, 3, 0.02))
@@ -288,8 +319,8 @@ def test_one_check_is_saved_once_however_often_the_button_is_pressed(receiving, 
     expect(button).to_be_enabled()
 
 
-def test_a_check_that_another_tab_took_back_is_not_taken_back_again(receiving, demo, back):
-    receiver = unsent(receiving())
+def test_a_check_that_another_tab_took_back_is_not_taken_back_again(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     at = back.at(back.bunker.plan.reach_m)
     receiver.play(receiver.noisy(*at, 3, 0.02))
@@ -309,8 +340,8 @@ def test_a_check_that_another_tab_took_back_is_not_taken_back_again(receiving, d
     assert [record["kind"] for record in first.evaluate(OUTBOX)].count("undo") == 1
 
 
-def test_a_finger_has_to_stay_on_the_button(receiving, back):
-    receiver = unsent(receiving())
+def test_a_finger_has_to_stay_on_the_button(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m), 3, 0.02))
     sheet.get_by_role("button", name="Save check").tap()
@@ -318,8 +349,8 @@ def test_a_finger_has_to_stay_on_the_button(receiving, back):
     assert checks_kept(receiver) == []
 
 
-def test_a_receiver_without_a_figure_gives_no_range_and_is_recorded_so(receiving, back):
-    receiver = unsent(receiving())
+def test_a_receiver_without_a_figure_gives_no_range_and_is_recorded_so(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     sheet = opened(receiver)
     receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m), 1, 0.02))
     receiver.fix(*back.at(back.bunker.plan.reach_m), acc=0)
@@ -331,25 +362,23 @@ def test_a_receiver_without_a_figure_gives_no_range_and_is_recorded_so(receiving
     assert (record["range95_m"], record["reading95_m"], record["verdict"]) == (None, None, "cannot tell")
 
 
-CHANGED_PLAN = """const asks = globalThis.fetch;
-globalThis.fetch = async (url, ...more) => {
-  const answer = await asks(url, ...more);
-  if (!String(url).includes('/bundle')) return answer;
-  const {hole, ...rest} = await answer.json();
-  CHANGE
-  return new Response(JSON.stringify({...rest, hole}), {status: answer.status, headers: answer.headers});
-};"""
-OLDER = "delete hole.grid_within_m; hole.tees.forEach((tee) => delete tee.within_m);"
-VAGUE = "hole.grid_within_m = null; hole.tees.forEach((tee) => { tee.within_m = 0.5; });"
-FITTED = "hole.grid_within_m = 0.3; hole.tees.forEach((tee) => { tee.within_m = 0.4; });"
+OLDER = "delete hole.grid_unknown; hole.tees.forEach((tee) => delete tee.within_m);"
+VAGUE = "hole.grid_unknown = 'fit'; hole.tees.forEach((tee) => { tee.within_m = 0.5; });"
+FITTED = (
+    "hole.grid_within_m = 0.3; hole.grid_unknown = null; hole.tees.forEach((tee) => { tee.within_m = 0.4; });"
+)
 
 
 @pytest.mark.parametrize(
     ("change", "words", "radii"),
     [
         (OLDER, "tee plate taken as exact; how well the grid is known is not stated.", (None, None)),
-        (VAGUE, "tee plate within 0.5 m; two pegs: the fit of the grid has no check.", (0.5, None)),
-        (FITTED, "tee plate within 0.4 m; fit of the grid within 0.3 m.", (0.4, 0.3)),
+        (
+            VAGUE,
+            "tee plate within 0.5 m; grid not known, since two pegs do not check how it lies.",
+            (0.5, None),
+        ),
+        (FITTED, "tee plate within 0.4 m; grid within 0.3 m.", (0.4, 0.3)),
     ],
     ids=["an older plan", "a vague plate, an unchecked grid", "a vague plate, a fitted grid"],
 )
@@ -361,12 +390,46 @@ def test_the_sheet_and_the_record_say_what_the_range_is_made_of(receiving, back,
     save(receiver, sheet)
     (record,) = checks_kept(receiver)
     assert (record["tee95_m"], record["grid95_m"]) == radii
-    whole = straight_range95_m(record["reading95_m"], *(radius or 0.0 for radius in radii))
-    assert record["range95_m"] == pytest.approx(whole, abs=1e-9)
+    assert record["range95_m"] == (pytest.approx(whole_range_m(record)) if radii[1] else None)
+    assert (record["verdict"] == "cannot tell") is (radii[1] is None)
 
 
-def test_the_yardage_sheet_leads_there_and_the_tee_goes_along(receiving, back):
+def test_on_a_grid_with_an_origin_by_hand_a_check_in_comes_before_a_verdict(receiving, back, peg_places):
     receiver = unsent(receiving())
+    edge = back.at(back.bunker.plan.reach_m)
+    sheet = opened(receiver)
+    receiver.play(receiver.noisy(*edge, 3, 0.02))
+    expect_verdict(sheet, "cannot tell")
+    expect(sheet.locator(".check-verdict")).to_contain_text("Check in on a control peg first")
+    expect(sheet.locator(".range")).to_contain_text("How far the grid is off is not known")
+    back_to_work(sheet)
+    expect(receiver.page.locator(".yardage")).to_contain_text("95 %, but for the grid")
+    receiver.play(receiver.noisy(*peg_places["c1"], 1, 0.02))
+    receiver.page.get_by_role("button", name="More").click()
+    receiver.page.get_by_role("button", name="Check in on a peg").click()
+    receiver.page.locator("dialog[open] .outline-choice").first.click()
+    receiver.page.get_by_role("button", name="I stand on c1").click()
+    receiver.play(receiver.noisy(*peg_places["c1"], 60, 0.02))
+    receiver.page.get_by_role("button", name="Finish").click()
+    receiver.page.locator("dialog[open]").get_by_role("button", name="Back to the point").click()
+    sheet = opened(receiver)
+    receiver.play(receiver.noisy(*edge, 20, 0.02))
+    expect_verdict(sheet, "inside")
+    expect(sheet).to_contain_text(
+        re.compile(
+            r"what the check-in leaves of the grid's shift within \d\.\d cm, its direction taken as given\."
+        )
+    )
+    save(receiver, sheet)
+    (record,) = checks_kept(receiver)
+    assert record["verdict"] == "agrees"
+    assert 0 < record["grid95_m"] < 0.2
+    assert record["reading"]["check_in"] is not None
+    assert record["range95_m"] == pytest.approx(whole_range_m(record), abs=1e-9)
+
+
+def test_the_yardage_sheet_leads_there_and_the_tee_goes_along(on_known_grid, back):
+    receiver = unsent(on_known_grid())
     receiver.page.locator(".yardage").click()
     receiver.page.locator("dialog[open]").get_by_role("button", name="Middle tee").click()
     receiver.page.locator("dialog[open]").get_by_role("button", name="Check an edge").click()
@@ -412,9 +475,9 @@ globalThis.fetch = (...asked) =>
 
 
 def test_without_signal_it_is_saved_stays_over_a_reload_and_reaches_the_desk_and_the_csv(
-    demo, receiving, back, held
+    demo, on_known_grid, back, held
 ):
-    receiver = receiving(before=SENDS_NOTHING)
+    receiver = on_known_grid(before=SENDS_NOTHING)
     page, person = receiver.page, BUNKER
     receiver.worker.wait_until_kept()
     receiver.worker.context.set_offline(True)
@@ -451,9 +514,9 @@ def test_without_signal_it_is_saved_stays_over_a_reload_and_reaches_the_desk_and
     desk.close()
 
 
-def test_a_server_that_does_not_know_the_kind_loses_no_check(receiving, back):
+def test_a_server_that_does_not_know_the_kind_loses_no_check(on_known_grid, back):
     """An older server refuses it by its kind: the phone keeps it, says so, and offers to hand it over."""
-    receiver = receiving()
+    receiver = on_known_grid()
     words = "Record 1 of the batch cannot be taken: its kind is 'yardage'; this server knows 'mark', 'undo'."
 
     def refuse(route):

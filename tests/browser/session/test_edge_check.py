@@ -8,7 +8,8 @@ pytestmark = pytest.mark.browser
 SQUARE = [[-5, 100], [5, 100], [5, 110], [-5, 110], [-5, 100]]
 PLAN = {"tee": "back", "reach_m": 100.5, "carry_m": None, "along_m": 105, "offset_m": 0, "tolerance_m": 0.5}
 SLANTED = [[-5, 100], [5, 104], [5, 110], [-5, 110], [-5, 100]]
-JOB = """const job = (given) => {
+JOB = """const CHECK_IN = {shiftX: 0, shiftY: 0, madeAtS: 0, sigmaM: 0.5, radius95M: 0.1, keptS: [0, 8]};
+const job = (given) => {
   const sigmaM = given.sigma === undefined ? 0.5 : given.sigma;
   const reading = {fixes: 9, seconds: 8, leftOut: 0, sigmaM, timesS: [0, 8]};
   const tees = [
@@ -18,12 +19,15 @@ JOB = """const job = (given) => {
   const outlines = [{id: 'sand', part: 'sand edge', closed: given.closed ?? true, trace: given.trace}];
   const bunkers = [{id: 'b', name: '1 left', revision: 'A', middle: [0, 105], plan: given.plan ?? null, outlines}];
   const site = {units: {ground: 'metre'}};
-  const place = {x: given.x, y: given.y, awayM: null, radius95M: given.radius, checkIn: null, reading};
-  const hole = {number: 1, tees, grid_within_m: given.grid};
+  const place = {x: given.x, y: given.y, awayM: null, radius95M: given.radius, checkIn: given.checkIn ?? null, reading};
+  const hole = {number: 1, tees, grid_within_m: given.grid, grid_unknown: given.unknown ?? null};
+  if (given.older) delete hole.grid_unknown;
+  const practice = given.practising ? {grade: 'centimetre', start: ''} : null;
   return {
-    bunkerId: 'b', teeId: given.tee ?? 'back', yardageUnit: 'metre', place, holding: null, practice: null, own: [],
-    gauge: {trial: null, checkIn: null, lasting: null}, watch: given.watch ?? {last: null, since: null, same: 0},
-    bundle: {site, bunkers, hole, frame: {ground_scale: given.scale ?? 1}},
+    bunkerId: 'b', teeId: given.tee ?? 'back', yardageUnit: 'metre', place, holding: null, practice, own: [],
+    gauge: {trial: null, checkIn: given.checkIn ? {found: CHECK_IN} : null, lasting: null},
+    watch: given.watch ?? {last: null, since: null, same: 0},
+    bundle: {site, bunkers, hole, pegs: given.pegs ?? [{id: 'c1'}], frame: {ground_scale: given.scale ?? 1}},
   };
 };"""
 
@@ -131,7 +135,88 @@ def test_the_range_takes_plate_and_grid_where_they_are_stated(ask):
     part = 1.959964 / 2.447747
     assert here(ask, radius=1.2)["rangeM"] == pytest.approx(1.2 * part, abs=1e-6)
     assert here(ask, radius=1.2, within=0.3, grid=0.4)["rangeM"] == pytest.approx(1.3 * part, abs=1e-6)
-    assert here(ask, radius=1.2, within=None, grid=None)["rangeM"] == pytest.approx(1.2 * part, abs=1e-6)
+    assert here(ask, radius=1.2, within=None)["rangeM"] == pytest.approx(1.2 * part, abs=1e-6)
+
+
+UNKNOWN_GRIDS = {
+    "a plan kept from before": ({"older": True}, "open this page once with signal."),
+    "a plan of a kind not known yet": ({"unknown": "tide"}, "open this page once with signal."),
+    "two pegs that nothing checks": ({"grid": None, "unknown": "fit"}, "have a third peg measured for it"),
+    "a shift": ({"grid": None, "unknown": "shift"}, "Check in on a control peg first:"),
+    "an origin by hand": ({"grid": None, "unknown": "origin"}, "Check in on a control peg first:"),
+    "no peg": (
+        {"grid": None, "unknown": "shift", "pegs": []},
+        "there is no peg to check in on: tape it, or have it surveyed,",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", UNKNOWN_GRIDS)
+def test_a_grid_that_nobody_knows_is_never_taken_as_exact(ask, name):
+    given, words = UNKNOWN_GRIDS[name]
+    for x, y in ((0, 100.5), (0, 130), (6, 100.5)):
+        found = here(ask, x=x, y=y, **given)
+        assert (found["rangeM"], found["grid95M"], found["verdict"]) == (None, None, "cannot tell")
+        assert words in settle(ask, x=x, y=y, **given)
+    said = ask("check_words", "(m, check) => m.checkRange(check, 'metre')", found)
+    assert said == "How far the grid is off is not known, so no range can be given."
+
+
+def test_practice_positions_are_free_of_what_nobody_knows_of_the_grid(ask):
+    for given, _ in UNKNOWN_GRIDS.values():
+        found = here(ask, practising=True, **given)
+        assert (found["grid95M"], found["verdict"]) == (0, "agrees")
+        assert here(ask, practising=True, y=103, **given)["verdict"] == "differs"
+    assert here(ask, practising=True, grid=0.4)["grid95M"] == 0.4
+
+
+@pytest.mark.parametrize(
+    ("unknown", "told"),
+    [("shift", "shift within 5.0 cm."), ("origin", "shift within 5.0 cm, its direction taken as given.")],
+)
+def test_a_check_in_settles_where_a_grid_lies_but_for_what_it_leaves(ask, unknown, told):
+    check_in = {"id": "1", "peg": "c1", "ageS": 60, "lasting95M": 0.05}
+    given = {"grid": None, "unknown": unknown, "checkIn": check_in, "x": 0, "y": 100.5}
+    found = here(ask, **given)
+    assert (found["grid95M"], found["verdict"]) == (0.05, "agrees")
+    assert found["rangeM"] > here(ask)["rangeM"]
+    assert parts(ask, found, **given).endswith(told)
+    two_pegs = here(ask, **given | {"unknown": "fit"})
+    assert (two_pegs["grid95M"], two_pegs["verdict"]) == (None, "cannot tell")
+    unworthy = here(ask, **given | {"checkIn": check_in | {"lasting95M": None}})
+    assert unworthy["verdict"] == "cannot tell"
+
+
+def parts(ask, check, **given):
+    """What the page says that the range is made of."""
+    given = {"trace": SQUARE, "x": 0, "y": 100.5, "radius": 0.1, "grid": 0, **given}
+    return ask(
+        "check_words", f"(m, [g, check]) => {{ {JOB} return m.partsWords(check, job(g)); }}", [given, check]
+    )
+
+
+def test_what_is_taken_as_exact_is_said(ask):
+    told = parts(ask, here(ask))
+    assert told == (
+        "At 95 %: position within 0.1 m; tee plate taken as exact; grid taken as that of the receiver's corrections."
+    )
+
+
+def test_an_error_across_a_slanted_edge_widens_the_range(ask):
+    # The front edge rises 4 m over 10 m.
+    slanted = here(ask, trace=SLANTED, plan=PLAN | {"reach_m": 102}, y=102)
+    assert slanted["edgeSlope"] == pytest.approx(0.4, abs=0.002)
+    assert slanted["rangeM"] == pytest.approx(here(ask)["rangeM"] * (1 + 0.4**2) ** 0.5, rel=1e-3)
+    assert here(ask, "along", trace=SLANTED)["edgeSlope"] == 0
+    missed = here(ask, trace=SLANTED, x=6, y=102, radius=20)
+    assert missed["edgeSlope"] == pytest.approx(0.4, abs=0.02)
+
+
+def test_where_nothing_is_drawn_to_compare_with_only_the_line_itself_can_tell(ask):
+    given = {"closed": False, "y": 100.5}
+    assert here(ask, **given)["verdict"] == "agrees"
+    off = here(ask, x=3, **given)
+    assert (off["lineEffectM"], off["verdict"]) == (None, "cannot tell")
 
 
 def test_what_time_settles_is_told_in_time_and_what_nothing_settles_wants_a_tape(ask):
@@ -142,13 +227,60 @@ def test_what_time_settles_is_told_in_time_and_what_nothing_settles_wants_a_tape
     assert settle(ask, radius=0.3, within=0.7).startswith("The tee plate or the grid is not known well")
 
 
-def test_a_receiver_that_would_do_is_never_named_too_poor(ask):
-    # 0.5 m of room is a 95 % radius of 0.624 m, and a figure of 0.385 m: both are rounded down.
-    words = settle(ask, radius=6.5, sigma=2.65)
-    assert "One whose own figure is 0.3 m or better (within 0.6 m, 95 %) would." in words
-    assert settle(ask, radius=None, sigma=None).startswith(
-        "This receiver gives no accuracy figure. One whose"
+def test_the_receiver_to_come_back_with_stays_the_same_while_a_poor_position_wanders(ask):
+    # Half of the 0.5 m that are allowed, rounded down.
+    told = {
+        settle(ask, radius=6.5, sigma=2.65, y=100.5 + apart) for apart in (-3.1, -0.5, -0.02, 0.3, 0.49, 1.7)
+    }
+    assert told == {
+        "This receiver cannot settle 0.5 m, however long it stands still. Use a survey receiver (within 0.2 m, 95 %), "
+        "or have it taped from the tee plate."
+    }
+
+
+def test_a_receiver_without_a_figure_is_told_what_to_come_back_with(ask):
+    words = settle(ask, radius=None, sigma=None)
+    assert words.startswith(
+        "This receiver gives no accuracy figure. Use a survey receiver (within 0.2 m, 95 %)"
     )
+
+
+def test_a_good_receiver_near_the_limit_is_told_what_this_difference_asks_for(ask):
+    # 0.1 m of room is a 95 % radius of 0.125 m, rounded down.
+    words = settle(ask, radius=0.2, sigma=2.65, y=100.9)
+    assert "Use a survey receiver (within 0.1 m, 95 %)" in words
+
+
+def test_a_plain_miss_is_told_beside_the_step_onto_the_line(ask):
+    words = settle(ask, x=6, y=92.4)
+    assert words.startswith(
+        "7.90 m short of the plan, and off its line. Step 6.00 m left, looking from the tee"
+    )
+    drawn = settle(ask, x=6, y=92.4, plan=None)
+    assert drawn.startswith("7.40 m short of the drawing, and off its line. Step 6.00 m left")
+    assert settle(ask, x=6, y=100.5).startswith("Step 6.00 m left")
+
+
+@pytest.mark.parametrize("radius", [0.02, 0.3, 1.1, 4.0, 9.0, 30.0, None])
+@pytest.mark.parametrize("y", [70.13, 99.96, 100.5, 101.77, 131.4])
+def test_measured_planned_and_difference_add_up_as_they_are_shown(ask, radius, y):
+    check = here(ask, y=y, radius=radius)
+    (figure, _), facts = ask(
+        "check_words",
+        f"(m, [g, check]) => {{ {JOB} const yards = {{...job(g), yardageUnit: 'yard'}};"
+        " return [m.checkFigure(check, 'yard'), m.checkFacts(check, yards, 'Back')]; }",
+        [{"trace": SQUARE}, check],
+    )
+    planned, difference = facts[0][1], facts[1][1]
+    assert planned.endswith(" yd")
+    decimals = len(figure.partition(".")[2])
+    assert len(planned.removesuffix(" yd").partition(".")[2]) == decimals
+    apart = float(figure) - float(planned.removesuffix(" yd"))
+    if round(apart, 2) == 0:
+        assert difference == "No farther than shows from it"
+        return
+    about = "About " if decimals == 0 else ""
+    assert difference == f"{about}{abs(apart):.{decimals}f} yd {'short of' if apart < 0 else 'beyond'} it"
 
 
 def test_an_offset_is_told_by_its_side_and_the_arrow_points_to_the_plan(ask):
@@ -163,7 +295,7 @@ def test_an_offset_is_told_by_its_side_and_the_arrow_points_to_the_plan(ask):
         [{"trace": SQUARE}, check],
     )
     assert (sign["kind"], sign["turnDeg"]) == ("outside", 90)
-    assert sign["detail"] == "3.0 m farther left than the plan has it; 0.5 m is allowed."
+    assert sign["detail"] == "3.00 m left of the plan; 0.5 m is allowed."
 
 
 def test_only_a_standing_check_of_this_phone_is_taken_back_and_practice_apart(ask):

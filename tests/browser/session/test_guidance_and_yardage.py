@@ -55,9 +55,10 @@ PLAN = {
 }
 
 
-def sheet(ask, unit="metre", here=(-14, 241), radius=2.0, plan=PLAN):
+def sheet(ask, unit="metre", here=(-14, 241), radius=2.0, plan=PLAN, grid=0):
     spot = here and {"x": here[0], "y": here[1], "radius95M": radius}
     given = {"tee": TEE, "bunker": {"plan": plan}, "place": spot, "groundScale": 1, "unit": unit}
+    given["grid95M"] = grid
     return ask("yardage_check", "(m, given) => m.yardageSheet(given)", given)
 
 
@@ -72,11 +73,24 @@ def test_the_95_percent_range_is_the_one_dimensional_part_of_the_radius(ask):
     assert sheet(ask)["range"] == "95 %: 239 to 244 m"
 
 
+def test_a_range_that_leaves_the_grid_out_says_so(ask):
+    assert sheet(ask, grid=None)["range"] == "95 %: 239 to 244 m, but for the grid"
+
+
+@pytest.mark.parametrize("radius", [0.02, 0.7, 2.0, 6.5, 12.0, 40.0])
+@pytest.mark.parametrize("reach", [229.37, 259.0, 241.0])
+def test_here_plan_and_apart_add_up_as_they_stand(ask, radius, reach):
+    found = sheet(ask, plan={**PLAN, "reach_m": reach}, radius=radius)
+    here, planned, apart = next(cells for name, *cells in found["rows"] if name.startswith("Reach"))
+    assert len(here.partition(".")[2]) == len(planned.partition(".")[2])
+    assert float(here) - float(planned) == pytest.approx(float(apart.replace("−", "-")), abs=1e-9)
+
+
 def test_planned_figures_stand_beside_the_found_ones_with_their_difference(ask):
     rows = {name: cells for name, *cells in sheet(ask)["rows"]}
-    assert rows["Reach, near edge"] == ["241", "230.0", "+11"]
-    assert rows["Along, middle"] == ["241", "240.0", "+1"]
-    assert rows["Side, middle"] == ["14 left", "15.0 left", "1 right"]
+    assert rows["Reach, near edge"] == ["241", "230", "+11"]
+    assert rows["Along, middle"] == ["241", "240", "+1"]
+    assert rows["Side, middle"] == ["14 left", "15 left", "1 right"]
     assert "Carry, far edge" not in rows
 
 

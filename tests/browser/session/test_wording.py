@@ -38,8 +38,11 @@ def test_the_large_figure_nearer_than_the_radius_says_within(ask, distance, part
 
 
 def test_the_yardage_carries_its_95_percent_range(ask):
-    given = [{"name": "Back", "line": [[0, 0], [0, 400]]}, {"x": 0, "y": 240, "radius95M": 4.9}, 1, "yard"]
+    given = [{"name": "Back", "line": [[0, 0], [0, 400]]}, {"x": 0, "y": 240, "radius95M": 4.9}, 1, "yard", 0]
     assert ask("yardage_check", "(m, g) => m.yardageLine(...g)", given) == ["262 ± 6 yd", "from Back, 95 %"]
+    given[-1] = None
+    words = ask("yardage_check", "(m, g) => m.yardageLine(...g)", given)
+    assert words == ["262 ± 6 yd", "from Back, 95 %, but for the grid"]
     given[1]["radius95M"] = 163
     assert ask("yardage_check", "(m, g) => m.yardageLine(...g)", given) == ["Yardage", "from Back"]
 

@@ -41,6 +41,11 @@ export function corrected(reading, checkIn, process) {
   };
 }
 
+/** How far a shift that never fades, as of a grid, may still hold a reading off with so much taken off; null where unknown. */
+export function lastingShift95M({ shiftX, shiftY, radius95M }, applied) {
+  return radius95M === null ? null : (1 - applied) * (Math.sqrt(shiftX ** 2 + shiftY ** 2) + radius95M);
+}
+
 /** What a check-in is worth to one fix `ageS` after it: {radius95M, without95M, applied}; null where unknown. */
 export function worth(checkIn, process, ageS) {
   const { applied, radius95M } = residual([checkIn.madeAtS + ageS], checkIn.sigmaM, checkIn, process);

@@ -1,6 +1,6 @@
 // The yardage check: does a place measure what was planned, and what would settle it. Twin of fieldapp/play/yardage_check.py,
 // where the reasons stand. A figure against its plan is
-// {differenceM, toleranceM, lineEffectM, radius95M, tee95M, grid95M}, ground metres.
+// {differenceM, toleranceM, lineEffectM, radius95M, tee95M, grid95M, edgeSlope}, ground metres, the slope metres per metre.
 
 import { radius95With } from './check_in.js';
 import { worstVariance } from './process.js';
@@ -13,10 +13,15 @@ const FIRST_S = 15;
 const FINEST_M = 0.01;
 const WITHIN_S = 1;
 
-/** The half-width of a figure's 95 % range; null where the position's radius is unknown. */
-export function range95M({ radius95M, tee95M, grid95M }) {
-  return radius95M === null ? null : straightRange95M(radius95M, tee95M, grid95M);
+/** The half-width of a figure's 95 % range; null where the radius of the position or of the grid is unknown. */
+export function range95M({ radius95M, tee95M, grid95M, edgeSlope }) {
+  if (radius95M === null || grid95M === null) return null;
+  const slant = slantOf(edgeSlope);
+  return straightRange95M(radius95M * slant, tee95M, grid95M * slant);
 }
+
+/** How many times an error of the place counts: once along the shot, and across it by the slope of the edge. */
+const slantOf = (edgeSlope) => Math.sqrt(1 + edgeSlope ** 2);
 
 /** 'agrees', 'differs' or 'cannot tell', by guard bands: the range, and all that standing off the line may make of it. */
 export function checkVerdict(differenceM, rangeM, toleranceM, lineEffectM = 0) {
@@ -27,10 +32,12 @@ export function checkVerdict(differenceM, rangeM, toleranceM, lineEffectM = 0) {
 }
 
 /** The 95 % radius below which the position would settle the check; null where none would. */
-export function neededRadius95M({ differenceM, toleranceM, tee95M, grid95M }) {
+export function neededRadius95M({ differenceM, toleranceM, tee95M, grid95M, edgeSlope }) {
+  if (grid95M === null) return null;
+  const slant = slantOf(edgeSlope);
   const roomM = (Math.abs(toleranceM - Math.abs(differenceM)) * R95_IN_SIGMA) / Z95_IN_SIGMA;
-  const left = roomM ** 2 - tee95M ** 2 - grid95M ** 2;
-  return left > 0 ? Math.sqrt(left) : null;
+  const left = roomM ** 2 - tee95M ** 2 - (slant * grid95M) ** 2;
+  return left > 0 ? Math.sqrt(left) / slant : null;
 }
 
 /** The 95 % radius of a reading {sigmaM, firstS, stoodS, checkIn} that has stood so long in all, one fix a second. */
@@ -59,11 +66,12 @@ export function moreSeconds(standing, wantedM, process) {
 }
 
 /**
- * What would settle a check: {kind, moreS, radius95M, accuracyM}, kind 'settled', 'step onto the line', 'hold still',
- * 'better receiver' or 'tape'. `standing` is the reading in hand, null where the receiver gives no figure.
+ * What would settle a check: {kind, moreS, radius95M, accuracyM}, kind 'settled', 'know the grid', 'step onto the line',
+ * 'hold still', 'better receiver' or 'tape'. `standing` is the reading in hand, null where the receiver gives no figure.
  */
 export function settling(compared, standing, process) {
-  const { differenceM, toleranceM, lineEffectM } = compared;
+  const { differenceM, toleranceM, lineEffectM, grid95M } = compared;
+  if (grid95M === null) return settled('know the grid');
   const judge = (effectM) => checkVerdict(differenceM, range95M(compared), toleranceM, effectM);
   if (judge(lineEffectM) !== 'cannot tell') return settled('settled');
   if (lineEffectM === null || judge(0) !== 'cannot tell') return settled('step onto the line');

@@ -1,7 +1,7 @@
 // What a yardage check is held against: the figure planned from the chosen tee or, where none is, the one that is drawn.
 
 import { locate } from '../geometry/line_of_play.js';
-import { reachOverTrace } from '../geometry/trace_reach.js';
+import { edgeSlopes, reachOverTrace } from '../geometry/trace_reach.js';
 import { bunkerOf, teeOf } from './job.js';
 
 const YARD_M = 0.9144;
@@ -19,6 +19,12 @@ export function drawnThrough(job, place) {
   const found = sand.closed ? reachOverTrace(sand.trace, plateOf(teeOf(job)), place) : null;
   const scale = job.bundle.frame.ground_scale;
   return found && { reachM: found.reachM * scale, carryM: found.carryM * scale };
+}
+
+/** How many metres farther or nearer an edge is drawn per metre across the line through a place [x, y]; 0 where none is. */
+export function slopeThrough(job, figure, place) {
+  const sand = sandOf(bunkerOf(job));
+  return (sand.closed ? edgeSlopes(sand.trace, plateOf(teeOf(job)), place)?.[figure] : null) ?? 0;
 }
 
 /** The figure drawn from the chosen tee, ground metres; null where the outline is open or the line misses it. */

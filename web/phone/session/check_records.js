@@ -15,9 +15,10 @@ export function checkRecord(job, common, check, settle) {
     reading: readingRecord(job, job.place),
     measured_m: check.measuredM, range95_m: check.rangeM, planned_m: check.plannedM, tolerance_m: check.toleranceM,
     verdict: check.verdict, settle,
-    reading95_m: check.radius95M, tee95_m: check.tee95M, grid95_m: check.grid95M ?? null,
+    reading95_m: check.radius95M, tee95_m: check.tee95M, grid95_m: check.grid95M,
     off_line_m: check.offLineM, own_line_m: check.ownLineM,
     line_effect_m: check.offLineM === null ? null : check.lineEffectM,
+    edge_slope: check.offLineM === null ? null : check.edgeSlope,
   };
 }
 

@@ -1,6 +1,6 @@
 // Where the worker stands, by all that is known: the fix or the reading, the trial of the receiver, the check-in.
 
-import { corrected } from '../geometry/check_in.js';
+import { corrected, lastingShift95M } from '../geometry/check_in.js';
 import { combine } from '../geometry/combine.js';
 import { sigmaOf } from '../geometry/trial.js';
 import { R95_IN_SIGMA } from '../geometry/verdict.js';
@@ -20,7 +20,7 @@ export function sampleOf(job, fix, { x, y }) {
 
 /**
  * The place by a reading of one fix or more: {x, y, radius95M, awayM: null, reading, checkIn, fixRadius95M}. `checkIn` is
- * {id, peg, ageS} of what was applied, or null; `fixRadius95M` is the last fix's own.
+ * {id, peg, ageS, lasting95M} of what was applied, or null, `lasting95M` being what it may leave of a shift that never fades; `fixRadius95M` is the last fix's own.
  */
 export function placeByReading(job, reading, sample) {
   const fixRadius95M = sample.sigmaM === null ? null : R95_IN_SIGMA * sample.sigmaM;
@@ -30,7 +30,8 @@ export function placeByReading(job, reading, sample) {
   const thinned = { ...reading, keptS: evenly(reading.keptS, TIMES_LOOKED_AT) };
   const { x, y, radius95M, applied, ageS } = corrected(thinned, checkIn.found, processOf(job));
   if (applied === 0) return plain;
-  return { ...plain, x, y, radius95M, checkIn: { id: checkIn.id, peg: checkIn.peg, ageS: Math.max(0, ageS) } };
+  const lasting95M = lastingShift95M(checkIn.found, applied);
+  return { ...plain, x, y, radius95M, checkIn: { id: checkIn.id, peg: checkIn.peg, ageS: Math.max(0, ageS), lasting95M } };
 }
 
 /** {place, holding} after a sample: the reading's place while holding still, else the fix's own. */

@@ -4,6 +4,7 @@ import { doubtOf } from './aim.js';
 import { companyWords, markOfAnother, markOn, paintedAlreadyWords, paintedWords } from './company.js';
 import { sendWords } from './fault_words.js';
 import { qualityWords } from './fix_quality.js';
+import { gridHere } from './grid_here.js';
 import { turnDeg } from './guidance.js';
 import { headingNow } from './heading.js';
 import { holdingRemarks, radiusNote } from './holding_words.js';
@@ -22,7 +23,7 @@ export function figuresOf(job, aim, upDeg) {
     ...mainFigure(job, aim, unit),
     bearing: hasDirection(aim) ? bearingFigures(aim.way.trueBearingDeg) : '–',
     pointer: pointerOf(job, aim),
-    yardage: tee === null ? null : yardageLine(tee, here, job.bundle.frame.ground_scale, job.yardageUnit, job.bundle.hole.grid_within_m),
+    yardage: tee === null ? null : yardageLine(tee, here, job.bundle.frame.ground_scale, job.yardageUnit, gridHere(job).grid95M),
     radius: aim.place === null ? 'no position yet' : radiusLine(aim.place.radius95M, unit, aim.staleS),
     radiusNote: radiusNote(aim),
     remarks: holdingRemarks(job, aim.at),

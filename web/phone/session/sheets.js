@@ -1,6 +1,7 @@
 // What the sheets over the page say.
 
 import { recordsWords, refusalWords, sendFaultLines } from './fault_words.js';
+import { gridHere } from './grid_here.js';
 import { HAND_OVER, refusedActs } from './hand_over.js';
 import { bunkerOf, teeOf } from './job.js';
 import { lastingModel } from './lasting.js';
@@ -17,7 +18,7 @@ export function yardageModel(job, aim) {
     tees: job.bundle.hole.tees.map(({ id, name }) => [id, name]),
     tee: tee.id,
     unit: job.yardageUnit,
-    check: yardageSheet({ tee, bunker, place, isFar: place === null && aim.place !== null, groundScale: job.bundle.frame.ground_scale, grid95M: job.bundle.hole.grid_within_m, unit: job.yardageUnit }),
+    check: yardageSheet({ tee, bunker, place, isFar: place === null && aim.place !== null, groundScale: job.bundle.frame.ground_scale, grid95M: gridHere(job).grid95M, unit: job.yardageUnit }),
     planWords: planWords(job, bunker, tee),
   };
 }
