@@ -261,6 +261,18 @@ def test_a_plain_miss_is_told_beside_the_step_onto_the_line(ask):
     assert settle(ask, x=6, y=100.5).startswith("Step 6.00 m left")
 
 
+def test_on_a_line_of_its_own_the_edge_is_where_it_is_drawn_or_how_far_off(ask):
+    def own(**given):
+        check = here(ask, **given)
+        code = f"(m, [g, check]) => {{ {JOB} return m.checkFacts(check, job(g), 'Back').at(-1)[1]; }}"
+        return ask("check_words", code, [{"trace": SQUARE}, check])
+
+    assert own(y=100) == "at 100.00 m: where you stand"
+    assert own(y=99.4) == "at 100.00 m: you stand 0.60 m short of it"
+    assert own(y=92.4, radius=9) == "at 100 m: you stand about 8 m short of it"
+    assert own(x=9) == "nowhere: that line passes beside the sand"
+
+
 @pytest.mark.parametrize("radius", [0.02, 0.3, 1.1, 4.0, 9.0, 30.0, None])
 @pytest.mark.parametrize("y", [70.13, 99.96, 100.5, 101.77, 131.4])
 def test_measured_planned_and_difference_add_up_as_they_are_shown(ask, radius, y):
@@ -277,7 +289,7 @@ def test_measured_planned_and_difference_add_up_as_they_are_shown(ask, radius, y
     assert len(planned.removesuffix(" yd").partition(".")[2]) == decimals
     apart = float(figure) - float(planned.removesuffix(" yd"))
     if round(apart, 2) == 0:
-        assert difference == "No farther than shows from it"
+        assert difference == "None that shows"
         return
     about = "About " if decimals == 0 else ""
     assert difference == f"{about}{abs(apart):.{decimals}f} yd {'short of' if apart < 0 else 'beyond'} it"

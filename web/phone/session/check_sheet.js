@@ -54,7 +54,7 @@ export function saveButtonOf(job, aim, figure, isStored) {
   const why = whyNoCheck(job, aim, figure);
   const button = { label: 'Save check', note: why === null ? '' : REASONS[why], action: 'mark', holdWords: 'Hold to save it', able: why === null };
   if (why !== null || !isAgain(job, figure)) return button;
-  return { ...button, label: isStored ? 'Saved' : 'Not stored', note: 'For a new check: another edge or place, or 10 s more of holding still.', able: false };
+  return { ...button, label: isStored ? 'Saved' : 'Not stored', note: 'move, or hold still 10 s more', able: false };
 }
 
 function undoWords(job) {

@@ -60,10 +60,10 @@ function toldWords(check, what, unit) {
 
 const allowedWords = ({ toleranceM }, unit) => `${yardageFigure(toleranceM, unit, 0, 1)} ${yardageSign(unit)}`;
 
-/** How far it is from what it is held against, as both are shown: 'About 31 yd short of', '0.3 yd right of', 'No farther than shows from'. */
+/** How far it is from what it is held against, as both are shown: 'About 31 yd short of', '0.3 yd right of'; null where none shows. */
 function apartWords({ figure, measuredM, plannedM, rangeM }, unit) {
   const { apart, isRough } = yardagesBeside(measuredM, plannedM, unit, rangeM);
-  if (Number(apart) === 0) return 'No farther than shows from';
+  if (Number(apart) === 0) return null;
   const isLess = apart.startsWith('-');
   const way = figure === 'offset' ? `${isLess ? 'left' : 'right'} of` : isLess ? 'short of' : 'beyond';
   return `${isRough ? 'About ' : ''}${apart.replace('-', '')} ${yardageSign(unit)} ${way}`;
@@ -96,7 +96,8 @@ function nearTheLimitWords(check, job) {
 function stepWords(check, job) {
   const { basis, offLineM, differenceM, toleranceM, rangeM } = check;
   const step = groundWords(Math.abs(offLineM ?? 0), job.bundle.site.units.ground, rangeM);
-  const miss = Math.abs(differenceM) <= toleranceM ? '' : `${apartWords(check, job.yardageUnit)} ${basis === 'planned' ? 'the plan' : 'the drawing'}, and off its line. `;
+  const apart = Math.abs(differenceM) <= toleranceM ? null : apartWords(check, job.yardageUnit);
+  const miss = apart === null ? '' : `${apart} ${basis === 'planned' ? 'the plan' : 'the drawing'}, and off its line. `;
   return `${miss}Step ${step} ${offLineM > 0 ? 'left' : 'right'}, looking from the tee, onto the straight line to the bunker's middle.`;
 }
 
@@ -138,9 +139,10 @@ export function checkFacts(check, job, teeName) {
   const [unit, sign] = [job.yardageUnit, yardageSign(job.yardageUnit)];
   const side = check.figure === 'offset' ? ` ${sided(plannedM)}` : '';
   const planned = yardagesBeside(measuredM, plannedM, unit, rangeM).planned.replace('-', '');
+  const apart = apartWords(check, unit);
   return [
     [basis === 'planned' ? `Planned from ${teeName}` : `Drawn, from ${teeName}; no figure is planned`, `${planned} ${sign}${side}`],
-    ['Difference', `${apartWords(check, unit)} it`],
+    ['Difference', apart === null ? 'None that shows' : `${apart} it`],
     ['Allowed either way', `${yardageFigure(toleranceM, unit, 0, 2)} ${sign}`],
     ...lineFacts(check, job),
   ];
@@ -156,8 +158,9 @@ function lineFacts(check, job) {
 
 function ownLineWords({ figure, measuredM, ownLineM, rangeM }, unit) {
   if (ownLineM === null) return 'nowhere: that line passes beside the sand';
-  const { planned, apart } = yardagesBeside(measuredM, ownLineM, unit, rangeM);
-  const you = Number(apart) === 0 ? 'where you stand' : `you stand ${apartWords({ figure, measuredM, plannedM: ownLineM, rangeM }, unit).replace('About', 'about')} it`;
+  const { planned } = yardagesBeside(measuredM, ownLineM, unit, rangeM);
+  const apart = apartWords({ figure, measuredM, plannedM: ownLineM, rangeM }, unit);
+  const you = apart === null ? 'where you stand' : `you stand ${apart.replace('About', 'about')} it`;
   return `at ${planned} ${yardageSign(unit)}: ${you}`;
 }
 
