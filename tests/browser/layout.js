@@ -12,7 +12,7 @@
   const part = modal ?? document.querySelector(root);
   const name = (e) => `${e.tagName.toLowerCase()}.${String(e.className.baseVal ?? e.className).split(' ').join('.')} "${(e.textContent ?? '').trim().slice(0, 30)}"`;
   const styleOf = (e) => getComputedStyle(e);
-  const isShown = (e) => e.getClientRects().length > 0 && e.checkVisibility({ visibilityProperty: true }) && !e.closest('.spoken, svg');
+  const isShown = (e) => e.getClientRects().length > 0 && e.checkVisibility({ visibilityProperty: true }) && !e.closest('svg');
   const isFramed = (e) => e.parentElement?.closest(frames) != null;
   const all = [...part.querySelectorAll('*')].filter(isShown);
   if (document.documentElement.scrollWidth > innerWidth) faults.push(`the page scrolls sideways by ${document.documentElement.scrollWidth - innerWidth} px`);

@@ -10,8 +10,7 @@ TOO_WIDE = """() => [...document.querySelectorAll('html, body, main, .work *, .s
   .filter((e) => !e.closest('svg') && e.getClientRects().length > 0)
   .filter((e) => {
     const {left, right} = e.getBoundingClientRect();
-    const spoken = e.classList.contains('spoken');
-    return !spoken && (right > innerWidth + 0.5 || left < -0.5 || (e.scrollWidth > innerWidth && e.clientWidth > 0));
+    return right > innerWidth + 0.5 || left < -0.5 || (e.scrollWidth > innerWidth && e.clientWidth > 0);
   })
   .map((e) => `${e.tagName}.${e.className} ${e.textContent.slice(0, 40)}`)"""
 

@@ -1,9 +1,9 @@
 // The yardage check at work: choosing tee and edge, saving what was measured, and taking it back.
 
-import { checkHere, whyNoCheck } from './session/check_here.js';
+import { checkHere } from './session/check_here.js';
 import { drawnPlace } from './session/check_plan.js';
-import { lastOwnCheck } from './session/check_records.js';
-import { checkSheetModel, figureOf, savedWords } from './session/check_sheet.js';
+import { isStanding, lastOwnCheck } from './session/check_records.js';
+import { checkSheetModel, figureOf, recordWords, saveButtonOf, savedWords } from './session/check_sheet.js';
 import { settleWords } from './session/check_words.js';
 import { teeOf } from './session/job.js';
 import { undoRecord, yardageRecord } from './session/record.js';
@@ -18,10 +18,12 @@ export function createChecking({ outbox, current, change, aimNow, stamp, page, r
   let told = [];
   let busy = false;
 
+  const isStored = () => outbox.state().unkept === 0;
+
   const show = (aim) => {
     const { yardageSheet, checkSheet } = page();
     if (yardageSheet.isOpen()) yardageSheet.show(yardageModel(current(), aim));
-    if (checkSheet.isOpen()) checkSheet.show(checkSheetModel(current(), aim, chosen, told));
+    if (checkSheet.isOpen()) checkSheet.show(checkSheetModel(current(), aim, chosen, told, isStored()));
   };
 
   /** A practice receiver stands where the chosen edge is drawn, since nobody can walk there. */
@@ -34,11 +36,11 @@ export function createChecking({ outbox, current, change, aimNow, stamp, page, r
     show(aimNow());
   };
 
-  /** Add a record, and take no other meanwhile; true when it is stored. */
-  const add = async (record) => {
+  /** Do a piece of work on the record, and no other meanwhile. */
+  const alone = async (work) => {
     busy = true;
     try {
-      return await outbox.add(record);
+      return await work();
     } finally {
       busy = false;
     }
@@ -46,25 +48,30 @@ export function createChecking({ outbox, current, change, aimNow, stamp, page, r
 
   const save = async () => {
     const [job, aim] = [current(), aimNow()];
-    if (busy || whyNoCheck(job, aim, figureOf(chosen)) !== null) return;
+    if (busy || !saveButtonOf(job, aim, figureOf(chosen), isStored()).able) return;
     const { save: button } = page().checkSheet;
     const check = checkHere(job, figureOf(chosen));
     button.wait('Save check', 'storing');
     let isKept = false;
     try {
-      isKept = await add(yardageRecord(job, check, settleWords(check, job), stamp()));
+      isKept = await alone(() => outbox.add(yardageRecord(job, check, settleWords(check, job), stamp())));
     } finally {
-      button.rest('Save check', isKept ? 'saved on this phone' : 'not stored');
+      button.rest(isKept ? 'Saved' : 'Not stored', isKept ? 'on this phone' : 'see below');
     }
     told = savedWords(job, check, isKept);
     change(current());
   };
 
+  /** Another tab of this phone may have taken it back: what is stored is read again first. */
   const undo = async () => {
     const last = lastOwnCheck(current());
     if (busy || last === null) return;
-    await add(undoRecord(current(), last, stamp()));
-    told = ['Taken back. Both stay in the record.'];
+    await alone(async () => {
+      await outbox.read();
+      const stands = isStanding(current(), last);
+      if (stands) await outbox.add(undoRecord(current(), last, stamp()));
+      told = [`${stands ? 'Taken back' : 'Already taken back, in another tab'}: ${recordWords(current(), last)}. Both stay in the record.`];
+    });
     change(current());
   };
 

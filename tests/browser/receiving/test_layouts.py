@@ -81,6 +81,56 @@ def checks(receiver, lat, lon):
     back(page)
 
 
+SEEN = """(selector) => {
+  const element = document.querySelector(`dialog[open] ${selector}`);
+  const {left, right, top, bottom} = element.getBoundingClientRect();
+  return top >= 0 && bottom <= innerHeight && [top + 2, (top + bottom) / 2, bottom - 2]
+    .every((y) => element.contains(document.elementFromPoint(left + Math.min(12, (right - left) / 2), y)));
+}"""
+COMES_AFTER = """() => {
+  const [save, ...told] = ['.main-button', '.figure', '.range', '.check-verdict']
+    .map((selector) => document.querySelector(`dialog[open] ${selector}`));
+  return told.every((e) => e.compareDocumentPosition(save) === Node.DOCUMENT_POSITION_FOLLOWING);
+}"""
+UNSCROLLED = [(360, 740), (412, 915), (740, 360)]
+
+
+@pytest.mark.parametrize(
+    ("size", "large"),
+    [((360, 740), True), ((360, 740), False), ((320, 568), False), ((740, 360), False)],
+    ids=["text twice as large", "", "a small phone", "a phone on its side"],
+)
+def test_a_check_is_saved_with_its_figure_range_and_verdict_in_view(receiving, points_of, size, large):
+    receiver = receiving(before=TWICE if large else "", size=size)
+    page, point = receiver.page, points_of("skerry-bank", "4-right")[1]
+    page.get_by_role("button", name="More").click()
+    page.get_by_role("button", name="Check an edge").click()
+    receiver.play(receiver.noisy(point["lat"], point["lon"], 2, 0.02))
+    assert page.evaluate(COMES_AFTER)
+    if large or size not in UNSCROLLED:
+        page.locator("dialog[open] .main-button").evaluate("(save) => save.scrollIntoView({block: 'end'})")
+    hidden = [
+        selector
+        for selector in (".figure", ".range", ".check-verdict", ".main-button")
+        if not page.evaluate(SEEN, selector)
+    ]
+    assert hidden == []
+
+
+def test_the_rows_of_the_check_are_as_wide_as_each_other(receiving, points_of):
+    receiver = receiving()
+    page, point = receiver.page, points_of("skerry-bank", "4-right")[1]
+    page.get_by_role("button", name="More").click()
+    page.get_by_role("button", name="Check an edge").click()
+    receiver.play(receiver.noisy(point["lat"], point["lon"], 2))
+    edges = page.evaluate("""() => ['.check-verdict', '.main-row', '.facts'].map((selector) => {
+      const row = document.querySelector(`dialog[open] ${selector}`);
+      const boxes = [row, ...row.children].map((e) => e.getBoundingClientRect());
+      return [Math.min(...boxes.map((box) => box.left)), Math.max(...boxes.map((box) => box.right))];
+    })""")
+    assert all(edge == edges[0] for edge in edges)
+
+
 def back(page) -> None:
     page.locator("dialog[open]").get_by_role("button", name="Back to the point").click()
 

@@ -189,12 +189,12 @@ def test_the_range_shrinks_while_holding_still_and_a_poor_receiver_cannot_tell(o
     assert range_yd(sheet) < alone
     expect_verdict(sheet, "cannot tell")
     expect(sheet.locator(".check-verdict")).to_contain_text(
-        re.compile(r"with this receiver\. One whose own figure is 0\.\d m or better \(within 0\.\d m, 95 %\)")
+        "This receiver cannot settle 1.0 yd, however long it stands still. Use a survey receiver (within 0.2 m, 95 %)"
     )
     save(receiver, sheet)
     (record,) = checks_kept(receiver)
     assert record["verdict"] == "cannot tell"
-    assert "better" in record["settle"]
+    assert "Use a survey receiver" in record["settle"]
     assert record["reading"]["seconds"] > 60
 
 
@@ -205,7 +205,7 @@ def test_too_far_out_differs_and_the_arrow_points_back_to_the_tee(on_known_grid,
     receiver.play(receiver.noisy(*back.at(back.bunker.plan.carry_m + 3.0), 3, 0.02))
     expect_verdict(sheet, "outside")
     expect(sheet.locator(".check-verdict")).to_contain_text(
-        re.compile(r"3\.\d yd farther out than the plan has it; 1\.0 yd is allowed\.")
+        re.compile(r"3\.\d+ yd beyond the plan; 1\.0 yd is allowed\.")
     )
     assert sheet.locator(".check-verdict .sign").get_attribute("transform") == "rotate(180)"
     save(receiver, sheet)
@@ -222,11 +222,11 @@ def test_who_stands_off_the_line_is_told_how_far_and_what_is_drawn_there(on_know
         re.compile(r"Step (3\.9|4\.0)\d? m left, looking from the tee, onto the straight line")
     )
     expect(sheet.locator(".facts")).to_contain_text(
-        re.compile(r"off the straight line to the middle(3\.9|4\.0)\d? m right")
+        re.compile(r"From the straight line to the middle you stand(3\.9|4\.0)\d? m right")
     )
     xy = back.grid.to_course(back.at(back.bunker.plan.reach_m, 4.0)[::-1])
     own = reach_over_trace(back.laid_out.sand.trace(), back.plate, xy)
-    drawn = "misses the sand" if own is None else f"{own.reach_m * back.scale / YARD:.0f}"
+    drawn = "passes beside the sand" if own is None else f"{own.reach_m * back.scale / YARD:.0f}"
     expect(sheet.locator(".facts")).to_contain_text(drawn)
 
 
@@ -263,6 +263,20 @@ def test_the_middle_has_a_figure_along_the_play_and_one_to_the_side(on_known_gri
     assert along["off_line_m"] is None
 
 
+def test_the_verdict_is_in_the_sheet_and_on_the_page_once(on_known_grid, back):
+    receiver = unsent(on_known_grid())
+    sheet = opened(receiver)
+    receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m), 3, 0.02))
+    expect_verdict(sheet, "inside")
+    assert sheet.evaluate("(sheet) => sheet.textContent.match(/agrees/gi).length") == 1
+    expect(sheet.get_by_role("status").filter(has_text="Agrees with the plan")).to_have_count(1)
+    back_to_work(sheet)
+    verdict = receiver.page.locator(".strip.verdict")
+    expect(verdict.get_by_role("status")).to_have_count(1)
+    title = verdict.locator("strong").inner_text()
+    assert verdict.evaluate("(e, title) => e.textContent.split(title).length - 1", title) == 1
+
+
 def test_a_check_is_taken_back_on_the_same_sheet(on_known_grid, back):
     receiver = unsent(on_known_grid())
     sheet = opened(receiver)
@@ -270,13 +284,60 @@ def test_a_check_is_taken_back_on_the_same_sheet(on_known_grid, back):
     expect(undo).to_be_hidden()
     receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m), 3, 0.02))
     save(receiver, sheet)
-    expect(undo).to_have_text("Take back: 4 right, front edge")
+    told = re.compile(r"^Take back: 4 right, front edge, 259\.\d\d yd, \d\d:\d\d$")
+    expect(undo).to_have_text(told)
     undo.click()
-    expect(sheet.locator(".check-told")).to_contain_text("Taken back.")
+    expect(sheet.locator(".check-told")).to_contain_text("Taken back: 4 right, front edge, 259.")
     expect(undo).to_be_hidden()
     (check,) = checks_kept(receiver)
     (taken,) = [record for record in receiver.page.evaluate(OUTBOX) if record["kind"] == "undo"]
     assert (taken["undoes"], taken["device"]) == (check["id"], check["device"])
+
+
+def test_one_check_is_saved_once_however_often_the_button_is_pressed(on_known_grid, back):
+    receiver = unsent(on_known_grid())
+    sheet = opened(receiver)
+    at = back.at(back.bunker.plan.reach_m)
+    receiver.play(receiver.noisy(*at, 3, 0.02))
+    button = sheet.locator(".main-button")
+    save(receiver, sheet)
+    for _ in range(5):
+        expect(button).to_be_disabled()
+        expect(button).to_contain_text("Saved")
+        button.click(force=True)
+        receiver.play(receiver.noisy(*at, 1, 0.02))
+    assert len(checks_kept(receiver)) == 1
+    sheet.locator(".check-hold").click()
+    receiver.play(receiver.noisy(*at, 8, 0.02))
+    expect(button).to_be_disabled()
+    receiver.play(receiver.noisy(*at, 5, 0.02))
+    expect(button).to_be_enabled()
+    save(receiver, sheet)
+    assert len(checks_kept(receiver)) == 2
+    expect(button).to_be_disabled()
+    receiver.play(receiver.noisy(*back.at(back.bunker.plan.reach_m + 1.5), 12, 0.02))
+    expect(button).to_be_enabled()
+
+
+def test_a_check_that_another_tab_took_back_is_not_taken_back_again(on_known_grid, back):
+    receiver = unsent(on_known_grid())
+    sheet = opened(receiver)
+    at = back.at(back.bunker.plan.reach_m)
+    receiver.play(receiver.noisy(*at, 3, 0.02))
+    save(receiver, sheet)
+    first = receiver.worker.page
+    receiver.worker.page = receiver.page = receiver.worker.context.new_page()
+    receiver.worker.open(SITE, BUNKER)
+    receiver.worker.start("phone", person=BUNKER)
+    other = opened(receiver)
+    other.get_by_role("button", name="Take back").click()
+    expect(other.locator(".check-told")).to_contain_text("Taken back: ")
+    sheet.get_by_role("button", name="Take back").click()
+    expect(sheet.locator(".check-told")).to_contain_text(
+        "Already taken back, in another tab: 4 right, front edge"
+    )
+    expect(sheet.get_by_role("button", name="Take back")).to_be_hidden()
+    assert [record["kind"] for record in first.evaluate(OUTBOX)].count("undo") == 1
 
 
 def test_a_finger_has_to_stay_on_the_button(on_known_grid, back):

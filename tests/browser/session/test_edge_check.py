@@ -227,13 +227,72 @@ def test_what_time_settles_is_told_in_time_and_what_nothing_settles_wants_a_tape
     assert settle(ask, radius=0.3, within=0.7).startswith("The tee plate or the grid is not known well")
 
 
-def test_a_receiver_that_would_do_is_never_named_too_poor(ask):
-    # 0.5 m of room is a 95 % radius of 0.624 m, and a figure of 0.385 m: both are rounded down.
-    words = settle(ask, radius=6.5, sigma=2.65)
-    assert "One whose own figure is 0.3 m or better (within 0.6 m, 95 %) would." in words
-    assert settle(ask, radius=None, sigma=None).startswith(
-        "This receiver gives no accuracy figure. One whose"
+def test_the_receiver_to_come_back_with_stays_the_same_while_a_poor_position_wanders(ask):
+    # Half of the 0.5 m that are allowed, rounded down.
+    told = {
+        settle(ask, radius=6.5, sigma=2.65, y=100.5 + apart) for apart in (-3.1, -0.5, -0.02, 0.3, 0.49, 1.7)
+    }
+    assert told == {
+        "This receiver cannot settle 0.5 m, however long it stands still. Use a survey receiver (within 0.2 m, 95 %), "
+        "or have it taped from the tee plate."
+    }
+
+
+def test_a_receiver_without_a_figure_is_told_what_to_come_back_with(ask):
+    words = settle(ask, radius=None, sigma=None)
+    assert words.startswith(
+        "This receiver gives no accuracy figure. Use a survey receiver (within 0.2 m, 95 %)"
     )
+
+
+def test_a_good_receiver_near_the_limit_is_told_what_this_difference_asks_for(ask):
+    # 0.1 m of room is a 95 % radius of 0.125 m, rounded down.
+    words = settle(ask, radius=0.2, sigma=2.65, y=100.9)
+    assert "Use a survey receiver (within 0.1 m, 95 %)" in words
+
+
+def test_a_plain_miss_is_told_beside_the_step_onto_the_line(ask):
+    words = settle(ask, x=6, y=92.4)
+    assert words.startswith(
+        "7.90 m short of the plan, and off its line. Step 6.00 m left, looking from the tee"
+    )
+    drawn = settle(ask, x=6, y=92.4, plan=None)
+    assert drawn.startswith("7.40 m short of the drawing, and off its line. Step 6.00 m left")
+    assert settle(ask, x=6, y=100.5).startswith("Step 6.00 m left")
+
+
+def test_on_a_line_of_its_own_the_edge_is_where_it_is_drawn_or_how_far_off(ask):
+    def own(**given):
+        check = here(ask, **given)
+        code = f"(m, [g, check]) => {{ {JOB} return m.checkFacts(check, job(g), 'Back').at(-1)[1]; }}"
+        return ask("check_words", code, [{"trace": SQUARE}, check])
+
+    assert own(y=100) == "at 100.00 m: where you stand"
+    assert own(y=99.4) == "at 100.00 m: you stand 0.60 m short of it"
+    assert own(y=92.4, radius=9) == "at 100 m: you stand about 8 m short of it"
+    assert own(x=9) == "nowhere: that line passes beside the sand"
+
+
+@pytest.mark.parametrize("radius", [0.02, 0.3, 1.1, 4.0, 9.0, 30.0, None])
+@pytest.mark.parametrize("y", [70.13, 99.96, 100.5, 101.77, 131.4])
+def test_measured_planned_and_difference_add_up_as_they_are_shown(ask, radius, y):
+    check = here(ask, y=y, radius=radius)
+    (figure, _), facts = ask(
+        "check_words",
+        f"(m, [g, check]) => {{ {JOB} const yards = {{...job(g), yardageUnit: 'yard'}};"
+        " return [m.checkFigure(check, 'yard'), m.checkFacts(check, yards, 'Back')]; }",
+        [{"trace": SQUARE}, check],
+    )
+    planned, difference = facts[0][1], facts[1][1]
+    assert planned.endswith(" yd")
+    decimals = len(figure.partition(".")[2])
+    assert len(planned.removesuffix(" yd").partition(".")[2]) == decimals
+    apart = float(figure) - float(planned.removesuffix(" yd"))
+    if round(apart, 2) == 0:
+        assert difference == "None that shows"
+        return
+    about = "About " if decimals == 0 else ""
+    assert difference == f"{about}{abs(apart):.{decimals}f} yd {'short of' if apart < 0 else 'beyond'} it"
 
 
 def test_an_offset_is_told_by_its_side_and_the_arrow_points_to_the_plan(ask):
@@ -248,7 +307,7 @@ def test_an_offset_is_told_by_its_side_and_the_arrow_points_to_the_plan(ask):
         [{"trace": SQUARE}, check],
     )
     assert (sign["kind"], sign["turnDeg"]) == ("outside", 90)
-    assert sign["detail"] == "3.0 m farther left than the plan has it; 0.5 m is allowed."
+    assert sign["detail"] == "3.00 m left of the plan; 0.5 m is allowed."
 
 
 def test_only_a_standing_check_of_this_phone_is_taken_back_and_practice_apart(ask):

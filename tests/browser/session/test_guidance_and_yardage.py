@@ -77,11 +77,20 @@ def test_a_range_that_leaves_the_grid_out_says_so(ask):
     assert sheet(ask, grid=None)["range"] == "95 %: 239 to 244 m, but for the grid"
 
 
+@pytest.mark.parametrize("radius", [0.02, 0.7, 2.0, 6.5, 12.0, 40.0])
+@pytest.mark.parametrize("reach", [229.37, 259.0, 241.0])
+def test_here_plan_and_apart_add_up_as_they_stand(ask, radius, reach):
+    found = sheet(ask, plan={**PLAN, "reach_m": reach}, radius=radius)
+    here, planned, apart = next(cells for name, *cells in found["rows"] if name.startswith("Reach"))
+    assert len(here.partition(".")[2]) == len(planned.partition(".")[2])
+    assert float(here) - float(planned) == pytest.approx(float(apart.replace("−", "-")), abs=1e-9)
+
+
 def test_planned_figures_stand_beside_the_found_ones_with_their_difference(ask):
     rows = {name: cells for name, *cells in sheet(ask)["rows"]}
-    assert rows["Reach, near edge"] == ["241", "230.0", "+11"]
-    assert rows["Along, middle"] == ["241", "240.0", "+1"]
-    assert rows["Side, middle"] == ["14 left", "15.0 left", "1 right"]
+    assert rows["Reach, near edge"] == ["241", "230", "+11"]
+    assert rows["Along, middle"] == ["241", "240", "+1"]
+    assert rows["Side, middle"] == ["14 left", "15 left", "1 right"]
     assert "Carry, far edge" not in rows
 
 

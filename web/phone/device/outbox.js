@@ -140,7 +140,7 @@ export function createOutbox({ keep, url, onChange }) {
   };
 
   return {
-    add, send, start, forgetSeen, markRefused,
+    add, read, send, start, forgetSeen, markRefused,
     /** All records of this phone, each list in the order made: {unsent, refused, sent}. */
     handOver: () => Object.fromEntries(Object.entries({ unsent: open(), refused: refused(), sent: inOrder(entries.sent) })
       .map(([name, list]) => [name, list.map((e) => e.record)])),

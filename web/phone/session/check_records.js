@@ -23,8 +23,11 @@ export function checkRecord(job, common, check, settle) {
 }
 
 /** This phone's newest check on the hole that stands, of practice while practising and else none of practice; null without one. */
-export function lastOwnCheck({ own, practice }) {
-  const taken = new Set(own.filter(({ kind }) => kind === 'undo').map(({ undoes, device }) => `${undoes} ${device}`));
+export function lastOwnCheck(job) {
+  const { own, practice } = job;
   const counts = (r) => (practice === null ? !r.practice : r.practice && r.made_at >= practice.start);
-  return own.filter((r) => r.kind === 'yardage' && counts(r) && !taken.has(`${r.id} ${r.device}`)).at(-1) ?? null;
+  return own.filter((r) => r.kind === 'yardage' && counts(r) && isStanding(job, r)).at(-1) ?? null;
 }
+
+/** Whether nothing of this phone has taken a record back. */
+export const isStanding = ({ own }, { id, device }) => !own.some((r) => r.kind === 'undo' && r.undoes === id && r.device === device);

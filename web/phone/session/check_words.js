@@ -1,6 +1,6 @@
 // What the page says of a yardage check: figure, range, verdict, what would settle it, and what the range is made of.
 
-import { groundWords, radiusWords, showsAsZero, yardageFigure, yardageSign } from './lengths.js';
+import { groundWords, radiusWords, showsAsZero, yardageFigure, yardagesBeside, yardageSign } from './lengths.js';
 
 const EDGE = { reach: 'the front edge', carry: 'the far edge', along: 'the middle', offset: 'the middle' };
 const SHAPES = { agrees: 'inside', differs: 'outside', 'cannot tell': 'cannot tell' };
@@ -52,33 +52,71 @@ function turnDeg({ figure, differenceM }) {
   return differenceM > 0 ? 180 : 0;
 }
 
-function toldWords({ figure, verdict, differenceM, rangeM, toleranceM }, what, unit) {
-  const allowed = `${yardageFigure(toleranceM, unit, 0, 1)} ${yardageSign(unit)}`;
-  if (verdict === 'agrees') return `Its whole range lies within ${allowed} of ${what}.`;
-  const way = figure === 'offset' ? `farther ${sided(differenceM)}` : differenceM > 0 ? 'farther out' : 'nearer the tee';
-  return `${fine(differenceM, unit, rangeM, 1)} ${yardageSign(unit)} ${way} than ${what} has it; ${allowed} is allowed.`;
+function toldWords(check, what, unit) {
+  const allowed = allowedWords(check, unit);
+  if (check.verdict === 'agrees') return `Its whole range lies within ${allowed} of ${what}.`;
+  return `${apartWords(check, unit)} ${what}; ${allowed} is allowed.`;
 }
 
-/** A length in words rounded down, so that what is asked for is never too little. */
-const atMost = (m, unit) => radiusWords(m, unit, Math.floor);
+const allowedWords = ({ toleranceM }, unit) => `${yardageFigure(toleranceM, unit, 0, 1)} ${yardageSign(unit)}`;
+
+/** How far it is from what it is held against, as both are shown: 'About 31 yd short of', '0.3 yd right of'; null where none shows. */
+function apartWords({ figure, measuredM, plannedM, rangeM }, unit) {
+  const { apart, isRough } = yardagesBeside(measuredM, plannedM, unit, rangeM);
+  if (Number(apart) === 0) return null;
+  const isLess = apart.startsWith('-');
+  const way = figure === 'offset' ? `${isLess ? 'left' : 'right'} of` : isLess ? 'short of' : 'beyond';
+  return `${isRough ? 'About ' : ''}${apart.replace('-', '')} ${yardageSign(unit)} ${way}`;
+}
 
 /** The sentence about what would settle it; '' where nothing needs to. */
-export function settleWords({ settling, offLineM, rangeM, tee95M, grid95M, gridBasis }, job) {
-  const unit = job.bundle.site.units.ground;
-  const { kind, moreS, radius95M, accuracyM } = settling;
+export function settleWords(check, job) {
+  const { settling: { kind, moreS, radius95M }, tee95M, grid95M, gridBasis } = check;
   const vague = (tee95M ?? 0) > 0 || (grid95M ?? 0) > 0;
-  const noFigure = rangeM === null ? 'This receiver gives no accuracy figure.' : 'An hour of holding still would not settle it with this receiver.';
   return {
     settled: '',
     'moving position': 'The position has not moved at all for some time: the phone may be repeating an old one. Walk a few steps and come back.',
     'know the grid': gridSettleWords(gridBasis, job.bundle),
-    'step onto the line': `Step ${groundWords(Math.abs(offLineM ?? 0), unit, rangeM)} ${offLineM > 0 ? 'left' : 'right'}, looking from the tee, onto the straight line to the bunker's middle: the plan means that line.`,
+    'step onto the line': stepWords(check, job),
     'hold still': `Hold still about ${holdWords(moreS ?? 0, job.holding !== null)}: then this receiver can tell, if the figure stays.`,
-    'better receiver': `${noFigure} One whose own figure is ${atMost(accuracyM ?? 0, unit)} or better (within ${atMost(radius95M ?? 0, unit)}, 95 %) would.`,
+    'better receiver': receiverWords(check, job),
     tape: radius95M === null && vague
       ? 'The tee plate or the grid is not known well enough for any receiver to settle it: tape it, or have it surveyed, from the plate.'
-      : 'It stands too near the edge of what is allowed for any receiver to settle it: tape it, or have it surveyed, from the tee plate.',
+      : nearTheLimitWords(check, job),
   }[kind];
+}
+
+/** Too near for any receiver, where this one is good enough to know that. */
+function nearTheLimitWords(check, job) {
+  if (check.radius95M === null || check.radius95M > check.toleranceM) return receiverWords(check, job);
+  return 'It stands too near the edge of what is allowed for any receiver to settle it: tape it, or have it surveyed, from the tee plate.';
+}
+
+/** The step onto the line and, where the figure is out by more than is allowed, that too: a step aside mends no plain miss. */
+function stepWords(check, job) {
+  const { basis, offLineM, differenceM, toleranceM, rangeM } = check;
+  const step = groundWords(Math.abs(offLineM ?? 0), job.bundle.site.units.ground, rangeM);
+  const apart = Math.abs(differenceM) <= toleranceM ? null : apartWords(check, job.yardageUnit);
+  const miss = apart === null ? '' : `${apart} ${basis === 'planned' ? 'the plan' : 'the drawing'}, and off its line. `;
+  return `${miss}Step ${step} ${offLineM > 0 ? 'left' : 'right'}, looking from the tee, onto the straight line to the bunker's middle.`;
+}
+
+/**
+ * Which receiver to come back with. One that is off by half of what is allowed at most: that stays the same from second to
+ * second, as what this very difference asks for does not. Where this one is as good, it is that after all.
+ */
+function receiverWords({ toleranceM, radius95M, rangeM, settling }, job) {
+  const halfM = niceRadius(toleranceM / 2);
+  const askedM = radius95M !== null && radius95M <= halfM ? niceRadius(settling.radius95M) : halfM;
+  const cannot = rangeM === null ? 'This receiver gives no accuracy figure.'
+    : `This receiver cannot settle ${allowedWords({ toleranceM }, job.yardageUnit)}, however long it stands still.`;
+  return `${cannot} Use a survey receiver (within ${radiusWords(askedM, job.bundle.site.units.ground, Math.floor)}, 95 %), or have it taped from the tee plate.`;
+}
+
+/** The largest of 1, 2, 5 times a power of ten not above a radius. */
+function niceRadius(radiusM) {
+  const tens = 10 ** Math.floor(Math.log10(radiusM) + 1e-9);
+  return tens * [5, 2, 1].find((n) => n * tens <= radiusM * (1 + 1e-9));
 }
 
 /** What would tell how far the grid is off. */
@@ -95,35 +133,39 @@ function holdWords(seconds, isHolding) {
   return isHolding ? `${words} more` : words;
 }
 
-/** The figures beside it: [name, words]. */
+/** The figures beside it: [name, words]. Measured, planned and difference add up as they stand. */
 export function checkFacts(check, job, teeName) {
-  const { figure, plannedM, basis, differenceM, toleranceM, rangeM } = check;
+  const { measuredM, plannedM, basis, toleranceM, rangeM } = check;
   const [unit, sign] = [job.yardageUnit, yardageSign(job.yardageUnit)];
-  const side = figure === 'offset' ? ` ${sided(plannedM)}` : '';
-  const apart = fine(differenceM, unit, rangeM);
-  const plus = Number(apart) === 0 ? '' : differenceM > 0 ? '+' : '−';
+  const side = check.figure === 'offset' ? ` ${sided(plannedM)}` : '';
+  const planned = yardagesBeside(measuredM, plannedM, unit, rangeM).planned.replace('-', '');
+  const apart = apartWords(check, unit);
   return [
-    [basis === 'planned' ? `Planned from ${teeName}` : `Drawn, from ${teeName}; no figure is planned`, `${fine(plannedM, unit, rangeM === null ? 0 : Math.min(rangeM, 0.2))} ${sign}${side}`],
-    ['Difference', figure === 'offset' ? `${apart} ${sign} ${sided(differenceM)}` : `${plus}${apart} ${sign}`],
+    [basis === 'planned' ? `Planned from ${teeName}` : `Drawn, from ${teeName}; no figure is planned`, `${planned} ${sign}${side}`],
+    ['Difference', apart === null ? 'None that shows' : `${apart} it`],
     ['Allowed either way', `${yardageFigure(toleranceM, unit, 0, 2)} ${sign}`],
     ...lineFacts(check, job),
   ];
 }
 
-function lineFacts({ figure, offLineM, ownLineM, measuredM, rangeM }, job) {
-  if (offLineM === null) return [];
-  const [unit, sign] = [job.yardageUnit, yardageSign(job.yardageUnit)];
-  const beyond = ownLineM === null ? null : measuredM - ownLineM;
-  const own = ownLineM === null ? 'your line from the tee misses the sand'
-    : `${fine(ownLineM, unit, rangeM)} ${sign}; you stand ${fine(beyond, unit, rangeM)} ${sign} ${beyond >= 0 ? 'beyond' : 'short of'} it`;
+function lineFacts(check, job) {
+  if (check.offLineM === null) return [];
   return [
-    ['You stand off the straight line to the middle', offLineWords(offLineM, job.bundle.site.units.ground, rangeM)],
-    [`On your own line ${EDGE[figure]} is drawn at`, own],
+    ['From the straight line to the middle you stand', offLineWords(check.offLineM, job.bundle.site.units.ground, check.rangeM)],
+    [`On the line you stand on, ${EDGE[check.figure]} as drawn is`, ownLineWords(check, job.yardageUnit)],
   ];
 }
 
+function ownLineWords({ figure, measuredM, ownLineM, rangeM }, unit) {
+  if (ownLineM === null) return 'nowhere: that line passes beside the sand';
+  const { planned } = yardagesBeside(measuredM, ownLineM, unit, rangeM);
+  const apart = apartWords({ figure, measuredM, plannedM: ownLineM, rangeM }, unit);
+  const you = apart === null ? 'where you stand' : `you stand ${apart.replace('About', 'about')} it`;
+  return `at ${planned} ${yardageSign(unit)}: ${you}`;
+}
+
 const offLineWords = (offM, unit, rangeM) => (showsAsZero(Math.abs(offM), unit, rangeM)
-  ? 'not as far as this receiver shows' : `${groundWords(Math.abs(offM), unit, rangeM)} ${sided(offM)}`);
+  ? 'on it, as near as this receiver shows' : `${groundWords(Math.abs(offM), unit, rangeM)} ${sided(offM)}`);
 
 /** What the range is made of, and what is taken as exact. */
 export function partsWords({ radius95M, tee95M, grid95M, gridBasis }, job) {

@@ -25,6 +25,8 @@ const inUnit = (radius95M, unitM) => (radius95M === null ? null : radius95M / un
 const decimalsOf = (step) => Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
 const rounded = (value, step, round = Math.round) => (step * round(value / step)).toFixed(decimalsOf(step));
 
+const unsignedZero = (figure) => figure.replace(/^-(0(\.0+)?)$/, '$1');
+
 /** A ground length as [figure, unit] pairs, e.g. [['2.41', 'm']] or [['6', 'ft'], ['11', 'in']]. `bySize` decides whether small units are used. */
 export function groundParts(lengthM, unit, radius95M, bySize = lengthM) {
   return unit === 'foot' ? footParts(lengthM, radius95M, bySize) : metreParts(lengthM, radius95M, bySize);
@@ -86,7 +88,19 @@ export function toleranceWords(toleranceM, unit) {
 /** A yardage figure without its unit, in 'yard' or 'metre', never '-0'; `round` may be Math.floor or Math.ceil, for the ends of a range. */
 export function yardageFigure(lengthM, unit, radius95M, mostDecimals = 2, round = Math.round) {
   const unitM = unit === 'yard' ? YARD_M : 1;
-  return rounded(lengthM / unitM, stepOf(inUnit(radius95M, unitM), 10 ** -mostDecimals), round).replace(/^-(0(\.0+)?)$/, '$1');
+  return unsignedZero(rounded(lengthM / unitM, stepOf(inUnit(radius95M, unitM), 10 ** -mostDecimals), round));
+}
+
+/**
+ * A yardage measured and one it is held against, {measured, planned, apart} without their unit: no digits more than the
+ * first has earned, and `apart` what lies between the two as they are shown. `isRough` where the step is one unit or more.
+ */
+export function yardagesBeside(measuredM, plannedM, unit, radius95M, mostDecimals = 2) {
+  const unitM = unit === 'yard' ? YARD_M : 1;
+  const step = stepOf(inUnit(radius95M, unitM), 10 ** -mostDecimals);
+  const [measured, planned] = [rounded(measuredM / unitM, step), (plannedM / unitM).toFixed(decimalsOf(step))].map(unsignedZero);
+  const apart = unsignedZero((Number(measured) - Number(planned)).toFixed(decimalsOf(step)));
+  return { measured, planned, apart, isRough: step >= 1 };
 }
 
 /** The sign of a yardage unit. */

@@ -1,6 +1,6 @@
 // The yardage check: where I stand from a tee plate, beside what the bunker is planned to measure.
 
-import { yardageFigure, yardageSign } from './lengths.js';
+import { yardageFigure, yardagesBeside, yardageSign } from './lengths.js';
 import { straightRange95M, yardage } from '../geometry/yardage.js';
 import { isVague } from './wording.js';
 
@@ -44,24 +44,22 @@ function sideWords(offsetM, figure) {
   return `${figure(Math.abs(offsetM))} ${offsetM >= 0 ? 'right' : 'left'}`;
 }
 
-/** One row a planned figure: [name, here, planned, difference]. */
+/** One row a planned figure: [name, here, planned, difference], which add up as they stand. */
 function planRows(plan, check, unit, radius) {
-  const rows = [
+  return [
     ['Reach, near edge', plan.reach_m, check?.straightM],
     ['Carry, far edge', plan.carry_m, check?.straightM],
     ['Along, middle', plan.along_m, check?.alongM],
     ['Side, middle', plan.offset_m, check?.offsetM],
-  ].filter(([, planned]) => planned !== null && planned !== undefined);
-  const show = (m, fine) => yardageFigure(m, unit, fine, 1);
-  return rows.map(([name, planned, here]) => {
-    const sided = name.startsWith('Side');
-    const side = (m, text) => (sided ? `${text.replace('-', '')} ${m >= 0 ? 'right' : 'left'}` : text);
-    const plannedWords = side(planned, show(planned, 0));
-    if (here === undefined) return [name, '–', plannedWords, '–'];
-    const apart = here - planned;
-    return [name, side(here, show(here, radius)), plannedWords, sided ? side(apart, show(apart, radius)) : signed(show(apart, radius))];
+  ].filter(([, planned]) => planned !== null && planned !== undefined).map(([name, planned, here]) => {
+    const show = name.startsWith('Side') ? sided : (figure) => figure;
+    if (here === undefined) return [name, '–', show(yardageFigure(planned, unit, 0, 1)), '–'];
+    const beside = yardagesBeside(here, planned, unit, radius, 1);
+    return [name, show(beside.measured), show(beside.planned), show === sided ? sided(beside.apart) : signed(beside.apart)];
   });
 }
+
+const sided = (figure) => `${figure.replace('-', '')} ${figure.startsWith('-') ? 'left' : 'right'}`;
 
 function signed(text) {
   if (Number(text) === 0) return text;

@@ -1,4 +1,5 @@
-// The yardage check: pick the tee and the edge, hold still on it, see what comes of it, and save it.
+// The yardage check, in the order it is done: pick the tee and the edge, stand on it, read what comes of it, save it. What
+// is saved stands right above the button, at any size of screen and text.
 
 import { el, keepChildren, setText } from './element.js';
 import { createHoldButton } from './hold_button.js';
@@ -19,9 +20,12 @@ export function createCheckSheet({ on }) {
   const undo = el('button', { class: 'tool', type: 'button', onclick: on.undoCheck });
   const hold = createHoldButton({ className: 'check-hold', onHold: on.hold });
   const save = createMarkButton({ onPress: on.saveCheck });
-  const sheet = createSheet({ title: 'Yardage check' }, bunker, tees.node, edges.node, sides.node,
-    el('p', { class: 'figure' }, value, unit), range, lines, strip.node, told, facts.node, parts, undo);
-  sheet.node.lastChild.before(el('div', { class: 'main-row' }, hold.node, save.node));
+  const sheet = createSheet({ title: 'Yardage check' },
+    el('div', { class: 'check-choices' }, bunker, tees.node, edges.node, sides.node),
+    el('div', { class: 'check-result' }, el('p', { class: 'figure' }, value, unit), range, strip.node,
+      el('div', { class: 'main-row' }, hold.node, save.node), told, lines),
+    el('div', { class: 'check-rest' }, facts.node, parts, undo));
+  sheet.node.classList.add('check');
   sheet.node.addEventListener('close', on.leaveCheck);
 
   const show = (model) => {

@@ -8,17 +8,15 @@ const SHAPES = {
   'cannot tell': 'M9 -14.400A17 17 0 1 0 17 0',
 };
 
-/** The strip: {node, show(verdict)} with verdict {kind, title, detail, turnDeg}. */
+/** The strip: {node, show(verdict)} with verdict {kind, title, detail, turnDeg}. A new title is read out, the detail is not: it holds figures. */
 export function createVerdictStrip({ className = 'verdict' } = {}) {
   const shape = svg('path', { class: 'sign' });
   const core = svg('circle', { class: 'sign-core', r: 6 });
-  const title = el('strong', {});
+  const title = el('strong', { role: 'status' });
   const detail = el('span', {});
   const node = el('section', { class: `strip ${className}`, 'aria-label': 'Verdict' },
     svg('svg', { viewBox: '-24 -24 48 48', 'aria-hidden': 'true' }, shape, core),
     el('p', {}, title, detail));
-  const spoken = el('p', { class: 'spoken', role: 'status' });
-  node.append(spoken);
   const show = ({ kind, title: words, detail: more, turnDeg }) => {
     setAttribute(node, 'data-verdict', kind);
     setAttribute(shape, 'd', SHAPES[kind]);
@@ -26,7 +24,6 @@ export function createVerdictStrip({ className = 'verdict' } = {}) {
     core.toggleAttribute('hidden', kind !== 'inside');
     setText(title, words);
     setText(detail, more);
-    setText(spoken, words);
   };
   return { node, show };
 }
