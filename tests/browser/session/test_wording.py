@@ -42,7 +42,7 @@ def test_the_yardage_carries_its_95_percent_range(ask):
     assert ask("yardage_check", "(m, g) => m.yardageLine(...g)", given) == ["262 ± 6 yd", "from Back, 95 %"]
     given[-1] = None
     words = ask("yardage_check", "(m, g) => m.yardageLine(...g)", given)
-    assert words == ["about 262 yd", "from Back"]
+    assert words == ["262 yd", "from Back"]
     given[1]["radius95M"] = 163
     assert ask("yardage_check", "(m, g) => m.yardageLine(...g)", given) == ["Yardage", "from Back"]
 

@@ -66,12 +66,11 @@ function signed(text) {
   return text.startsWith('-') ? text.replace('-', '−') : `+${text}`;
 }
 
-/** The short line on the main page: ['262.4 ± 0.1 yd', 'from Back, 95 %'], ['about 262 yd', 'from Back'] where the grid is not known; no figure of a vague position. */
+/** The short line on the main page: ['262.4 ± 0.1 yd', 'from Back, 95 %'], without its range where the grid is not known; no figure of a vague position. */
 export function yardageLine(tee, place, groundScale, unit, grid95M) {
   if (place === null || isVague(place.radius95M)) return ['Yardage', `from ${tee.name}`];
   const { straightM, rangeM, butGrid } = checkFrom(tee, place, groundScale, grid95M);
   const figure = yardageFigure(straightM, unit, place.radius95M, 1);
-  if (rangeM === null) return [`${figure} ${yardageSign(unit)}`, `from ${tee.name}`];
-  if (butGrid) return [`about ${figure} ${yardageSign(unit)}`, `from ${tee.name}`];
+  if (rangeM === null || butGrid) return [`${figure} ${yardageSign(unit)}`, `from ${tee.name}`];
   return [`${figure} ± ${yardageFigure(rangeM, unit, place.radius95M, 1, Math.ceil)} ${yardageSign(unit)}`, `from ${tee.name}, 95 %`];
 }
