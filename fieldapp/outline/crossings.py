@@ -62,7 +62,7 @@ def ray_crossings(curve: Curve, origin_xy: ArrayLike, bearing_deg: ArrayLike) ->
     start = np.asarray(origin_xy, dtype=float) - curve.pieces.origin
     rays = _Rays(curve, np.broadcast_to(start, forward.shape), forward)
     side = rays.left_m(curve.steps.vertices)
-    near = np.nonzero(np.abs(side) <= STEP_SAGITTA_M)
+    near = _near(side)
     found = rays.crossings(side, side > 0.0, near)
     on_ray = np.unique(near[0][np.abs(side[near]) <= ON_RAY_M])
     return found if len(on_ray) == 0 else _decided(curve.closed, rays, side, found, on_ray)
@@ -137,7 +137,10 @@ class _Rays:
 
     def _crossed(self, side: FloatArray, is_left: BoolArray) -> _Brackets:
         """Return the steps whose ends lie on both sides of a ray; the chord says about where they cross it."""
-        ray, step = np.nonzero(is_left[:, 1:] != is_left[:, :-1])
+        flat, count = is_left.reshape(-1), is_left.shape[1]
+        ray, step = np.divmod(np.flatnonzero(flat[1:] != flat[:-1]), count)
+        within = step < count - 1
+        ray, step = ray[within], step[within]
         before, after = side[ray, step], side[ray, step + 1]
         low, high = self.curve.steps.low[step], self.curve.steps.high[step]
         return _Brackets(ray, step, low, high, is_left[ray, step + 1], chord_guess(low, high, before, after))
@@ -159,6 +162,12 @@ class _Rays:
         )
 
 
+def _near(side: FloatArray) -> tuple[IntArray, IntArray]:
+    """Return rays and vertices within the sagitta of each other."""
+    ray, vertex = np.divmod(np.flatnonzero(np.abs(side) <= STEP_SAGITTA_M), side.shape[1])
+    return ray, vertex
+
+
 def _one_sided(is_left: BoolArray, near: tuple[IntArray, ...]) -> tuple[IntArray, IntArray]:
     """Return rays and steps that lie on one side of them and begin or end at a near vertex."""
     ray, vertex = near
@@ -174,7 +183,7 @@ def _decided(closed: bool, rays: _Rays, side: FloatArray, found: Crossings, on_r
     and as right of it, and the ray is inside where it is inside either way.
     """
     some, side = rays.only(on_ray), side[on_ray]
-    near = np.nonzero(np.abs(side) <= STEP_SAGITTA_M)
+    near = _near(side)
     as_left, as_right = (
         some.crossings(side, is_left, near) for is_left in (side >= -ON_RAY_M, side > ON_RAY_M)
     )

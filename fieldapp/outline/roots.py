@@ -40,19 +40,18 @@ def bracketed_roots(
     quantities: once few are still on their way, as grazing rays are, the rest are not worked out any more.
     """
     u = (low + high) / 2 if first is None else first
-    for _ in range(MOST_ROUNDS if len(u) else 0):
-        value, slope = quantity(u)
-        beyond = (value > 0) == rising
-        low, high = np.where(beyond, low, u), np.where(beyond, u, high)
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        for _ in range(MOST_ROUNDS if len(u) else 0):
+            value, slope = quantity(u)
+            beyond = (value > 0) == rising
+            low, high = np.where(beyond, low, u), np.where(beyond, u, high)
             newton = u - value / slope
-        stays = (newton >= low) & (newton <= high)
-        following = np.where(stays, newton, (low + high) / 2)
-        moves = np.flatnonzero(np.abs(following - u) > STILL)
-        u = following
-        if len(moves) == 0:
-            break
-        if only is not None and len(moves) * FEW <= len(u):
-            u[moves] = bracketed_roots(only(moves), low[moves], high[moves], rising[moves], u[moves])
-            break
+            following = np.where((newton >= low) & (newton <= high), newton, (low + high) / 2)
+            moves = np.flatnonzero(np.abs(following - u) > STILL)
+            u = following
+            if len(moves) == 0:
+                break
+            if only is not None and len(moves) * FEW <= len(u):
+                u[moves] = bracketed_roots(only(moves), low[moves], high[moves], rising[moves], u[moves])
+                break
     return np.asarray(u)

@@ -84,7 +84,7 @@ class Steps:
             return value_and_slope
 
         low, high = self.low[step], self.high[step]
-        before, after = square(step)(low)[0], square(step)(high)[0]
+        before, after = np.split(square(np.tile(step, 2))(np.concatenate([low, high]))[0], 2)
         turned = np.flatnonzero(before * after < 0)
         ends = low[turned], high[turned], before[turned], after[turned]
         u = _nought(square(step[turned]), *ends)

@@ -183,7 +183,7 @@ def _edges_deg(curve: Curve, tee_xy: ArrayLike, straight_deg: float) -> tuple[fl
     """
     centre = np.asarray(tee_xy, dtype=float) - curve.pieces.origin
     away = curve.steps.vertices - centre
-    bearing = np.unwrap(np.arctan2(*away.T))
+    bearing = _unwound(np.arctan2(*away.T))
     if abs(bearing[-1] - bearing[0]) > np.pi:
         return -180.0, 180.0
     away_m = np.hypot(*away.T)
@@ -196,6 +196,13 @@ def _edges_deg(curve: Curve, tee_xy: ArrayLike, straight_deg: float) -> tuple[fl
     off = np.rad2deg(outermost) - straight_deg
     left, right = off - 360.0 * np.round(off.mean() / 360.0)
     return float(left), float(right)
+
+
+def _unwound(bearing: FloatArray) -> FloatArray:
+    """Return bearings `(M,)` in radians, each within half a turn of the one before."""
+    turn = np.diff(bearing)
+    turn -= 2 * np.pi * np.round(turn / (2 * np.pi))
+    return np.asarray(bearing[0] + np.concatenate([[0.0], np.cumsum(turn)]))
 
 
 def _passes_m(curve: Curve, tee: FloatArray, bearing_deg: float, beside: Stretch) -> float:

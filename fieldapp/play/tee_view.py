@@ -24,7 +24,7 @@ FEWEST_STATIONS = 8
 ROUNDING = 0.01
 """So that a length of so many whole parts is cut into as many, though its ends are known to 0.1 mm only."""
 ON_LINE_M = 0.001
-"""A bunker whose middle lies no further off the line of play lies on both its sides."""
+"""Ground metres. A bunker whose middle lies no further off the line of play lies on both its sides."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,7 +110,9 @@ class TeeView:
         left out.
         """
         at = self.located[index]
-        toward = (-1.0, 1.0) if abs(at.offset) <= ON_LINE_M else (-float(np.sign(at.offset)),)
+        toward = (
+            (-1.0, 1.0) if abs(at.offset) * self.ground_scale <= ON_LINE_M else (-float(np.sign(at.offset)),)
+        )
         apart = STATIONS_APART_M / self.ground_scale
         count = max(FEWEST_STATIONS, int(np.ceil((at.far - at.near) / apart - ROUNDING)))
         stations = np.asarray(at.near + (np.arange(count) + 0.5) * ((at.far - at.near) / count))

@@ -1,6 +1,7 @@
 """A hole of twelve bunkers and five tees with 181 aims each, against a plain loop over the same rays."""
 
 import math
+import statistics
 import time
 
 import numpy as np
@@ -118,23 +119,25 @@ def plain_loop(rows, fans):
 @pytest.mark.benchmark
 def test_a_hole_of_twelve_bunkers_and_five_tees_is_computed_in_under_three_tenths_of_a_second(capsys):
     site = the_hole()
-    whole, played = [], []
+    laid_s, played_s, wall_s = [], [], []
     for _ in range(ROUNDS):
-        start = time.perf_counter()
+        start = time.process_time()
         laid_out = [lay_out_bunker(site, one, 1.0) for one in site.bunkers]
-        laid = time.perf_counter()
+        laid, wall = time.process_time(), time.perf_counter()
         rows, fans = table_and_fans(site, laid_out)
-        played.append(time.perf_counter() - laid)
-        whole.append(time.perf_counter() - start)
-    start = time.perf_counter()
+        played_s.append(time.process_time() - laid)
+        wall_s.append(time.perf_counter() - wall)
+        laid_s.append(laid - start)
+    start = time.process_time()
     plain = plain_loop(rows, fans)
-    plain_s = time.perf_counter() - start
-    ratio = plain_s / min(played)
+    plain_s = time.process_time() - start
+    ratio = plain_s / statistics.median(played_s)
+    laid_ms, played_ms, wall_ms = (statistics.median(times) * 1000 for times in (laid_s, played_s, wall_s))
     with capsys.disabled():
         print(
-            f"\n  12 bunkers x 5 tees x {AIMS} aims = {len(plain):,} rays: table and fans {min(played) * 1000:.0f} ms "
-            f"(best of {ROUNDS}; at most {MOST_S * 1000:.0f}), the bunkers laid out before; with laying them out "
-            f"{min(whole) * 1000:.0f} ms; a plain loop over the fans' rays alone {plain_s * 1000:.0f} ms, "
+            f"\n  12 bunkers x 5 tees x {AIMS} aims = {len(plain):,} rays, medians of {ROUNDS}: table and fans "
+            f"{played_ms:.0f} ms of process time (at most {MOST_S * 1000:.0f}), {wall_ms:.0f} ms by the clock; laying "
+            f"the bunkers out before {laid_ms:.0f} ms; a plain loop over the fans' rays alone {plain_s * 1000:.0f} ms, "
             f"ratio {ratio:.0f} (at least {LEAST_RATIO:.0f})"
         )
     assert len(rows) == 60
@@ -145,5 +148,5 @@ def test_a_hole_of_twelve_bunkers_and_five_tees_is_computed_in_under_three_tenth
     inner = np.arange(len(plain)) % AIMS % (AIMS - 1) != 0
     assert not np.isnan(plain[inner]).any()
     assert ours[inner] == pytest.approx(plain[inner], abs=SAME_M)
-    assert min(played) <= MOST_S
+    assert statistics.median(played_s) <= MOST_S
     assert ratio >= LEAST_RATIO
