@@ -14,7 +14,7 @@ from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import unit_vectors
 from fieldapp.play.carry import Shot, bearing_between
 from fieldapp.play.ground import ground_between
-from fieldapp.play.line_of_play import line_of_play
+from fieldapp.play.line_of_play import LineOfPlay, line_of_play
 from fieldapp.play.room import Room
 from fieldapp.play.slant import Side, slant
 from fieldapp.play.slope import slope_more_m
@@ -124,14 +124,17 @@ def carry_with(shot: Shot | None, allowance_m: float) -> float | None:
     return None if shot is None or shot.carry_m is None else shot.carry_m + allowance_m
 
 
+def aimed_place(line: LineOfPlay, aim: AimLine, ground_scale: float) -> FloatArray:
+    """Return the place `(2,)` that an aim line goes through from one tee, course metres."""
+    place, play_deg = line.at(aim.at_m / ground_scale)
+    return np.asarray(place + unit_vectors(play_deg + 90.0) * (aim.offset_m / ground_scale))
+
+
 def _aim_bearing(view: TeeView, aim: AimLine) -> float:
     """Return the bearing of the user's aim line; raises OutlineError where it goes through the plate itself."""
-    scale = view.ground_scale
     if not np.isfinite([aim.at_m, aim.offset_m]).all():
         raise OutlineError("The aim line has a figure that is not a number; give both in figures.")
-    place, play_deg = view.line.at(aim.at_m / scale)
-    place = place + unit_vectors(play_deg + 90.0) * (aim.offset_m / scale)
-    bearing = _bearing_of(view, place)
+    bearing = _bearing_of(view, aimed_place(view.line, aim, view.ground_scale))
     if bearing is None:
         raise OutlineError(
             f"The aim line goes through the plate of tee '{view.tee.id}' itself and has no direction; "
