@@ -111,3 +111,22 @@ def test_no_name_stands_on_the_aim_line(manager, standing):
             half = len(html.unescape(told)) * 7.4 / 2
             off = np.abs(on_line - (float(x), float(y) - 4.5)) >= (half, 6.5)
             assert off.any(axis=1).all(), told
+
+
+def test_an_aim_line_is_said_to_be_taken_from_each_tees_own_plate(manager, standing):
+    standing("skerry-bank")
+    told = words_of(manager.get("/sites/skerry-bank/holes/4?offset=20&at=262"))
+    assert (
+        "Your aim line passes 20 yd right of the line of play, at 262 yd along it from each tee's own plate."
+        in told
+    )
+    told = words_of(manager.get("/sites/skerry-bank/holes/4?at=262"))
+    assert "passes through the line of play itself at 262 yd along it from each tee's own plate." in told
+
+
+def test_the_form_asks_how_far_along_before_how_far_aside(manager, standing):
+    standing("skerry-bank")
+    page = manager.get("/sites/skerry-bank/holes/4")
+    along, aside, side = (page.text.index(f'<label for="{name}">') for name in ("at", "offset", "side"))
+    assert along < aside < side
+    assert "Aim line, straight from each tee's own plate through a place" in words_of(page)
