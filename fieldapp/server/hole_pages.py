@@ -18,6 +18,7 @@ from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.hole_yardages import AimLine, BunkerFromTee
 from fieldapp.play.line_of_play import hole_length, line_of_play
 from fieldapp.server.aim_on_plan import aim_on_ground
+from fieldapp.server.aim_told import aim_meets, beyond_green
 from fieldapp.server.bunker_blocks import bunker_blocks
 from fieldapp.server.carry_against_aim import carry_against_aim, no_carry_words
 from fieldapp.server.hole_asking import HoleAsked, aim_words, hole_of, read_asked
@@ -124,6 +125,10 @@ def page_of_hole(
         url=base,
         faults=asked.faults,
         aim_words=aim_words(asked.aim, words) if asked.aim else "",
+        aim_beyond=beyond_green(site, hole, asked.aim, standing.ground_scale(hole.number), words)
+        if asked.aim
+        else "",
+        aim_meets=aim_meets(table, words) if asked.aim else "",
         allowance=words.short(asked.allowance_m) if asked.allowance_m else "",
         blocks=bunker_blocks(site, table, asked.allowance_m),
         bunkers=choices(bunkers, shown.bunker.bunker.id if shown else ""),

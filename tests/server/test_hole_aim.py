@@ -130,3 +130,38 @@ def test_the_form_asks_how_far_along_before_how_far_aside(manager, standing):
     along, aside, side = (page.text.index(f'<label for="{name}">') for name in ("at", "offset", "side"))
     assert along < aside < side
     assert "Aim line, straight from each tee's own plate through a place" in words_of(page)
+
+
+def box_of(answer):
+    """What stands in the box of the visitor's shot."""
+    assert answer.status_code == 200
+    box = answer.text.split('id="shot"')[1].split("</section>")[0]
+    return html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", box))).replace("\u00a0", " ")
+
+
+def test_the_box_says_in_one_line_what_the_aim_line_meets_from_each_tee(manager, standing):
+    here = standing("skerry-bank")
+    table = hole_yardages(here.site, here.bunkers, 4, here.ground_scale(4), AimLine(262 * YARD, 20 * YARD))
+    told = box_of(manager.get("/sites/skerry-bank/holes/4?offset=20&at=262"))
+    line = re.search(r"From Back tee it meets .*?\.(?= |$)(?! \d)", told)[0]
+    right = [row.on_aim for row in table if row.bunker.bunker.id == "4-right"]
+    for tee, shot in zip(("Back tee", "Middle tee", "Forward tee"), right, strict=True):
+        of_tee = re.search(rf"[Ff]rom {tee} it meets ([^;]*)", line)[1]
+        assert f"4 right, {shot.reach_m / YARD:.1f}–{shot.carry_m / YARD:.1f} yd" in of_tee
+
+
+def test_an_aim_line_that_meets_no_sand_says_so_once_for_tees_alike(manager, standing):
+    standing("skerry-bank")
+    told = box_of(manager.get("/sites/skerry-bank/holes/4?offset=60&side=left&at=262"))
+    assert "From Back tee, Middle tee and Forward tee it meets no sand." in told
+    assert "it meets" not in box_of(manager.get("/sites/skerry-bank/holes/4"))
+
+
+def test_a_place_typed_beyond_the_green_is_remarked_upon(manager, standing):
+    here = standing("vindeloga")
+    tees = here.site.tees_of(8)
+    told = box_of(manager.get("/sites/vindeloga/holes/8?at=240"))
+    over = [240 - line_of_play(here.site, tee).length_m * here.ground_scale(8) for tee in tees]
+    assert round(over[0]) == 92
+    assert f"That is beyond the middle of the green: {over[0]:.0f} m from {tees[0].name}" in told
+    assert "beyond" not in box_of(manager.get("/sites/vindeloga/holes/8?at=100"))
