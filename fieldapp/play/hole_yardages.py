@@ -63,7 +63,7 @@ class BunkerFromTee:
     is the very place aimed at, or no aim is given.
     `nearest_m` and `furthest_m` are to the nearest and the furthest sand at any aim; from a plate inside the sand the
     nearest is 0. None where the sand edge is an open line.
-    `room_m` is the least room square to the line of play beside the bunker, `room_to` what bounds it.
+    `room_m` is the least room square to the line of play beside the bunker, on its `room_side`; `room_to` bounds it.
     `slope_more_m` is what a straight line from plate to front edge, which a rangefinder reads, is longer than the
     level, by the levels that the sight is told from; None where one of them, or a front edge, is missing.
     `grid_more_m` is what the straight distance is longer on the course grid. `compared` is empty where the plan is not
@@ -84,6 +84,7 @@ class BunkerFromTee:
     furthest_m: float | None
     room_m: float | None
     room_to: str | None
+    room_side: Side | None
     slant_deg: float
     far_end: Side | None
     slant_words: str
@@ -189,6 +190,7 @@ def _row(
         furthest_m=ends[1],
         room_m=None if beside is None else beside.across_m * scale,
         room_to=None if beside is None else beside.bound,
+        room_side=None if beside is None else "right" if beside.toward > 0 else "left",
         slant_deg=lies.angle_deg,
         far_end=lies.far_end,
         slant_words=lies.words,

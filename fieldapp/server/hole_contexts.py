@@ -52,7 +52,7 @@ class LiesRow:
 
 @dataclass(frozen=True)
 class AimRow:
-    """A bunker from one tee on the visitor's aim line; where it misses, `beside` says how far the sand lies aside."""
+    """A bunker from one tee on the visitor's aim line; where it misses, `beside` says how."""
 
     tee: str
     reach: str
