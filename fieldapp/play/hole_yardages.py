@@ -14,7 +14,7 @@ from fieldapp.outline.pieces import FloatArray
 from fieldapp.outline.span import unit_vectors
 from fieldapp.play.carry import Shot, bearing_between
 from fieldapp.play.ground import ground_between
-from fieldapp.play.line_of_play import line_of_play
+from fieldapp.play.line_of_play import LineOfPlay, line_of_play
 from fieldapp.play.room import Room
 from fieldapp.play.slant import Side, slant
 from fieldapp.play.slope import slope_more_m
@@ -63,7 +63,7 @@ class BunkerFromTee:
     is the very place aimed at, or no aim is given.
     `nearest_m` and `furthest_m` are to the nearest and the furthest sand at any aim; from a plate inside the sand the
     nearest is 0. None where the sand edge is an open line.
-    `room_m` is the least room square to the line of play beside the bunker, `room_to` what bounds it.
+    `room_m` is the least room square to the line of play beside the bunker, on its `room_side`; `room_to` bounds it.
     `slope_more_m` is what a straight line from plate to front edge, which a rangefinder reads, is longer than the
     level, by the levels that the sight is told from; None where one of them, or a front edge, is missing.
     `grid_more_m` is what the straight distance is longer on the course grid. `compared` is empty where the plan is not
@@ -84,6 +84,7 @@ class BunkerFromTee:
     furthest_m: float | None
     room_m: float | None
     room_to: str | None
+    room_side: Side | None
     slant_deg: float
     far_end: Side | None
     slant_words: str
@@ -124,14 +125,17 @@ def carry_with(shot: Shot | None, allowance_m: float) -> float | None:
     return None if shot is None or shot.carry_m is None else shot.carry_m + allowance_m
 
 
+def aimed_place(line: LineOfPlay, aim: AimLine, ground_scale: float) -> FloatArray:
+    """Return the place `(2,)` that an aim line goes through from one tee, course metres."""
+    place, play_deg = line.at(aim.at_m / ground_scale)
+    return np.asarray(place + unit_vectors(play_deg + 90.0) * (aim.offset_m / ground_scale))
+
+
 def _aim_bearing(view: TeeView, aim: AimLine) -> float:
     """Return the bearing of the user's aim line; raises OutlineError where it goes through the plate itself."""
-    scale = view.ground_scale
     if not np.isfinite([aim.at_m, aim.offset_m]).all():
         raise OutlineError("The aim line has a figure that is not a number; give both in figures.")
-    place, play_deg = view.line.at(aim.at_m / scale)
-    place = place + unit_vectors(play_deg + 90.0) * (aim.offset_m / scale)
-    bearing = _bearing_of(view, place)
+    bearing = _bearing_of(view, aimed_place(view.line, aim, view.ground_scale))
     if bearing is None:
         raise OutlineError(
             f"The aim line goes through the plate of tee '{view.tee.id}' itself and has no direction; "
@@ -186,6 +190,7 @@ def _row(
         furthest_m=ends[1],
         room_m=None if beside is None else beside.across_m * scale,
         room_to=None if beside is None else beside.bound,
+        room_side=None if beside is None else "right" if beside.toward > 0 else "left",
         slant_deg=lies.angle_deg,
         far_end=lies.far_end,
         slant_words=lies.words,

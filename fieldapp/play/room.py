@@ -16,10 +16,11 @@ from fieldapp.play.line_of_play import LineOfPlay
 
 @dataclass(frozen=True)
 class Room:
-    """The least room found, course metres, and what bounds it there."""
+    """The least room found, course metres, what bounds it there, and on which side of the bunker it is (right 1)."""
 
     across_m: float
     bound: str
+    toward: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +63,7 @@ def rooms_beside(curve: Curve, sides: Sequence[Side]) -> list[Room | None]:
         met = ray_crossings(bound.curve, start[asked], across[asked])
         room = _beyond(met, inner[asked], bound.is_fairway) - inner[asked]
         for index in np.flatnonzero(bounded):
-            found[index] = _less(found[index], room[of[asked] == index], bound.name)
+            found[index] = _less(found[index], room[of[asked] == index], bound.name, sides[int(index)].toward)
     return found
 
 
@@ -99,9 +100,9 @@ def _beyond(found: Crossings, inner: FloatArray, is_fairway: bool) -> FloatArray
     return np.asarray(np.maximum(outer, inner))
 
 
-def _less(known: Room | None, across_m: FloatArray, bound: str) -> Room | None:
+def _less(known: Room | None, across_m: FloatArray, bound: str, toward: float) -> Room | None:
     """Return the lesser of a room known and those at some stations, NaN where there is none."""
     least = float(np.min(across_m, initial=np.inf, where=np.isfinite(across_m)))
     if not np.isfinite(least) or (known is not None and known.across_m <= least):
         return known
-    return Room(least, bound)
+    return Room(least, bound, toward)

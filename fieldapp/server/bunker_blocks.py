@@ -57,7 +57,7 @@ def lies_row(row: BunkerFromTee, words: YardageWords) -> LiesRow:
     return LiesRow(
         tee=row.tee.name,
         width=words.figure(row.to_middle.width_m if row.to_middle else None),
-        room=words.figure(row.room_m),
+        room=" ".join(filter(None, (words.figure(row.room_m), row.room_side))),
         slant=f"{row.slant_deg:.0f}°",
     )
 
@@ -65,7 +65,9 @@ def lies_row(row: BunkerFromTee, words: YardageWords) -> LiesRow:
 def lies_words(rows: Sequence[BunkerFromTee]) -> str:
     """Say how a bunker lies, and what its room is to; by tee where that is not the same from all."""
     slants = _from_tees({row.tee.name: row.slant_words for row in rows})
-    rooms = _from_tees({row.tee.name: f"room to {row.room_to}" for row in rows if row.room_to})
+    rooms = _from_tees(
+        {row.tee.name: f"room {row.room_side} of it to {row.room_to}" for row in rows if row.room_to}
+    )
     told = "; ".join(words for words in (slants, rooms) if words)
     return f"{told[0].upper()}{told[1:]}." if told else ""
 
@@ -109,7 +111,7 @@ def _aim_row(row: BunkerFromTee, allowance_m: float, words: YardageWords) -> Aim
         tee=row.tee.name,
         reach=words.figure(shot.reach_m if shot else None),
         carry=words.figure(carry_with(shot, allowance_m)),
-        beside=(BEHIND if row.is_behind else words.beside(shot)) if misses else "",
+        beside=(f"misses: {BEHIND}" if row.is_behind else words.beside(shot)) if misses else "",
     )
 
 

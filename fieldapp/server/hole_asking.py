@@ -84,7 +84,7 @@ def chosen(wanted: str, known: Mapping[str, str], kind: str) -> str:
 
 def aim_words(aim: AimLine, words: YardageWords) -> str:
     """Say where an aim line goes."""
-    along = f"at {words.short_with_unit(aim.at_m)} along the line of play"
+    along = f"at {words.short_with_unit(aim.at_m)} along it from each tee's own plate"
     if aim.offset_m == 0.0:
         return f"through the line of play itself {along}"
     side = "right" if aim.offset_m > 0 else "left"

@@ -52,7 +52,7 @@ class LiesRow:
 
 @dataclass(frozen=True)
 class AimRow:
-    """A bunker from one tee on the visitor's aim line; where it misses, `beside` says how far the sand lies aside."""
+    """A bunker from one tee on the visitor's aim line; where it misses, `beside` says how."""
 
     tee: str
     reach: str
@@ -165,7 +165,11 @@ class CheckedBunker:
 
 @dataclass(frozen=True)
 class HolePage:
-    """The page of one hole; `checked` are its bunkers that have yardage checks."""
+    """The page of one hole; `checked` are its bunkers that have yardage checks.
+
+    `aim_words`, `aim_beyond` and `aim_meets` say where the visitor's aim line goes, that it is aimed beyond the green,
+    and what sand it meets; "" where there is nothing to say.
+    """
 
     site_name: str
     site_url: str
@@ -179,6 +183,8 @@ class HolePage:
     url: str
     faults: tuple[str, ...]
     aim_words: str
+    aim_beyond: str
+    aim_meets: str
     allowance: str
     blocks: tuple[BunkerBlock, ...]
     bunkers: tuple[Choice, ...]

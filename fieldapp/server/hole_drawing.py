@@ -12,6 +12,7 @@ import numpy as np
 from fieldapp.model import Hole, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.line_of_play import LineOfPlay, line_of_play
+from fieldapp.server.aim_on_plan import AimOnGround, DrawnAim, aim_on_sheet, place_on_sheet
 from fieldapp.server.carry_arcs import ArcsAsked, DrawnArc, carry_arcs
 from fieldapp.server.labels import LINE_PX, LabelRoom, half_size
 from fieldapp.server.plan_drawing import (
@@ -29,6 +30,8 @@ TEE_NAME_AWAY_PX = 12.0
 LEADER_FROM_PX = 16.0
 """A name that stands further from its bunker than this is joined to it by a thin line."""
 GREEN_PX = 15.0
+PLACE_PX = 8.0
+"""Names keep so far off the middle of the mark at the place that an aim line goes through."""
 LINE_CHARACTERS = 22
 """Longer names take several lines on a plan."""
 BAR_SHARE = 0.4
@@ -47,7 +50,7 @@ class HoleDrawing:
     north_x: float
     fairway: str
     lines: tuple[DrawnLine, ...]
-    aim: str
+    aim: DrawnAim | None
     outlines: tuple[DrawnOutline, ...]
     spots: tuple[DrawnSpot, ...]
     leaders: tuple[str, ...]
@@ -89,9 +92,9 @@ def fit_hole(ground: HoleOnGround, width: float, most_height: float) -> Sheet:
 
 
 def draw_hole(
-    ground: HoleOnGround, sheet: Sheet, aim: FloatArray | None = None, arcs: ArcsAsked | None = None
+    ground: HoleOnGround, sheet: Sheet, aim: AimOnGround | None = None, arcs: ArcsAsked | None = None
 ) -> HoleDrawing:
-    """Draw a hole; `aim` `(2, 2)` is a straight shot from a tee plate, course metres."""
+    """Draw a hole, with a visitor's aim line and carry arcs where they are asked for."""
     lines = [line_of_play(ground.site, tee) for tee in ground.tees]
     paths = [sheet.place(line.vertices if at == 0 else _own_legs(line)) for at, line in enumerate(lines)]
     traces = {bunker.bunker.id: _trace(sheet, bunker) for bunker in ground.bunkers}
@@ -102,6 +105,7 @@ def draw_hole(
     _keep_off_lines(room, paths, list(traces.values()))
     room.take([green], GREEN_PX)
     _keep_off_signs(room, sheet, bar, north_x)
+    aimed = None if aim is None else _aim(sheet, aim, room)
     names = Names(sheet, room)
     bunkers = [names.of_bunker(bunker, traces[bunker.bunker.id]) for bunker in ground.bunkers]
     tees = [
@@ -118,7 +122,7 @@ def draw_hole(
         lines=tuple(
             DrawnLine(tee.name, svg_path(path)) for tee, path in zip(ground.tees, paths, strict=True)
         ),
-        aim="" if aim is None else svg_path(sheet.place(aim)),
+        aim=aimed,
         outlines=drawn_outlines(sheet, ground.bunkers),
         spots=(DrawnSpot("green", f"{ground.hole.number}", green, green), *tees, *bunkers),
         leaders=tuple(names.leaders),
@@ -215,6 +219,14 @@ def _keep_off_lines(room: LabelRoom, paths: Sequence[FloatArray], traces: Sequen
         room.take(_along(path), 1.0)
     for trace in traces:
         room.take(map(tuple, trace), 2.0)
+
+
+def _aim(sheet: Sheet, aim: AimOnGround, room: LabelRoom) -> DrawnAim:
+    """Draw an aim line, and keep names off it and off the place typed."""
+    ends, at = aim_on_sheet(sheet, aim), place_on_sheet(sheet, aim)
+    room.take(_along(ends), 2.0)
+    room.take([] if at is None else [at], PLACE_PX)
+    return DrawnAim(svg_path(ends), at)
 
 
 def _keep_off_signs(room: LabelRoom, sheet: Sheet, drawn: ScaleBar, north_x: float) -> None:

@@ -15,8 +15,10 @@ from fieldapp.formats.yardage_table import yardage_csv
 from fieldapp.model import HeldRecord, Hole
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.laid_out import LaidOutBunker
-from fieldapp.play.hole_yardages import BunkerFromTee
+from fieldapp.play.hole_yardages import AimLine, BunkerFromTee
 from fieldapp.play.line_of_play import hole_length, line_of_play
+from fieldapp.server.aim_on_plan import aim_on_ground
+from fieldapp.server.aim_told import aim_meets, beyond_green
 from fieldapp.server.bunker_blocks import bunker_blocks
 from fieldapp.server.carry_against_aim import carry_against_aim, no_carry_words
 from fieldapp.server.hole_asking import HoleAsked, aim_words, hole_of, read_asked
@@ -24,7 +26,6 @@ from fieldapp.server.hole_contexts import CarryAgainstAim, CheckedBunker, Choice
 from fieldapp.server.hole_drawing import HoleDrawing, HoleOnGround, draw_hole, fit_hole
 from fieldapp.server.page_contexts import Fact
 from fieldapp.server.pages import page_answer
-from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.server.yardage_words import YardageWords
 from fieldapp.workflow.hole_table import standing_table
@@ -120,13 +121,17 @@ def page_of_hole(
         title=title_of(hole),
         facts=length_facts(standing, hole),
         dated=f"drawn {today.isoformat()}",
-        drawing=_drawing(standing, hole, shown),
+        drawing=_drawing(standing, hole, tee_id, asked.aim, table),
         unit=words.unit,
         sign=words.sign,
         form=asked.form,
         url=base,
         faults=asked.faults,
         aim_words=aim_words(asked.aim, words) if asked.aim else "",
+        aim_beyond=beyond_green(site, hole, asked.aim, standing.ground_scale(hole.number), words)
+        if asked.aim
+        else "",
+        aim_meets=aim_meets(table, words) if asked.aim else "",
         allowance=words.short(asked.allowance_m) if asked.allowance_m else "",
         blocks=bunker_blocks(site, table, asked.allowance_m),
         bunkers=choices(bunkers, shown.bunker.bunker.id if shown else ""),
@@ -177,20 +182,16 @@ def _checked(standing: StandingSite, hole: Hole, held: Sequence[HeldRecord]) -> 
     return tuple(bunker for bunker in found if bunker.checks)
 
 
-def _drawing(standing: StandingSite, hole: Hole, shown: BunkerFromTee | None) -> HoleDrawing:
+def _drawing(
+    standing: StandingSite, hole: Hole, tee_id: str, aim: AimLine | None, table: Sequence[BunkerFromTee]
+) -> HoleDrawing:
+    """Draw the plan, with the aim line from the tee that is looked at."""
     ground = ground_of(standing, hole)
     sheet = fit_hole(ground, PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX)
-    return draw_hole(ground, sheet, _aim_on_plan(shown))
-
-
-def _aim_on_plan(shown: BunkerFromTee | None) -> FloatArray | None:
-    """Return the aim line from the tee that is looked at, to a little beyond the bunker, course metres `(2, 2)`."""
-    if shown is None or shown.on_aim is None:
-        return None
-    tee = np.array([shown.tee.x, shown.tee.y])
-    bearing = np.deg2rad(shown.on_aim.bearing_deg)
-    far = float(np.hypot(*(np.array(shown.bunker.middle) - tee))) * 1.25
-    return np.array([tee, tee + far * np.array([np.sin(bearing), np.cos(bearing)])])
+    if aim is None:
+        return draw_hole(ground, sheet)
+    tee = standing.site.tee(tee_id)
+    return draw_hole(ground, sheet, aim_on_ground(standing.site, tee, aim, table, ground.ground_scale))
 
 
 def _query(asked: HoleAsked) -> str:

@@ -85,14 +85,18 @@ class YardageWords:
         return f"{self.figure(from_m)}{joint}{self.figure(to_m)}"
 
     def sand_on(self, shot: Shot | None) -> tuple[str, ...]:
-        """Write every stretch of sand that a shot crosses; one that meets none, how far beside it the sand lies."""
+        """Write every stretch of sand that a shot crosses; one that meets none, how far beside it goes."""
         if shot is None or not shot.stretches_m:
             return (self.beside(shot),)
         return tuple(self.between(begin_m, end_m) for begin_m, end_m in shot.stretches_m)
 
     def beside(self, shot: Shot | None) -> str:
-        """Write how far beside a shot that misses the sand lies."""
-        return DASH if shot is None or shot.passes_m is None else f"{self.figure(abs(shot.passes_m))} beside"
+        """Write how far on which side of the sand a shot passes that misses it."""
+        if shot is None or shot.passes_m is None:
+            return DASH
+        side = "left of" if shot.passes_m > 0 else "right of"
+        beside = "beside" if float(self._rounded(shot.passes_m)) == 0.0 else side
+        return f"passes {self.with_unit(abs(shot.passes_m))} {beside} the sand"
 
     def _rounded(self, length_m: float) -> str:
         """Write a length without its sign."""

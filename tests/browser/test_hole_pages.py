@@ -112,3 +112,37 @@ def test_a_printed_page_of_a_hole_keeps_each_bunker_together(chromium, demo):
         assert "Straight at its middle" in block
         assert "middle, off the line" in block
     assert len(pages) == 3
+
+
+@pytest.fixture
+def printed(chromium, demo):
+    """Prints a page of a hole; returns the text of each of its pages."""
+
+    def read(asked, paper):
+        page = chromium.new_page()
+        page.goto(f"{demo.address}{asked}")
+        pages = PdfReader(io.BytesIO(page.pdf(format=paper))).pages
+        page.close()
+        return [found.extract_text() for found in pages]
+
+    return read
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_printed_page_of_a_hole_says_where_its_aim_line_goes_and_leaves_the_form_out(printed, paper):
+    text = " ".join(" ".join(printed(f"{HOLE}?offset=20&at=262&allowance=10", paper)).split())
+    assert "Your aim line passes 20 yd right of the line of play, at 262 yd along it" in text
+    assert "10 yd for landing are added to every carry" in text
+    assert "Work it out" not in text
+    assert "Aim line, straight" not in text
+
+
+@pytest.mark.parametrize("height", ["11in", "10in", "9in"])
+def test_the_cautions_do_not_take_a_printed_page_for_themselves(chromium, demo, height):
+    """Letter, and Letter as far as wider margins leave it."""
+    page = chromium.new_page()
+    page.goto(f"{demo.address}{HOLE}?offset=20&at=262&allowance=10")
+    pages = PdfReader(io.BytesIO(page.pdf(width="8.5in", height=height))).pages
+    page.close()
+    (last,) = [text for found in pages if "Before anybody digs" in (text := found.extract_text())]
+    assert len(last.split("Before anybody digs")[0].split()) > 50

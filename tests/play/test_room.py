@@ -20,6 +20,13 @@ def test_room_goes_from_the_inner_edge_to_the_fairways_other_edge():
     assert room(RIGHT) == (pytest.approx(30.0, abs=EXACT_M), "the fairway's edge")
 
 
+def test_the_side_of_the_room_is_told():
+    sides = {"left": RIGHT, "right": bunker(rectangle(-25, -12, 200, 210))}
+    for side, of in sides.items():
+        assert table(site_of((of,), fairway=FAIRWAY))[0].room_side == side
+    assert table(site_of((RIGHT,), fairway=()))[0].room_side is None
+
+
 def test_a_bunker_on_the_left_has_its_room_on_the_right():
     assert room(bunker(rectangle(-25, -12, 200, 210)))[0] == pytest.approx(27.0, abs=EXACT_M)
 

@@ -72,7 +72,7 @@ def test_figures_by_the_line_of_play_are_those_of_the_core(manager, samples):
             row.tee.name,
             f"{yards(row.along_near_m)}–{yards(row.along_far_m)}",
             f"{yards(row.offset_m)} right",
-            f"{yards(abs(row.on_line.passes_m))} beside",
+            f"passes {yards(row.on_line.passes_m)}\u00a0yd left of the sand",
         ]
         for row in core_rows(samples, "4-right")
     ]
@@ -82,12 +82,12 @@ def test_width_room_and_slant_are_those_of_the_core(manager, samples):
     page = manager.get(HOLE)
     rows = core_rows(samples, "4-right")
     assert tables_of(page, "4-right")["How it lies, yd"] == [
-        [row.tee.name, yards(row.to_middle.width_m), yards(row.room_m), f"{row.slant_deg:.0f}°"]
+        [row.tee.name, yards(row.to_middle.width_m), f"{yards(row.room_m)} left", f"{row.slant_deg:.0f}°"]
         for row in rows
     ]
     block = text_of(page).split("4 right revision")[1]
     assert rows[0].slant_words.lower() in block.lower()
-    assert f"room to {rows[0].room_to}" in block
+    assert f"room left of it to {rows[0].room_to}" in block
 
 
 def test_the_plan_stands_beside_what_is_drawn_with_the_difference(manager, samples):
@@ -113,7 +113,7 @@ def test_an_aim_to_the_left_that_misses_says_how_far_beside_the_sand_lies(manage
     page = manager.get(f"{HOLE}?offset=30&side=left&at=200")
     row = core_rows(samples, "4-right", AimLine(200 * YARD, -30 * YARD))[0]
     told = tables_of(page, "4-right")["On your aim line, yd"][0]
-    assert told == ["Back tee", f"misses: {yards(abs(row.on_aim.passes_m))} beside"]
+    assert told == ["Back tee", f"passes {yards(row.on_aim.passes_m)}\u00a0yd left of the sand"]
 
 
 def test_a_landing_allowance_is_added_to_every_carry_and_said(manager, samples):

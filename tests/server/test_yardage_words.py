@@ -33,8 +33,10 @@ def test_every_stretch_of_sand_on_a_shot_is_told_so_that_grass_between_them_is_n
     assert METRES.sand_on(KIDNEY) == ("100.0–110.0", "114.0–120.0")
 
 
-def test_a_shot_that_misses_says_how_far_beside_the_sand_lies():
-    assert METRES.sand_on(Shot(0.0, (), 8.0, passes_m=-12.34)) == ("12.3 beside",)
+def test_a_shot_that_misses_says_how_far_on_which_side_it_passes_the_sand():
+    assert METRES.sand_on(Shot(0.0, (), 8.0, passes_m=-12.34)) == ("passes 12.3\u00a0m right of the sand",)
+    assert METRES.sand_on(Shot(0.0, (), 8.0, passes_m=3.9)) == ("passes 3.9\u00a0m left of the sand",)
+    assert METRES.sand_on(Shot(0.0, (), 8.0, passes_m=-0.04)) == ("passes 0.0\u00a0m beside the sand",)
     assert METRES.sand_on(None) == ("–",)
 
 
