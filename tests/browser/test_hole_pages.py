@@ -146,3 +146,9 @@ def test_the_cautions_do_not_take_a_printed_page_for_themselves(chromium, demo, 
     page.close()
     (last,) = [text for found in pages if "Before anybody digs" in (text := found.extract_text())]
     assert len(last.split("Before anybody digs")[0].split()) > 50
+
+
+def test_on_which_side_a_shot_passes_the_sand_is_read_without_scrolling_at_360_px(page):
+    page.goto(HOLE)
+    table = page.locator("#bunker-4-right table", has_text="By the line of play")
+    assert table.evaluate("table => table.getBoundingClientRect().right") <= 360
