@@ -121,7 +121,7 @@ def test_old_against_new_says_so_too_and_asks_it_of_nobody(hole):
     fwd = told.split("From Fwd Straight at its middle")[1]
     assert "Cross 54.0 behind the tee 10.0 " in fwd
     assert "Cross −54.0 0.0 " in fwd
-    assert re.search(r"55 short – → short", told)
+    assert re.search(r"55.0 short – → short", told)
     assert "–: the shot meets no sand, or the bunker lies behind the tee." in told
 
 
