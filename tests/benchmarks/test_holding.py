@@ -17,6 +17,7 @@ MEASURE = """async (bundleUrl) => {
     'session/check_here.js', 'session/check_plan.js'];
   const [jobs, placing, checkedIn, frames, checks, plans] = await Promise.all(names.map(load));
   const bundle = await (await fetch(bundleUrl)).json();
+  Object.assign(bundle.hole, { grid_within_m: 0, grid_unknown: null });
   const frame = frames.createFrame(bundle.frame);
   let state = 7;
   const noise = () => { state = (state * 16807) % 2147483647; return (state / 2147483647 - 0.5) * 4e-5; };

@@ -37,7 +37,7 @@ def test_the_page_of_a_hole_is_drawn_in_under_150_ms(tmp_path, capsys):
             for _ in range(ROUNDS):
                 start = time.perf_counter()
                 asked = read_asked(standing.site, hole, SHOT)
-                page = page_of_hole(standing, hole, asked, date(2026, 5, 1))
+                page = page_of_hole(standing, hole, asked, (), date(2026, 5, 1))
                 drawn = template.render(page=page, link=str, static=str, visitor=None)
                 taken.append((time.perf_counter() - start) * 1000)
                 assert "On your aim line" in drawn
