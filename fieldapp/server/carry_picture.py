@@ -22,7 +22,6 @@ HEAD_PX, FOOT_PX = 58.0, 34.0
 """Room above the sand for the carries, and below it for the aims that come in."""
 CHART_PX = 150.0
 CHART_GAP_PX, AXIS_PX = 66.0, 26.0
-LEFT_PX = 44.0
 FIGURE_PX = 42.0
 TRACE_PX = 0.1
 LEAST_STEP, MOST_STEPS = 0.1, 5

@@ -165,3 +165,11 @@ def test_a_place_typed_beyond_the_green_is_remarked_upon(manager, standing):
     assert round(over[0]) == 92
     assert f"That is beyond the middle of the green: {over[0]:.0f} m from {tees[0].name}" in told
     assert "beyond" not in box_of(manager.get("/sites/vindeloga/holes/8?at=100"))
+
+
+def test_what_was_asked_is_answered_where_it_was_asked(manager, standing):
+    standing("skerry-bank")
+    page = manager.get("/sites/skerry-bank/holes/4?at=9999&offset=20").text
+    box = page.split('id="shot"')[1].split("</section>")[0]
+    assert 'action="/sites/skerry-bank/holes/4#shot"' in box
+    assert 'role="alert"' in box
