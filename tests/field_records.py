@@ -155,6 +155,122 @@ def yardage_document(number: int = 6001, **changes: object) -> Json:
     }
 
 
+def peg_document(number: int = 5001, **changes: object) -> Json:
+    """Return a report that the small site's only peg was found."""
+    mark = mark_document()
+    return {
+        "id": record_id(number),
+        "kind": "peg",
+        **{name: mark[name] for name in COMMON},
+        "receiver": "phone",
+        "bunker": "square",
+        "peg": "c1",
+        "peg_kind": "control",
+        "state": "found",
+        "x": None,
+        "y": None,
+        "within_m": None,
+        "placed_by": "",
+        "note": "300 mm behind the yellow broom",
+        "photos": [record_id(5901)],
+        "ties": [],
+        "reading": None,
+        **changes,
+    }
+
+
+def taped_document(number: int = 4001, **changes: object) -> Json:
+    """Return two distances taped between pegs, too few to know."""
+    mark = mark_document()
+    return {
+        "id": record_id(number),
+        "kind": "taped",
+        **{name: mark[name] for name in COMMON},
+        "receiver": "phone",
+        "bunker": "square",
+        "pegs": [
+            {"peg": "r1", "x": 1010.0, "y": 2190.0, "within_m": 0.02},
+            {"peg": "r2", "x": 1030.0, "y": 2190.0, "within_m": 0.02},
+            {"peg": "r3", "x": 1020.0, "y": 2215.0, "within_m": None},
+        ],
+        "lines": [
+            {"one": "r1", "other": "r2", "distance_m": 20.004, "level_difference_m": None},
+            {"one": "r1", "other": "r3", "distance_m": 26.93, "level_difference_m": 0.4},
+        ],
+        "tape_error_m": 0.01,
+        "verdict": "cannot tell",
+        "suspects": [],
+        "suspect_line": None,
+        "words": "Tape r2 to r3 as well.",
+        **changes,
+    }
+
+
+def capture_document(number: int = 3001, **changes: object) -> Json:
+    """Return the small site's square bunker captured by offsets from the string r1 to r2."""
+    mark = mark_document()
+    corners = [(1.0, -2.0), (9.0, -2.5), (9.5, -9.0), (1.5, -9.5)]
+    return {
+        "id": record_id(number),
+        "kind": "capture",
+        **{name: mark[name] for name in COMMON},
+        "receiver": "phone",
+        "bunker": "square",
+        "outline": "sand",
+        "part": "sand edge",
+        "revision": "A",
+        "method": "line",
+        "closed": True,
+        "curve": "smooth",
+        "tape_error_m": 0.01,
+        "pegs": [
+            {"peg": "r1", "x": 1010.0, "y": 2190.0, "within_m": 0.0},
+            {"peg": "r2", "x": 1030.0, "y": 2190.0, "within_m": 0.0},
+        ],
+        "points": [
+            {
+                "by": "line",
+                "pegs": ["r1", "r2"],
+                "distances_m": [along, offset],
+                "side": "",
+                "x": 1010.0 + along,
+                "y": 2190.0 - offset,
+                "within_m": 0.04,
+            }
+            for along, offset in corners
+        ],
+        "fixes": [],
+        "parts": [],
+        "spread": 1.0,
+        "check_in": None,
+        "shift_x_m": 0.0,
+        "shift_y_m": 0.0,
+        "shift_radius95_m": None,
+        "note": "",
+        **changes,
+    }
+
+
+def morning_document(number: int = 2001, **changes: object) -> Json:
+    """Return a morning on which one peg was not where it was."""
+    mark = mark_document()
+    return {
+        "id": record_id(number),
+        "kind": "morning",
+        **{name: mark[name] for name in COMMON},
+        "receiver": "phone",
+        "bunker": "square",
+        "revision": "A",
+        "check_in": record_id(8001),
+        "taped": record_id(4001),
+        "states": [["r1", "found"], ["r2", "moved"]],
+        "verdict": "re-set",
+        "reset": ["r2"],
+        "words": "Set r2 again before anything is measured from it.",
+        **changes,
+    }
+
+
 def batch_of(*records: object, **header: object) -> Json:
     """Return a batch, or with more in its header a file handed over."""
     return {"format": "fieldapp-records", "version": 1, **header, "records": list(records)}

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from datetime import UTC, date, datetime
 from typing import Any
@@ -16,11 +16,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldapp.errors import InputError
+from fieldapp.formats.records import moment_text
 from fieldapp.geodesy.frame import LocalFrame, fit_frame
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.geodesy.north import declination
 from fieldapp.geodesy.peg_agreement import peg_notes
-from fieldapp.model import Bunker, Hole, Peg, Site
+from fieldapp.model import Bunker, FieldRecord, Hole, Peg, PegReport, Site
+from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, hole_scale, lay_out_bunker
 from fieldapp.play.line_of_play import line_of_play
 from fieldapp.play.standing_plan import standing_plan
@@ -33,13 +35,20 @@ FRAME_LEAST_HALF_WIDTH_M = 1500.0
 Json = dict[str, Any]
 
 
-def build_bundle(description: Json, marks: Iterable[Mapping[str, Any]], made_at: datetime) -> Json:
-    """Build the bundle of one hole from its description and its standing marks (JSON-ready objects)."""
+def build_bundle(
+    description: Json,
+    marks: Iterable[Mapping[str, Any]],
+    made_at: datetime,
+    pegs: Sequence[StandingPeg] = (),
+) -> Json:
+    """Build the bundle of one hole from its description, its standing marks (JSON-ready objects) and the pegs."""
     content = {
         "format": FORMAT,
         "version": VERSION,
         **description,
         "marks": [dict(mark) for mark in marks],
+        "field_pegs": [_field_peg(peg) for peg in pegs if peg.placed is not None],
+        "peg_reports": [_peg_report(peg.last.record) for peg in pegs if peg.last is not None],
     }
     return {**content, "content_id": _content_id(content), "made_at": _utc(made_at)}
 
@@ -60,6 +69,7 @@ def describe_hole(site: Site, grid: CourseGrid, hole_number: int, on_day: date) 
         "hole": _hole(site, grid, hole, bunkers),
         "bunkers": [_bunker(laid_out) for laid_out in bunkers],
         "pegs": [_peg(peg) for peg in site.pegs],
+        "tape": {"length_m": site.rules.tape_length_m, "error_m": site.rules.tape_error_m},
     }
 
 
@@ -179,7 +189,25 @@ def _outline(outline: LaidOutOutline) -> Json:
 
 
 def _peg(peg: Peg) -> Json:
-    return {"id": peg.id, "kind": peg.kind, "x": peg.x, "y": peg.y, "note": peg.note}
+    return {"id": peg.id, "kind": peg.kind, "x": peg.x, "y": peg.y, "level_m": peg.level_m, "note": peg.note}
+
+
+def _field_peg(standing: StandingPeg) -> Json:
+    """Return a peg that a crew placed; its place is known among its neighbours only, so nobody checks in on it."""
+    return {**_peg(standing.peg), "within_m": standing.within_m}
+
+
+def _peg_report(report: FieldRecord) -> Json:
+    assert isinstance(report, PegReport)
+    return {
+        "id": report.id,
+        "peg": report.peg,
+        "state": report.state,
+        "note": report.note,
+        "photos": list(report.photos),
+        "person": report.person,
+        "made_at": moment_text(report.made_at),
+    }
 
 
 def _places(vertices: NDArray[np.float64]) -> list[list[float]]:

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterable
 
+Cell = str | int | float | bool | None
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 

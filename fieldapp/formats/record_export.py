@@ -4,10 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from fieldapp.formats.csv_lines import csv_line, safe_text
+from fieldapp.formats.csv_lines import Cell, csv_line, safe_text
 from fieldapp.formats.geojson import feature_collection, point_feature
 from fieldapp.formats.records import moment_text
-from fieldapp.model import CheckIn, FieldRecord, Fix, HeldRecord, Mark, StoodReading, Trial, YardageCheck
+from fieldapp.formats.tape_export import TAPE_COLUMNS, TAPE_DECIMALS, tape_cells
+from fieldapp.model import (
+    Capture,
+    CheckIn,
+    FieldRecord,
+    Fix,
+    HeldRecord,
+    Mark,
+    Morning,
+    PegReport,
+    StoodReading,
+    Taped,
+    Trial,
+    YardageCheck,
+)
 
 YARDAGE_FIGURES = (
     "measured_m", "range95_m", "planned_m", "difference_m", "tolerance_m", "reading95_m", "tee95_m", "grid95_m",
@@ -27,7 +41,7 @@ COLUMNS = (
     "yardage_measured_m", "yardage_range95_m", "yardage_planned_m", "yardage_difference_m", "yardage_tolerance_m",
     "yardage_reading95_m", "yardage_tee95_m", "yardage_grid95_m",
     "yardage_off_line_m", "yardage_own_line_m", "yardage_line_effect_m", "yardage_edge_slope",
-    "yardage_settle",
+    "yardage_settle", *TAPE_COLUMNS,
 )  # fmt: skip
 DECIMALS = {
     **dict.fromkeys(("lat_deg", "lon_deg", "reading_lat_deg", "reading_lon_deg"), 10),
@@ -37,9 +51,8 @@ DECIMALS = {
     **dict.fromkeys(("reading_radius95_m", "trial_offset_radius95_m"), 4),
     **dict.fromkeys(("yardage_tee_x_m", "yardage_tee_y_m"), 4),
     **dict.fromkeys((f"yardage_{name}" for name in YARDAGE_FIGURES), 4),
+    **TAPE_DECIMALS,
 }
-
-Cell = str | int | float | bool | None
 
 
 def records_csv(held: Iterable[HeldRecord]) -> Iterator[str]:
@@ -51,7 +64,7 @@ def records_csv(held: Iterable[HeldRecord]) -> Iterator[str]:
 
 
 def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
-    """Yield a FeatureCollection piece by piece: a Point for every mark, check-in and yardage check with a position.
+    """Yield a FeatureCollection piece by piece: a Point for every mark, check-in, check and peg with a position.
 
     That is the reading's where the phone made one, else the last fix's.
     """
@@ -66,7 +79,7 @@ def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
 def _position(record: FieldRecord) -> Fix | StoodReading | None:
     if isinstance(record, Mark):
         return record.position
-    return record.reading if isinstance(record, CheckIn | YardageCheck) else None
+    return record.reading if isinstance(record, CheckIn | YardageCheck | PegReport) else None
 
 
 def _row(item: HeldRecord) -> dict[str, Cell]:
@@ -102,6 +115,10 @@ def _own_cells(record: FieldRecord) -> dict[str, Cell]:
         return _peg_cells(record) | _trial_cells(record)
     if isinstance(record, YardageCheck):
         return _yardage_cells(record) | _reading_cells(record.reading)
+    if isinstance(record, PegReport):
+        return tape_cells(record) | _reading_cells(record.reading)
+    if isinstance(record, Taped | Capture | Morning):
+        return tape_cells(record)
     return {"undoes": record.undoes}
 
 

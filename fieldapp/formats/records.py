@@ -37,6 +37,7 @@ from fieldapp.formats.record_parts import (
     read_target,
 )
 from fieldapp.formats.record_text import checked_text
+from fieldapp.formats.tape_records import read_capture, read_morning, read_peg_report, read_taped
 from fieldapp.model import (
     CheckIn,
     FieldRecord,
@@ -200,6 +201,10 @@ _READERS: dict[str, Callable[[Json], FieldRecord]] = {
     "check_in": _check_in,
     "trial": _trial,
     "yardage": _yardage,
+    "peg": lambda item: read_peg_report(_common(item), item),
+    "taped": lambda item: read_taped(_common(item), item),
+    "capture": lambda item: read_capture(_common(item), item),
+    "morning": lambda item: read_morning(_common(item), item),
 }
 
 

@@ -141,6 +141,8 @@ def _rules(top: Table) -> SetOutRules:
         tolerance_m=table.length("tolerance", usual.tolerance_m, 0.001, 10.0),
         spacing_m=table.length("spacing", usual.spacing_m, 0.01, 100.0),
         sagitta_m=table.length("sagitta", usual.sagitta_m, 0.0001, 10.0),
+        tape_length_m=table.length("tape_length", usual.tape_length_m, 5.0, 100.0),
+        tape_error_m=table.length("tape_error", usual.tape_error_m, 0.001, 0.5),
     )
     table.end()
     return usual if table.failed else rules

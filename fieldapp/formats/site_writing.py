@@ -101,6 +101,8 @@ class _Writer:
         yield from self._ground("tolerance", rules.tolerance_m)
         yield from self._ground("spacing", rules.spacing_m)
         yield from self._ground("sagitta", rules.sagitta_m)
+        yield from self._ground("tape_length", rules.tape_length_m)
+        yield from self._ground("tape_error", rules.tape_error_m)
 
     def _grid(self, grid: GridDefinition) -> Lines:
         yield "[grid]"

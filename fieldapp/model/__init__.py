@@ -1,15 +1,14 @@
 """The nouns of the job: frozen dataclasses that know nothing of files, network or clock."""
 
 from fieldapp.model.grid import FittedGrid, GridDefinition, LocalGrid, ProjectedGrid
+from fieldapp.model.held import FieldRecord, HeldRecord
 from fieldapp.model.record import (
     CheckBasis,
     CheckFigure,
     CheckIn,
     CheckTarget,
     CheckVerdict,
-    FieldRecord,
     Fix,
-    HeldRecord,
     Mark,
     StoodReading,
     Target,
@@ -39,10 +38,25 @@ from fieldapp.model.site import (
     Tee,
     Units,
 )
+from fieldapp.model.tape_record import (
+    Capture,
+    CapturedPoint,
+    Morning,
+    PegReport,
+    PegState,
+    PegTie,
+    Taped,
+    TapedLine,
+    TapeRecord,
+    UsedPeg,
+    WalkFix,
+)
 
 __all__ = [
     "PART_NAMES",
     "Bunker",
+    "Capture",
+    "CapturedPoint",
     "CheckBasis",
     "CheckFigure",
     "CheckIn",
@@ -61,9 +75,13 @@ __all__ = [
     "Kidney",
     "LocalGrid",
     "Mark",
+    "Morning",
     "Outline",
     "PartName",
     "Peg",
+    "PegReport",
+    "PegState",
+    "PegTie",
     "Placement",
     "Plan",
     "ProjectedGrid",
@@ -72,11 +90,16 @@ __all__ = [
     "Site",
     "SpotLevel",
     "StoodReading",
+    "TapeRecord",
+    "Taped",
+    "TapedLine",
     "Target",
     "Tee",
     "Trial",
     "Undo",
     "Units",
+    "UsedPeg",
     "Verdict",
+    "WalkFix",
     "YardageCheck",
 ]

@@ -92,7 +92,7 @@ class Mark:
     @property
     def real(self) -> bool:
         """Whether it counts: not practice, by its own word or by its receiver."""
-        return _is_real(self.practice, self.receiver)
+        return is_real(self.practice, self.receiver)
 
 
 @dataclass(frozen=True)
@@ -225,7 +225,7 @@ class YardageCheck:
     @property
     def real(self) -> bool:
         """Whether it counts: not practice, by its own word or by its receiver."""
-        return _is_real(self.practice, self.receiver)
+        return is_real(self.practice, self.receiver)
 
     @property
     def difference_m(self) -> float:
@@ -233,25 +233,6 @@ class YardageCheck:
         return self.measured_m - self.planned_m
 
 
-def _is_real(practice: bool, receiver: str) -> bool:
+def is_real(practice: bool, receiver: str) -> bool:
+    """Whether a record counts: not practice, by its own word or by its receiver."""
     return not practice and not receiver.startswith("practice")
-
-
-FieldRecord = Mark | Undo | CheckIn | Trial | YardageCheck
-
-
-@dataclass(frozen=True)
-class HeldRecord:
-    """A record as the server holds it: `course_xy` is computed here from its position, exact to the grid."""
-
-    record: FieldRecord
-    sequence: int
-    received_at: datetime
-    course_xy: tuple[float, float] | None
-    off_m: float | None
-    """Distance from the target, or of a check-in from its peg, by the server's own computation, ground metres."""
-    undone_by: str | None = None
-    remarks: str = ""
-    """What did not fit the site when the record came in, in words; empty when all did."""
-    came_by: str = ""
-    """The name on the link by which it came; empty when it came by none."""

@@ -205,11 +205,17 @@ class Units:
 
 @dataclass(frozen=True)
 class SetOutRules:
-    """How closely paint points follow an outline, and how close to one is on the mark. Metres."""
+    """How closely paint points follow an outline, how close to one is on the mark, and the tape. Ground metres.
+
+    `tape_length_m` is how far the crew's tape reaches, `tape_error_m` one sigma of a distance taped with it: choices,
+    common practice, no source.
+    """
 
     tolerance_m: float = 0.10
     spacing_m: float = 1.0
     sagitta_m: float = 0.02
+    tape_length_m: float = 30.0
+    tape_error_m: float = 0.010
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}", "look"),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}", "look"),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg", "look"),
+    ("GET", "/sites/{site_id}/pegs/{bunker_id}", "look"),
     ("GET", "/sites/{site_id}/hand-in", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv", "look"),

@@ -9,7 +9,6 @@ from fieldapp.server.record_schemas import (
     ID,
     MOMENT,
     NAME,
-    RECORD,
     STANDING_MARK,
     WHOLE,
     WORDS,
@@ -19,6 +18,7 @@ from fieldapp.server.record_schemas import (
     or_null_,
     text_,
 )
+from fieldapp.server.tape_schemas import RECORD
 
 
 def ref(name: str) -> Schema:

@@ -92,6 +92,13 @@ def set_out_qr(request: Request, site_id: str, bunker_id: str) -> Response:
     return _code_of_page(request)
 
 
+@router.get("/sites/{site_id}/pegs/{bunker_id}")
+def pegs(request: Request, site_id: str, bunker_id: str) -> Response:
+    """Show the phone page of pegs and tape of one bunker."""
+    standing_site(request.app.state.store, site_id).site.bunker(bunker_id)
+    return shell(request, "pegs")
+
+
 @router.get("/field/{site_id}/qr.svg")
 def field_qr(request: Request, site_id: str) -> Response:
     """Draw the QR code of the phone's own page of a site, likewise."""

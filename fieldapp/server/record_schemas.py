@@ -167,7 +167,6 @@ YARDAGE = object_(
     },
     description="A figure of a bunker was measured on the ground from a tee plate.",
 )
-RECORD: Schema = {"oneOf": [MARK, UNDO, CHECK_IN, TRIAL, YARDAGE]}
 STANDING_MARK = object_(
     {
         "id": ID,

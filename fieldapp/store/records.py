@@ -14,7 +14,17 @@ from sqlalchemy.sql.elements import ColumnElement
 
 from fieldapp.formats.record_text import same_content
 from fieldapp.formats.records import SentRecord, moment_text, read_held_text
-from fieldapp.model import FieldRecord, HeldRecord, Mark, Undo, YardageCheck
+from fieldapp.model import (
+    Capture,
+    FieldRecord,
+    HeldRecord,
+    Mark,
+    Morning,
+    PegReport,
+    Taped,
+    Undo,
+    YardageCheck,
+)
 from fieldapp.store.tables import FIELD_RECORD
 
 Outcome = Literal["new", "held", "contradicts"]
@@ -112,10 +122,15 @@ def held_bodies(connection: Connection, ids: Sequence[str]) -> dict[str, str]:
 
 
 def held_records(
-    connection: Connection, site_id: str | None = None, hole: int | None = None
+    connection: Connection,
+    site_id: str | None = None,
+    hole: int | None = None,
+    kinds: Sequence[str] | None = None,
 ) -> list[HeldRecord]:
-    """Return the records, oldest first, of one site or all, of one hole or all."""
+    """Return the records, oldest first, of one site or all, of one hole or all, of some kinds or all."""
     query = select(FIELD_RECORD).order_by(FIELD_RECORD.c.sequence)
+    if kinds is not None:
+        query = query.where(FIELD_RECORD.c.kind.in_(kinds))
     if hole is not None:
         query = query.where(FIELD_RECORD.c.hole == hole)
     undone = _undone(connection, site_id)
@@ -182,6 +197,12 @@ def _target_columns(record: FieldRecord) -> tuple[str | None, str | None, int | 
     """Return bunker, outline, number and revision."""
     if isinstance(record, YardageCheck):
         return record.target.bunker, None, None, record.target.revision
+    if isinstance(record, PegReport | Taped):
+        return record.bunker, None, None, None
+    if isinstance(record, Morning):
+        return record.bunker, None, None, record.revision
+    if isinstance(record, Capture):
+        return record.bunker, record.outline, None, record.revision
     if not isinstance(record, Mark):
         return None, None, None, None
     target = record.target

@@ -13,6 +13,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -69,6 +70,26 @@ FIELD_RECORD = Table(
 """Every field record as it came. `body` is the record as sent, in JSON; `course_x` and `course_y`
 (course metres) and `off_m` (ground metres) were computed through the grid of `site_version`; `remarks` says
 what did not fit then; `came_by` is the name on the link by which it came, empty when it came by none."""
+
+PHOTO = Table(
+    "photo",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("id", String(64), nullable=False, unique=True),
+    Column("site_id", String(200), nullable=False),
+    Column("sent_hash", String(64), nullable=False),
+    Column("media_type", String(40), nullable=False),
+    Column("width", Integer, nullable=False),
+    Column("height", Integer, nullable=False),
+    Column("content", LargeBinary, nullable=False),
+    Column("device", Text, nullable=False),
+    Column("received_at", String(40), nullable=False),
+    Column("came_by", Text, nullable=False),
+    Index("photo_by_site", "site_id", "sequence"),
+    sqlite_autoincrement=True,
+)
+"""Every photo as it is shown: without anything but its picture. `id` was made on the phone and stands in the record
+it belongs to; `sent_hash` is the SHA-256 (hex) of the bytes as they came."""
 
 LINK = Table(
     "link",

@@ -6,11 +6,24 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 
-from fieldapp.model import CheckIn, FieldRecord, Mark, Trial, YardageCheck
+from fieldapp.model import (
+    Capture,
+    CheckIn,
+    FieldRecord,
+    Mark,
+    Morning,
+    PegReport,
+    Taped,
+    Trial,
+    YardageCheck,
+)
 from fieldapp.reading.verdict import verdict
 from fieldapp.workflow.check_fitness import check_misfits
 from fieldapp.workflow.peg_fitness import SAME_PLACE_M, elsewhere_words, peg_misfits
 from fieldapp.workflow.sites import OutlinePoints, StandingSite
+from fieldapp.workflow.tape_fitness import tape_misfits
+
+COUNTED = Mark | YardageCheck | PegReport | Taped | Capture | Morning
 
 
 class RevisionBook:
@@ -61,7 +74,7 @@ def misfits(
     found: list[str] = []
     if record.hole not in book.holes:
         found.append(f"The site has no hole {record.hole}.")
-    if isinstance(record, Mark | YardageCheck) and not record.practice and not record.real:
+    if isinstance(record, COUNTED) and not record.practice and not record.real:
         found.append(f"Its receiver is '{record.receiver}', so it is practice and does not count.")
     if isinstance(record, Mark):
         found += _target_misfits(record, book)
@@ -71,6 +84,8 @@ def misfits(
     elif isinstance(record, YardageCheck):
         found += _revision_misfits(record, book)
         found += check_misfits(record, book.standing, course_xy)
+    elif isinstance(record, PegReport | Taped | Capture | Morning):
+        found += tape_misfits(record, book.standing)
     return found
 
 

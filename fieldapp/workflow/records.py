@@ -93,12 +93,14 @@ def read_batch(site_id: str, document: object, received_at: datetime, came_by: s
     return Batch(Delivery(site_id, ours, Arrival(received_at, sent_at(document), came_by)), refused)
 
 
-def held_records_of(store: Store, site_id: str | None = None, hole: int | None = None) -> list[HeldRecord]:
-    """Return the records held, oldest first, of one site or all; raises NotFoundError."""
+def held_records_of(
+    store: Store, site_id: str | None = None, hole: int | None = None, kinds: Sequence[str] | None = None
+) -> list[HeldRecord]:
+    """Return the records held, oldest first, of one site or all, of some kinds or all; raises NotFoundError."""
     if site_id is not None:
         standing_site(store, site_id)
     with store.reading() as transaction:
-        return held_records(transaction, site_id, hole)
+        return held_records(transaction, site_id, hole, kinds)
 
 
 def standing_marks(store: Store, site_id: str, hole: int) -> list[dict[str, Any]]:

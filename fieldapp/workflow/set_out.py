@@ -21,6 +21,7 @@ from fieldapp.play.yardage import yardage
 from fieldapp.store.engine import Store
 from fieldapp.workflow.records import standing_marks
 from fieldapp.workflow.sites import hole_description, laid_out, standing_site
+from fieldapp.workflow.standing_pegs import pegs_of
 
 FARTHEST_M = 20_000.0
 
@@ -38,7 +39,8 @@ def bundle_of_hole(store: Store, site_id: str, hole: int, now: datetime) -> dict
     """Return everything a phone needs to set out a hole; raises NotFoundError."""
     standing = standing_site(store, site_id)
     description = hole_description(standing, hole, now.astimezone(UTC).date())
-    return build_bundle(description, standing_marks(store, site_id, hole), now)
+    pegs = pegs_of(store, standing.site)
+    return build_bundle(description, standing_marks(store, site_id, hole), now, pegs)
 
 
 def points_of_site(site: Site, grid: CourseGrid, bunker_id: str | None = None) -> Iterator[PlacedPoint]:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from fieldapp.errors import InputError
 from fieldapp.formats.records import SentRecord, read_held_text
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import CheckIn, FieldRecord, Fix, Mark, StoodReading, Undo, YardageCheck
+from fieldapp.model import CheckIn, FieldRecord, Fix, Mark, PegReport, StoodReading, Undo, YardageCheck
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.records import NewRecord, Outcome, add_records, held_bodies
 from fieldapp.workflow.fitness import RevisionBook, misfits
@@ -95,7 +95,7 @@ def _course_places(grid: CourseGrid, records: Sequence[FieldRecord]) -> list[tup
 def _position(record: FieldRecord) -> Fix | StoodReading | None:
     if isinstance(record, Mark):
         return record.position
-    return record.reading if isinstance(record, CheckIn | YardageCheck) else None
+    return record.reading if isinstance(record, CheckIn | YardageCheck | PegReport) else None
 
 
 def _to_course(grid: CourseGrid, lonlat: NDArray[np.float64]) -> list[tuple[float, float] | None]:

@@ -11,20 +11,22 @@ PACKAGE = Path(fieldapp.__file__).parent
 LAYERS = (
     ("errors",),
     ("model",),
-    ("geodesy", "outline", "play", "reading"),
+    ("geodesy", "outline", "play", "reading", "tape"),
     ("settings", "shipped_files"),
     ("formats",),
     ("store",),
     ("workflow",),
     ("server",),
-    ("cli", "links_cli", "yardage_cli"),
+    ("cli", "links_cli", "yardage_cli", "tape_cli"),
     ("__main__",),
 )
-CORE = ("model", "geodesy", "outline", "play", "reading")
+CORE = ("model", "geodesy", "outline", "play", "reading", "tape")
 DOORS = {
     "pyproj": ("geodesy",),
     "pygeomag": ("geodesy",),
-    "shapely": ("geodesy", "outline", "play", "reading", "formats"),
+    "shapely": ("geodesy", "outline", "play", "reading", "tape", "formats"),
+    "scipy": ("tape",),
+    "PIL": ("formats",),
     "tomllib": ("formats",),
     "tomli_w": ("formats",),
     "sqlalchemy": ("store",),
@@ -35,7 +37,7 @@ DOORS = {
     "uvicorn": ("server",),
     "cryptography": ("server",),
     "segno": ("server",),
-    "typer": ("cli", "links_cli", "yardage_cli"),
+    "typer": ("cli", "links_cli", "yardage_cli", "tape_cli"),
 }
 NOT_IN_THE_CORE = {
     "sqlite3",

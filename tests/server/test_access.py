@@ -37,6 +37,7 @@ ADDRESSES = {
     ("GET", "/sites/{site_id}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/pegs/{bunker_id}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/hand-in"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv"): ("look", 200, {}),

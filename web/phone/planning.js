@@ -17,8 +17,8 @@ const OLD_AFTER_MS = 10 * 60e3;
 const OTHER_HOLES_AFTER_MS = 4000;
 const LET_IN_NO_MORE = [401, 403];
 
-/** The planning of one set-out page; `current()` and `change(job)` are the job in hand, null before it is made. */
-export function createPlanning({ keep, addresses, current, change }) {
+/** The planning of one page at work on a bunker, `purpose` in its title; `current()` and `change(job)` are the job in hand, null before it is made. */
+export function createPlanning({ keep, addresses, purpose = 'set out', current, change }) {
   const plans = createPlans({ keep, indexUrl: addresses.index, canRead });
   let [index, url, inHand, isFresh, fault, newer, askedAt] = [null, null, null, false, null, null, Date.now()];
   const offline = createOffline({ url: addresses.worker, scope: addresses.scope, onChange: () => current() && change(current()) });
@@ -28,7 +28,7 @@ export function createPlanning({ keep, addresses, current, change }) {
   const open = async (root) => {
     try {
       const { bundle } = await choose();
-      describePage(`${bundle.bunkers.find(({ id }) => id === addresses.bunker).name}: set out`, addresses.manifest);
+      describePage(`${bundle.bunkers.find(({ id }) => id === addresses.bunker).name}: ${purpose}`, addresses.manifest);
       goOn();
       return bundle;
     } catch (why) {

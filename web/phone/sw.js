@@ -1,6 +1,6 @@
 // The worker that keeps the phone's pages on the phone. The server puts one line before this text: self.KEPT, with the
 // release, every file of it, and the shells. It touches nothing but the shells and the files of releases; a new release
-// waits until no set-out page is open, so that old and new modules never meet.
+// waits until no set-out page and none of pegs is open, so that old and new modules never meet.
 
 const { release, files, shells } = self.KEPT;
 const PREFIX = 'app-';
@@ -8,6 +8,7 @@ const CACHE = `${PREFIX}${release}`;
 const ROOT = self.location.pathname.replace(/\/sw\.js$/, '');
 const WANTED = [...files, ...Object.values(shells)];
 const SET_OUT = /^\/sites\/[^/]+\/set-out\/[^/]+$/;
+const PEGS = /^\/sites\/[^/]+\/pegs\/[^/]+$/;
 const FIELD = /^\/field\/[^/]+$/;
 
 self.addEventListener('install', (event) => event.waitUntil(keep(WANTED)));
@@ -37,6 +38,7 @@ const ownPath = (url) => (url.pathname.startsWith(`${ROOT}/`) ? url.pathname.sli
 
 function shellName(path) {
   if (SET_OUT.test(path)) return 'set-out';
+  if (PEGS.test(path)) return 'pegs';
   return FIELD.test(path) ? 'field' : null;
 }
 
@@ -51,7 +53,7 @@ async function takeOver() {
   await forgetOthers();
 }
 
-/** Forget other releases, unless a set-out page may still need one. */
+/** Forget other releases, unless a page at work may still need one. */
 async function forgetOthers() {
   if (await isSettingOut()) return;
   const names = await caches.keys();
@@ -73,7 +75,7 @@ const fromCache = (look) => caches.open(CACHE).then(look).catch(() => undefined)
 
 async function isSettingOut() {
   const pages = await self.clients.matchAll({ type: 'window', includeUncontrolled: true });
-  return pages.some((page) => SET_OUT.test(ownPath(new URL(page.url))));
+  return pages.some((page) => [SET_OUT, PEGS].some((own) => own.test(ownPath(new URL(page.url)))));
 }
 
 /** Take over at once, but never under somebody who sets out. */

@@ -1,6 +1,6 @@
 // The addresses of a site, told from the page's own: whatever comes before the part that is ours is the path of a proxy.
 
-const OWN = /^(.*)\/(?:sites\/([^/]+)\/set-out\/([^/]+)|field\/([^/]+))$/;
+const OWN = /^(.*)\/(?:sites\/([^/]+)\/(?:set-out|pegs)\/([^/]+)|field\/([^/]+))$/;
 
 /** Addresses for the page at a path, `bunker` null on the page of a whole site; null where the path is neither. */
 export function addressesOf(path) {
@@ -21,5 +21,7 @@ export function addressesOf(path) {
     worker: `${root}/sw.js`,
     scope: `${root}/`,
     setOut: (id) => `${root}/sites/${site}/set-out/${id}`,
+    pegs: (id) => `${root}/sites/${site}/pegs/${id}`,
+    photo: (id) => `${root}/api/sites/${site}/photos/${id}`,
   };
 }

@@ -4,7 +4,7 @@ import { el, keepChildren, setText } from './element.js';
 import { createFacts, createSheet } from './sheet.js';
 
 /** The sheet: {node, open, close, isOpen, show(model)}. `on` holds choose(pegId), begin(), finish(), drop() and leave(). */
-export function createPegSheet({ title, on }) {
+export function createPegSheet({ title, back, on }) {
   const [intro, current, lines, outcome] = ['intro', 'current', 'lines', 'outcome'].map((name) => el('div', { class: `peg-${name}` }));
   const drop = el('button', { class: 'tool', type: 'button', onclick: on.drop });
   const pegs = el('div', { class: 'outline-list', role: 'group', 'aria-label': 'Peg' });
@@ -12,7 +12,7 @@ export function createPegSheet({ title, on }) {
   const figure = el('p', { class: 'figure' }, value, unit);
   const facts = createFacts();
   const go = el('button', { class: 'main-button', type: 'button', onclick: () => (shown.running ? on.finish() : on.begin()) });
-  const sheet = createSheet({ title }, intro, figure, lines, outcome, current, facts.node, drop, pegs);
+  const sheet = createSheet({ title, back }, intro, figure, lines, outcome, current, facts.node, drop, pegs);
   sheet.node.lastChild.before(go);
   sheet.node.addEventListener('close', on.leave);
   let shown = {};

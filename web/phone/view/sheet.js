@@ -2,12 +2,12 @@
 
 import { el } from './element.js';
 
-/** A sheet: {node, open(), close(), isOpen()}. */
-export function createSheet({ title }, ...content) {
+/** A sheet: {node, open(), close(), isOpen()}; `back` is on the button that closes it. */
+export function createSheet({ title, back = 'Back to the point' }, ...content) {
   const close = () => node.close();
   const node = el('dialog', { class: 'sheet', 'aria-label': title },
     el('h2', {}, title), el('div', { class: 'sheet-body' }, ...content),
-    el('button', { class: 'sheet-back', type: 'button', onclick: close }, 'Back to the point'));
+    el('button', { class: 'sheet-back', type: 'button', onclick: close }, back));
   return { node, close, open: () => { if (!node.open) node.showModal(); }, isOpen: () => node.open };
 }
 

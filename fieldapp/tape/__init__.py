@@ -1,0 +1,1 @@
+"""Pegs and tapes: ties, base lines, networks of pegs, captured outlines."""

@@ -1,0 +1,29 @@
+"""Whether a record of pegs and tapes fits the site: its bunker, its revision, its outline."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fieldapp.model import Bunker, Capture, Morning, TapeRecord
+from fieldapp.workflow.sites import StandingSite
+
+
+def tape_misfits(record: TapeRecord, standing: StandingSite) -> Iterator[str]:
+    """Yield sentences about a record that does not fit; pegs may be the crew's own, so any name will do."""
+    if record.bunker is None:
+        return
+    bunker = next((bunker for bunker in standing.site.bunkers if bunker.id == record.bunker), None)
+    if bunker is None:
+        yield f"The site has no bunker '{record.bunker}'."
+        return
+    if bunker.hole != record.hole:
+        yield f"Bunker '{bunker.id}' is on hole {bunker.hole}, not {record.hole}."
+    if isinstance(record, Capture | Morning):
+        yield from _revision_words(record, bunker)
+
+
+def _revision_words(record: Capture | Morning, bunker: Bunker) -> Iterator[str]:
+    if record.revision != bunker.revision:
+        yield f"It is of revision '{record.revision}', the one that stands is '{bunker.revision}'."
+    elif isinstance(record, Capture) and all(outline.id != record.outline for outline in bunker.outlines):
+        yield f"Revision '{record.revision}' of bunker '{bunker.id}' has no outline '{record.outline}'."

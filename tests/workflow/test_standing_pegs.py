@@ -1,0 +1,73 @@
+"""Pegs as they stand: the site's own and those that crews placed, with what was last found of each."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from fieldapp.workflow.set_out import bundle_of_hole
+from fieldapp.workflow.sites import standing_site
+from fieldapp.workflow.standing_pegs import pegs_of
+from tests.field_records import accept_records, batch_of, peg_document, undo_document
+
+NOW = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
+NEW = {"peg": "p1", "peg_kind": "reference", "state": "planned", "x": 1010.0, "y": 2190.0, "photos": []}
+
+
+def at(hour):
+    return {"made_at": f"2026-05-01T{hour:02d}:00:00.000Z"}
+
+
+@pytest.fixture
+def pegs(store, standing):
+    """Takes records in and returns the pegs by their id."""
+
+    def stand(*records):
+        accept_records(store, "small-links", batch_of(*records), NOW)
+        return {peg.peg.id: peg for peg in pegs_of(store, standing_site(store, "small-links").site)}
+
+    return stand
+
+
+def test_the_newest_report_by_its_own_time_counts(pegs):
+    stand = pegs(peg_document(2, state="missing", **at(9)), peg_document(1, state="found", **at(8)))
+    assert stand["c1"].state == "missing"
+    assert not stand["c1"].is_in_place
+
+
+def test_a_report_that_is_taken_back_or_practice_does_not_count(pegs):
+    lost = peg_document(2, state="missing", **at(9))
+    practised = peg_document(3, state="moved", practice=True, **at(10))
+    stand = pegs(peg_document(1, **at(8)), lost, undo_document(lost), practised)
+    assert stand["c1"].state == "found"
+
+
+def test_a_planned_peg_is_driven_and_then_stands_where_it_was_driven(pegs):
+    driven = {**NEW, "state": "new", "x": 1010.05, "y": 2190.02, "within_m": 0.02}
+    planned = pegs(peg_document(1, **NEW, **at(8)))
+    assert not planned["p1"].is_in_place
+    stand = pegs(peg_document(2, **driven, **at(9)))
+    assert (stand["p1"].peg.x, stand["p1"].peg.y, stand["p1"].within_m) == (1010.05, 2190.02, 0.02)
+    assert stand["p1"].is_in_place
+
+
+def test_the_place_of_a_peg_of_the_site_is_the_sites(pegs):
+    stand = pegs(peg_document(1, state="reset", x=999.0, y=2000.0))
+    assert (stand["c1"].peg.x, stand["c1"].peg.y) == (990.0, 2010.0)
+    assert stand["c1"].state == "reset"
+
+
+def test_a_peg_nobody_placed_is_no_peg(pegs):
+    assert set(pegs(peg_document(1, peg="who"))) == {"c1"}
+
+
+def test_the_bundle_tells_of_pegs_and_what_was_found(store, pegs):
+    pegs(peg_document(1, **NEW, **at(8)), peg_document(2, **at(9)))
+    bundle = bundle_of_hole(store, "small-links", 1, NOW)
+    (own,) = bundle["field_pegs"]
+    assert (own["id"], own["x"], own["within_m"]) == ("p1", 1010.0, None)
+    assert [(report["peg"], report["state"]) for report in bundle["peg_reports"]] == [
+        ("c1", "found"),
+        ("p1", "planned"),
+    ]
+    assert bundle["tape"] == {"length_m": 30.0, "error_m": 0.01}
+    assert [peg["id"] for peg in bundle["pegs"]] == ["c1"]
