@@ -189,7 +189,15 @@ def _outline(outline: LaidOutOutline) -> Json:
 
 
 def _peg(peg: Peg) -> Json:
-    return {"id": peg.id, "kind": peg.kind, "x": peg.x, "y": peg.y, "level_m": peg.level_m, "note": peg.note}
+    return {
+        "id": peg.id,
+        "kind": peg.kind,
+        "x": peg.x,
+        "y": peg.y,
+        "level_m": peg.level_m,
+        "note": peg.note,
+        "within_m": peg.within_m,
+    }
 
 
 def _field_peg(standing: StandingPeg) -> Json:

@@ -228,6 +228,7 @@ def _peg(table: Table) -> Peg:
         level_m=table.optional_length("level"),
         position=_position(table),
         note=table.text("note", ""),
+        within_m=table.optional_length("within", low=0.0, high=FARTHEST_WITHIN_M),
     )
     table.end()
     return peg

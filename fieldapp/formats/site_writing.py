@@ -157,6 +157,7 @@ class _Writer:
             yield f"lat_deg = {_figures(peg.position.lat_deg)}"
             yield f"lon_deg = {_figures(peg.position.lon_deg)}"
             yield from self._ground("height", peg.position.height_m)
+        yield from self._ground("within", peg.within_m)
         yield from _note(peg.note)
 
     def _place_and_level(self, thing: Tee | Peg) -> Lines:

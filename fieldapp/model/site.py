@@ -64,7 +64,10 @@ class GnssPosition:
 
 @dataclass(frozen=True)
 class Peg:
-    """A physical mark in the ground."""
+    """A physical mark in the ground.
+
+    `within_m` is the 95 % radius within which its place is known among its neighbours; None takes it as exact.
+    """
 
     id: str
     kind: PegKind
@@ -73,6 +76,7 @@ class Peg:
     level_m: float | None = None
     position: GnssPosition | None = None
     note: str = ""
+    within_m: float | None = None
 
 
 @dataclass(frozen=True)

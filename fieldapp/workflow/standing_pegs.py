@@ -24,7 +24,7 @@ def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, 
     Only real reports that stand count, in the order they were made. A report that gives a place makes a peg of its
     own, or moves it; the place of a peg of the site itself is the site's.
     """
-    pegs = {peg.id: StandingPeg(peg) for peg in site.pegs}
+    pegs = {peg.id: StandingPeg(peg, within_m=peg.within_m) for peg in site.pegs}
     own = set(pegs)
     for item, report in peg_reports(held):
         known = pegs.get(report.peg)

@@ -87,7 +87,9 @@ UNITS = st.builds(
     st.sampled_from(["metre", "foot"]),
     st.sampled_from(["metre", "foot", "us-survey-foot"]),
 )
-RULES = st.builds(SetOutRules, metres(0.001, 1), metres(0.01, 9), metres(0.0001, 1))
+RULES = st.builds(
+    SetOutRules, metres(0.001, 1), metres(0.01, 9), metres(0.0001, 1), metres(5, 100), metres(0.001, 0.5)
+)
 PEG = st.builds(
     Peg,
     ID,
@@ -97,6 +99,7 @@ PEG = st.builds(
     LEVEL,
     st.none() | st.builds(GnssPosition, LAT, LON, LEVEL),
     NOTE,
+    st.none() | metres(0, 90),
 )
 
 
