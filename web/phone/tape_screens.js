@@ -1,6 +1,7 @@
 // The screens of pegs and tape, in the order of the first one. A screen is {title, label, words(), node, show(), open(arg),
 // leave()}: `label` and `words()` are its row on the first screen, none without a label; the rest may be left out.
 
+import { createResetting } from './resetting.js';
 import { createSettingByLine } from './setting_by_line.js';
 import { createSettingByTape } from './setting_by_tape.js';
 
@@ -12,4 +13,5 @@ export function createTapeScreens(on) {
 const MAKERS = [
   ['ties', createSettingByTape],
   ['line', createSettingByLine],
+  ['reset', createResetting],
 ];

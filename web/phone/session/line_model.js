@@ -76,7 +76,7 @@ function alongNote({ chainageM, isOnString }, start, end) {
 
 /** '3-4-5: 6 m along, 8 m out, 10 m across'. */
 export function squareWords(unit) {
-  const [a, b, c] = rightAngleSides(squareUnitM(unit)).map((side) => `${Math.round(side / (unit === 'foot' ? 0.3048 : 1))} ${tapeSign(unit)}`);
+  const [a, b, c] = rightAngleSides(squareUnitM(unit)).map((side) => `${Math.round(side / (unit === 'foot' ? 0.3048 : 1))}\u00a0${tapeSign(unit)}`);
   return `3-4-5: ${a} along, ${b} out, ${c} across`;
 }
 

@@ -32,6 +32,7 @@ export function createLinePage(on) {
     setText(progress, model.everyM === null ? model.progress : 'places on the squares');
     figures.show(model);
     steps.show(model);
+    steps.steps.hidden = model.list.length === 0;
     ends.show(model);
     whole.hidden = model.list.length === 0;
     modes.node.hidden = model.list.length === 0 && model.everyM === null;
