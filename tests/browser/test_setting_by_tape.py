@@ -11,8 +11,10 @@ from playwright.sync_api import expect
 
 from fieldapp.tape.baseline import point_at
 from fieldapp.tape.intersection import intersect
+from tests.browser.test_accessibility import grave_faults
 from tests.field_records import batch_of, peg_document
 
+LOW = "document.querySelector('.tape-body').scrollTop = 1e6"
 SITE, BUNKER = "skerry-bank", "4-right"
 CREW = {"p1": (2196.0, 5259.0), "p2": (2210.0, 5272.0)}
 
@@ -145,6 +147,8 @@ def test_every_point_and_equal_steps_lie_on_the_outline_from_the_string(crew, pl
     place = point_at(chainage, offset if square.endswith("right") else -offset, pegs[start], pegs[end])
     assert math.dist(place, points[1]) < 0.015
     assert layout_faults(at_work.page, root=".tape-work") == []
+    at_work.page.evaluate(LOW)
+    assert grave_faults(at_work.page) == []
     at_work.choose("Equal steps")
     at_work.page.locator("#every").fill("3,5")
     at_work.page.locator("#every").press("Enter")
@@ -158,7 +162,9 @@ def test_every_point_and_equal_steps_lie_on_the_outline_from_the_string(crew, pl
     at_work.page.locator("dialog[open] .sheet-back").click()
     at_work.page.locator("#every").fill("0")
     at_work.page.locator("#every").press("Enter")
-    expect(at_work.page.get_by_role("alert")).to_have_text("'0' is no distance; type it in metres, as 7.42.")
+    expect(at_work.page.locator(".field-missing")).to_have_text(
+        "'0' is no distance; type it in metres, as 7.42."
+    )
 
 
 def test_a_lost_peg_is_set_again_from_three_and_said_to_stand(crew, plan, demo, held, layout_faults):
@@ -185,6 +191,8 @@ def test_a_lost_peg_is_set_again_from_three_and_said_to_stand(crew, plan, demo, 
     at_work.page.locator("#tape-p2").fill(f"{math.dist(CREW['p1'], CREW['p2']):.2f}")
     expect(at_work.page.locator(".tape-verdict")).to_have_attribute("data-verdict", "inside")
     assert layout_faults(at_work.page, root=".tape-work") == []
+    at_work.page.evaluate(LOW)
+    assert grave_faults(at_work.page) == []
     at_work.button.click()
     expect(at_work.page.locator(".tape-row").first).to_be_visible()
     expect(at_work.sent).to_have_text("all sent")

@@ -117,7 +117,7 @@ def test_on_a_slope_the_tape_reads_more_than_held_level(model):
 def line(model, given, **chosen):
     return model(
         "line_model", "lineModel", given,
-        **{"from": None, "to": None, "everyM": None, "number": 1, "index": 0, **chosen},
+        **{"startId": None, "endId": None, "everyM": None, "number": 1, "index": 0, **chosen},
     )  # fmt: skip
 
 
@@ -126,7 +126,7 @@ def test_the_string_gives_chainage_and_square_offset(model):
     shown = line(model, given, number=3)
     assert [row["figure"] for row in shown["rows"]] == ["15.00", "15.00"]
     assert shown["rows"][1]["words"] == "Square to the left"
-    turned = line(model, given, number=3, **{"from": "b", "to": "a"})
+    turned = line(model, given, number=3, startId="b", endId="a")
     assert [row["figure"] for row in turned["rows"]] == ["10.00", "15.00"]
     assert turned["rows"][1]["words"] == "Square to the right"
 

@@ -8,10 +8,12 @@ import { createTapeRows } from './tape_rows.js';
 import { createTapeSketch } from './tape_sketch.js';
 import { createVerdictStrip } from './verdict_strip.js';
 
+const CAUTION = 'Before you drive a peg, find out where pipes and cables lie. Keep clear of play and of machines.';
+
 /** The screen: {node, button, showChoice({rows, words, undo}), show(model)}; `on` holds lost(id), typed(id, text), side(name), press(), undo(). */
 export function createResetPage(on) {
   const [choice, lost] = [createChoice(on), createLost(on)];
-  const node = el('div', {});
+  const node = el('div', { class: 'tape-wide' });
   const put = (part) => { if (node.firstChild !== part.node) node.replaceChildren(part.node); };
   return {
     node, button: lost.button,
@@ -46,7 +48,8 @@ function createLost(on) {
   const button = createMarkButton({ onPress: on.press });
   const act = el('div', { class: 'tape-act' }, button.node);
   const node = el('div', { class: 'tape-screen' }, sketch.node, el('div', { class: 'tape-steps' },
-    el('div', { class: 'tape-title' }, title, state), figures.node, heading, fields, ask, sides.node, verdict.node, act));
+    el('div', { class: 'tape-title' }, title, state), figures.node, heading, fields, ask, sides.node, verdict.node,
+    el('p', { class: 'tape-basis' }, CAUTION), act));
   const show = (model) => {
     sketch.show(model.sketch, model.side ?? model.why.title);
     setText(title, model.title);
