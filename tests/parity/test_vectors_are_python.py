@@ -8,11 +8,15 @@ import pytest
 
 WRITER = runpy.run_path(str(Path(__file__).with_name("write_vectors.py")))
 NAMES = [
+    "adjust",
     "check_in",
+    "chi_square",
     "combine",
     "frame",
     "likelihood",
     "line_of_play",
+    "moved",
+    "next_line",
     "offset",
     "process",
     "trace_reach",
