@@ -3,6 +3,7 @@
 import { bunkerOf, outlineOf } from './job.js';
 import { checkRecord } from './check_records.js';
 import { checkInRecord, hasReading, readingRecord, trialRecord } from './peg_records.js';
+import { pegReport } from './peg_report.js';
 import { basisWords } from './placing.js';
 import { receiverInRecord } from './receiver_words.js';
 
@@ -52,7 +53,10 @@ export function onPegRecord(job, found, stamp) {
 /** The record of a yardage check as `checkHere` gave it, with what the page said would settle it. */
 export const yardageRecord = (job, check, settle, stamp) => checkRecord(job, common(job, stamp), check, settle);
 
-/** The record that takes an earlier mark, check-in, trial or yardage check of this phone back, under the hole and the phone's id that it carries. */
+/** The record of what was found of a peg; see `pegReport` for what a report holds. */
+export const pegRecord = (job, report, stamp) => pegReport(job, common(job, stamp), report);
+
+/** The record that takes an earlier mark, check-in, trial, yardage check or peg report of this phone back, under the hole and the phone's id that it carries. */
 export function undoRecord(job, { id, device, hole = job.bundle.hole.number }, stamp) {
   return { ...common(job, stamp), hole, device, kind: 'undo', undoes: id };
 }
