@@ -1,6 +1,7 @@
 // Field records as they are kept and sent. Ids and times are given, so that the same call makes the same record.
 
 import { bunkerOf, outlineOf } from './job.js';
+import { captureRecord } from './capture_record.js';
 import { checkRecord } from './check_records.js';
 import { checkInRecord, hasReading, readingRecord, trialRecord } from './peg_records.js';
 import { pegReport } from './peg_report.js';
@@ -55,6 +56,9 @@ export const yardageRecord = (job, check, settle, stamp) => checkRecord(job, com
 
 /** The record of what was found of a peg; see `pegReport` for what a report holds. */
 export const pegRecord = (job, report, stamp) => pegReport(job, common(job, stamp), report);
+
+/** The record of a captured line; it carries the draft's own id, `at` is now, ms. */
+export const capturedRecord = (job, draft, at) => captureRecord(job, common(job, { id: draft.id, at }), draft);
 
 /** The record that takes an earlier mark, check-in, trial, yardage check or peg report of this phone back, under the hole and the phone's id that it carries. */
 export function undoRecord(job, { id, device, hole = job.bundle.hole.number }, stamp) {
