@@ -17,11 +17,12 @@ const NOT_KEPT = 'This phone could not store it: keep this page open until it is
 /** The screen; `on` is what the page of pegs and tape gives each. */
 export function createCapture(on) {
   const kept = createDraftKeep({ keep: on.keep, keyOf: () => drafts.draftKey(on.current()), read: drafts.draftFrom, onRead: take });
-  let state = { draft: null, outlineId: null, isSure: false, told: [], doubt: null, chosen: null, isWalking: false, isSaving: false };
+  let state = { draft: null, outlineId: null, isSure: false, told: [], doubt: null, chosen: null, isWalking: false, isSaving: false, isChoosing: false };
   let part = 'choose';
 
   const view = createCaptureScreen({
     onOutline: (outlineId) => set({ outlineId }), onRow: choose, onUndo: undo, onLook: () => on.go('capture', 'look'),
+    onChange: () => set({ isChoosing: true }),
     onEntry: (changes) => { put(drafts.withEntry(state.draft, changes)); set({ told: [], doubt: null }); },
     onAdd: add, onWalk: walk, onCurve: (curve) => put({ ...state.draft, curve }),
     onPoint: (number) => set({ chosen: number === state.chosen ? null : number }),
@@ -97,7 +98,7 @@ export function createCapture(on) {
     if (far !== null && state.doubt === null) return set({ told: [far], doubt: far });
     const number = drafts.nextNumber(state.draft);
     const isKept = put(drafts.withPoint(state.draft, found.point, found.pegs));
-    set({ told: [`Point ${number} …`], doubt: null });
+    set({ told: [`Point ${number} …`], doubt: null, isChoosing: false });
     view.focusFirst();
     return isKept.then((stored) => set({ told: [stored ? `Point ${number} is kept on this phone.` : NOT_KEPT] }));
   }
@@ -136,7 +137,7 @@ export function createCapture(on) {
 
   const picture = () => {
     const trial = partNow() === 'measure' ? typed() : {};
-    return capturePicture(on.current(), state.draft, { pegs: bunkerPegs(on.current(), on.pegs()), trial: trial.point ?? null, chosen: state.chosen, size: view.size() });
+    return capturePicture(on.current(), state.draft, { pegs: bunkerPegs(on.current(), on.pegs()), trial: trial.point ?? null, chosen: state.chosen, isLooking: partNow() === 'look', size: view.size() });
   };
 
   function show() {

@@ -57,25 +57,29 @@ function methodRows(job, few) {
 }
 
 /** Measuring by tape: what is chosen and typed, what the last press was answered, what to press next. */
-export function measureModel(job, { draft, told, doubt }, pegs) {
+export function measureModel(job, { draft, told, doubt, isChoosing }, pegs) {
   const { entry } = draft;
   const near = bunkerPegs(job, pegs);
   const out = near.filter((peg) => !isInPlace(peg));
+  const isOpen = isChoosing || !draft.points.some(({ by }) => by === entry.by);
   return {
     ways: WAYS, way: entry.by,
     pegs: near.filter(isInPlace).map(({ id }) => [id, id]),
-    ends: entry.by === 'reading' ? [] : endsOf(entry),
+    ends: entry.by !== 'reading' && isOpen ? endsOf(entry) : [],
+    change: entry.by !== 'reading' && !isOpen ? changeWords(entry) : null,
     fields: entry.by === 'reading' ? [] : fieldsOf(entry, job.bundle.site.units.ground),
     sides: entry.by === 'reading' ? null : { label: `Looking from ${entry.pegs[0]} to ${entry.pegs[1]}, it lies`, chosen: entry.side },
     here: entry.by === 'reading' ? hereWords(job) : null,
     leftOut: out.length === 0 ? null : `Left out: ${out.map(({ id, state }) => `${id} (${state})`).join(', ')}.`,
     told,
     add: { label: doubt === null ? `Add point ${nextNumber(draft)}` : `Add ${nextNumber(draft)} all the same`, isAsking: doubt !== null },
-    look: draft.points.length === 0 ? null : `Look and save: ${countWords(draft)}`,
+    look: draft.points.length === 0 ? null : `Look at ${draft.points.length} and save`,
   };
 }
 
 const endsOf = ({ by, pegs }) => (by === 'line' ? ['String from', 'to'] : ['First tape on', 'Second tape on']).map((label, i) => ({ label, chosen: pegs[i] }));
+
+const changeWords = ({ by, pegs: [one, other] }) => (by === 'line' ? `String from ${one} to ${other}: change` : `Tapes on ${one} and ${other}: change`);
 
 function fieldsOf({ by, pegs, first, second }, unit) {
   const names = by === 'line' ? [`Along from ${pegs[0]}`, 'Square off it'] : pegs.map((id) => `From ${id}`);
@@ -107,7 +111,7 @@ export function walkModel(job, { draft, isWalking }) {
     lines: trouble === null ? lines : [...lines, trouble],
     truth: draft.fixes.length === 0 ? null : truthOf(draft, unit),
     go: { label: isWalking ? 'Stop' : draft.fixes.length === 0 ? 'Start walking' : 'Walk on', isOn: isWalking },
-    look: isWalking || draft.fixes.length === 0 ? null : `Look and save: ${countWords(draft)}`,
+    look: isWalking || draft.fixes.length === 0 ? null : 'Look and save',
   };
 }
 

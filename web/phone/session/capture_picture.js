@@ -12,21 +12,23 @@ const BAR_PX = 70;
 
 /**
  * {frame, designed, drawn, points, pegs, string, ring, worker, bar} for a sketch of `size` {width, height} pixels; places
- * are {x, y} in course metres, `frame` as for the grass. `trial` is the point as it is typed, or null.
+ * are {x, y} in course metres, `frame` as for the grass. `trial` is the point as it is typed, or null; `isLooking` leaves out
+ * the worker and keeps no room for the pegs.
  */
-export function capturePicture(job, draft, { pegs, trial = null, chosen = null, size }) {
+export function capturePicture(job, draft, { pegs, trial = null, chosen = null, isLooking = false, size }) {
   const outline = bunkerOf(job).outlines.find(({ id }) => id === draft.outline);
   const designed = (outline?.trace ?? []).map(([x, y]) => ({ x, y }));
   const places = isWalk(draft) ? draft.fixes : draft.points;
   const named = pegs.filter((peg) => isInPlace(peg) && !isWalk(draft)).map((peg) => pegOf(peg, draft));
-  const worker = here(job, draft);
-  const frame = frameAbout([...designed, ...places, ...named, ...(trial ? [trial] : []), ...(worker ? [worker] : [])], bunkerOf(job).play_bearing_deg, size);
+  const worker = isLooking ? null : here(job, draft);
+  const used = isLooking ? [] : named.filter(({ isUsed }) => isUsed);
+  const frame = frameAbout([...designed, ...places, ...used, trial, worker].filter(Boolean), bunkerOf(job).play_bearing_deg, size);
   return {
     frame, designed, worker,
     drawn: drawnLine(draft, places),
     points: isWalk(draft) ? [] : places.map(({ x, y }, i) => ({ x, y, number: i + 1, isChosen: i + 1 === chosen })),
     pegs: named,
-    string: draft.entry.by === 'line' ? draft.entry.pegs.map((id) => named.find((peg) => peg.id === id)).filter(Boolean) : [],
+    string: draft.entry.by === 'line' && !isLooking ? draft.entry.pegs.map((id) => named.find((peg) => peg.id === id)).filter(Boolean) : [],
     ring: trial,
     bar: scaleBar(frame.scale, job.bundle.site.units.ground, BAR_PX),
     origin: { x: bunkerOf(job).middle[0], y: bunkerOf(job).middle[1], playBearingDeg: bunkerOf(job).play_bearing_deg },

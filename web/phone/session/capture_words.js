@@ -33,7 +33,7 @@ export function pointWords({ by, pegs: [one, other], distancesM: [first, second]
 export function tooFewWords(draft) {
   const count = (isWalk(draft) ? draft.fixes : draft.points).length;
   if (count >= LEAST_POINTS) return null;
-  if (isWalk(draft)) return 'No line was walked yet.';
+  if (isWalk(draft)) return 'Too little was walked yet to be a line.';
   const many = ['No point has', 'One point has', 'Two points have'][count];
   return `${many} no shape: measure three at least, better twelve.`;
 }
@@ -55,6 +55,12 @@ function walkTruth(withinM, unit) {
 
 const cannotTell = (title, detail) => ({ kind: 'cannot tell', title, detail });
 
+const BETTER = {
+  line: 'A square by eye goes wrong far off the string: use two tapes there.',
+  ties: 'The tapes hardly cross there: tape it from other pegs.',
+  reading: 'Tape it instead.',
+};
+
 function pointsTruth(points, unit) {
   if (points.length === 0) return cannotTell('Nothing measured yet', 'Tape the first point.');
   const radii = points.map(({ withinM }) => withinM);
@@ -63,7 +69,7 @@ function pointsTruth(points, unit) {
   const title = `Points within ${rangeWords(Math.min(...radii), radii[worst], unit)} (95 %)`;
   return radii[worst] <= ROUGH_M
     ? { kind: 'inside', title, detail: 'Among these pegs. Between two points the line is as true as they are close.' }
-    : cannotTell(title, `Point ${worst + 1} is the worst: tape it from nearer pegs.`);
+    : cannotTell(title, `Point ${worst + 1} is the worst. ${BETTER[points[worst].by]}`);
 }
 
 function rangeWords(least, most, unit) {

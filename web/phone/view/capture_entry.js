@@ -3,8 +3,11 @@
 import { el, keepChildren, setAttribute, setText } from './element.js';
 import { createSegments } from './sheet.js';
 
-/** The form: {node, show(model), focusFirst()}; `onEntry(changes)` with every choice and key, `onAdd()` when a point is to be added. */
-export function createCaptureEntry({ onEntry, onAdd }) {
+/**
+ * The form: {node, show(model), focusFirst()}; `onEntry(changes)` with every choice and key, `onAdd()` when a point is to be
+ * added, `onChange()` when other pegs are wanted, `onLook()` to look at the line.
+ */
+export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
   const way = createSegments({ label: 'How this point is measured', onChoose: (by) => onEntry({ by }) });
   let shown = null;
   const choosePeg = (i) => (id) => onEntry({ pegs: shown.ends.map((end, at) => (at === i ? id : end.chosen)) });
@@ -24,14 +27,19 @@ export function createCaptureEntry({ onEntry, onAdd }) {
   const here = el('p', {});
   const told = el('div', { class: 'entry-told', role: 'status' });
   const add = el('button', { class: 'main-button', type: 'submit' });
+  const look = el('button', { class: 'tool', type: 'button', onclick: onLook });
+  const change = el('button', { class: 'tool', type: 'button', onclick: onChange });
   const lengths = el('div', { class: 'entry-lengths' }, ...fields.map(({ node }) => node));
   const node = el('form', { class: 'entry', novalidate: true, onsubmit: (event) => { event.preventDefault(); onAdd(); } },
-    way.node, ...ends.map((end) => end.node), lengths, sides, here, told, el('div', { class: 'tape-main' }, add));
+    way.node, change, ...ends.map((end) => end.node), lengths, sides, here,
+    el('div', { class: 'tape-main' }, told, el('div', { class: 'tape-main-row' }, add, look)));
 
   const show = (model) => {
     shown = model;
     way.show(model.ways, model.way);
     ends.forEach((end, i) => showEnd(end, model.ends[i], model.pegs));
+    change.hidden = model.change === null;
+    setText(change, model.change ?? '');
     lengths.hidden = model.fields.length === 0;
     model.fields.forEach(({ label, value }, i) => {
       setText(fields[i].words, label);
@@ -46,6 +54,8 @@ export function createCaptureEntry({ onEntry, onAdd }) {
     told.hidden = lines.length === 0;
     keepChildren(told, lines.length, () => el('p')).forEach((line, i) => setText(line, lines[i]));
     setText(add, model.add.label);
+    look.hidden = model.look === null;
+    setText(look, model.look ?? '');
     setAttribute(add, 'data-state', model.add.isAsking ? 'asking' : 'ready');
   };
   return { node, show, focusFirst: () => { if (!lengths.hidden) fields[0].input.focus({ preventScroll: true }); } };

@@ -23,7 +23,7 @@ export function createCaptureLook(on) {
     remarks.hidden = model.remarks.length === 0;
     facts.show(model.facts);
     curve.node.hidden = model.curve === null;
-    curve.show([['smooth', 'Smooth line'], ['straight', 'Straight from point to point']], model.curve);
+    curve.show([['smooth', 'Smooth line'], ['straight', 'Straight pieces']], model.curve);
     acts.hidden = model.acts === null;
     setText(takeOut, model.acts?.takeOut ?? '');
     setText(after, model.acts?.after ?? '');

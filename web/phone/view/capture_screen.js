@@ -12,7 +12,7 @@ import { createVerdictStrip } from './verdict_strip.js';
 export function createCaptureScreen(on) {
   const sketch = createCaptureSketch({ onResize: on.onResize });
   const entry = createCaptureEntry(on);
-  const parts = { choose: createChoose(on), measure: createMeasure(entry, on), walk: createWalk(on), look: createCaptureLook(on) };
+  const parts = { choose: createChoose(on), measure: entry, walk: createWalk(on), look: createCaptureLook(on) };
   const node = el('div', { class: 'capture' }, sketch.node, ...Object.values(parts).map((part) => part.node));
   const show = (now, model, picture) => {
     sketch.node.hidden = picture === null;
@@ -45,17 +45,6 @@ function createChoose({ onOutline, onRow, onUndo }) {
   return { node, show };
 }
 
-function createMeasure(entry, { onLook }) {
-  const look = el('button', { class: 'tool', type: 'button', onclick: onLook });
-  const node = el('div', { class: 'capture-measure' }, entry.node, el('div', { class: 'tools' }, look));
-  const show = (model) => {
-    entry.show(model);
-    look.hidden = model.look === null;
-    setText(look, model.look ?? '');
-  };
-  return { node, show };
-}
-
 function createWalk({ onWalk, onLook }) {
   const [value, unit] = [el('span', { class: 'figure-value' }), el('span', { class: 'figure-unit' })];
   const lines = el('div', { class: 'walk-lines' });
@@ -63,7 +52,7 @@ function createWalk({ onWalk, onLook }) {
   const go = el('button', { class: 'main-button', type: 'button', onclick: onWalk });
   const look = el('button', { class: 'tool', type: 'button', onclick: onLook });
   const node = el('div', { class: 'capture-walk' }, el('p', { class: 'figure' }, value, unit), lines, strip.node,
-    el('div', { class: 'tape-main' }, go), el('div', { class: 'tools' }, look));
+    el('div', { class: 'tape-main' }, el('div', { class: 'tape-main-row' }, go, look)));
   const show = (model) => {
     setText(value, model.figure[0]);
     setText(unit, model.figure[1]);

@@ -8,7 +8,7 @@ import { onScreen } from './turning.js';
 /** The sketch: {node, size() in pixels, draw(picture)}; `onResize()` when it has another size. */
 export function createCaptureSketch({ onResize }) {
   const [stripes, sign, bar] = [createStripes(), createGreenSign(), createScaleBar()];
-  const lines = ['designed', 'string', 'drawn'].map((name) => [name, svg('path', { class: `sketch-${name}` })]);
+  const lines = ['string', 'drawn', 'designed'].map((name) => [name, svg('path', { class: `sketch-${name}` })]);
   const [radius, ring] = [svg('circle', { class: 'error-circle' }), svg('circle', { class: 'sketch-ring', r: 11 })];
   const worker = svg('circle', { class: 'sketch-worker', r: 7 });
   const [pegs, points, words] = [svg('g', {}), svg('g', {}), svg('g', { class: 'numbers' })];
