@@ -58,6 +58,7 @@ export function createCapture(on) {
   const measure = () => on.go('capture', drafts.isWalk(state.draft) ? 'walk' : 'measure');
 
   function choose(name) {
+    if (!kept.isRead()) return undefined;
     if (name === 'go on') return measure();
     if (name === 'look') return on.go('capture', 'look');
     if (name === 'anew') return state.isSure ? begun(null) : set({ isSure: true });
@@ -130,7 +131,7 @@ export function createCapture(on) {
     put({ ...draft, id: on.stamp().id });
   }
 
-  const isUsable = () => state.draft !== null && draftState(on.current(), state.draft) === 'open';
+  const isUsable = () => kept.isRead() && state.draft !== null && draftState(on.current(), state.draft) === 'open';
 
   /** The part of the screen that is asked for, where there is a draft to show in it. */
   const partNow = () => (part !== 'choose' && isUsable() ? part : 'choose');
@@ -150,7 +151,7 @@ export function createCapture(on) {
 
   return {
     title: 'Record what is sprayed', label: 'Record what is sprayed',
-    words: () => { kept.follow(); return captureRowWords(on.current(), state.draft); },
+    words: () => { kept.follow(); return captureRowWords(on.current(), kept.isRead() ? state.draft : null); },
     node: view.node, show,
     open: (arg) => { part = ['measure', 'walk', 'look'].includes(arg) ? arg : 'choose'; state = { ...state, isSure: false, told: [], doubt: null, chosen: null }; },
     leave: () => { state = { ...state, isWalking: false }; },

@@ -2,6 +2,7 @@
 // leave()}: `label` and `words()` are its row on the first screen, none without a label; the rest may be left out.
 
 import { createCapture } from './capture.js';
+import { createMorning } from './morning.js';
 
 /** {name: screen}; `on` is what the page gives each: see pegs.js. */
 export function createTapeScreens(on) {
@@ -9,5 +10,6 @@ export function createTapeScreens(on) {
 }
 
 const MAKERS = [
+  ['morning', createMorning],
   ['capture', createCapture],
 ];

@@ -2,9 +2,9 @@
 
 import { whichMoved } from '../geometry/moved.js';
 import { firstLines } from '../geometry/next_line.js';
-import { UNTOLD_SIGMA_M } from '../geometry/network.js';
+import { netPeg } from '../geometry/network.js';
 import { levelDistance } from '../geometry/slope.js';
-import { R95_IN_SIGMA } from '../geometry/verdict.js';
+import { pegSigmaM, tieSheet } from '../geometry/ties.js';
 
 const MOST_LINES = 3;
 /** A longer tape than the site's own is often at hand: where too few pegs are in its reach, lines of two tapes count. */
@@ -12,12 +12,7 @@ const LONG_TAPES = 2;
 
 /** Pegs of a network in ground metres, of those as they stand. */
 export function netPegs({ bundle: { frame: { ground_scale: scale } } }, pegs) {
-  return pegs.map(({ id, x, y, withinM }) => ({ id, x: x * scale, y: y * scale, ...known(withinM) }));
-}
-
-function known(withinM) {
-  if (withinM === null) return { sigmaM: UNTOLD_SIGMA_M, fixed: false };
-  return { sigmaM: withinM === 0 ? null : withinM / R95_IN_SIGMA, fixed: withinM === 0 };
+  return pegs.map(({ id, x, y, withinM }) => netPeg(id, x * scale, y * scale, withinM));
 }
 
 /** How long a line may be that is asked for: the tape, or two of them where it spans too few. */
@@ -40,6 +35,12 @@ function reduced({ one, other, distanceM }, levels, errorM) {
   return { line: { one, other, levelM, sigmaM: errorM }, levelDifferenceM };
 }
 
+/** Whether a line is longer than the site's tape. */
+export function isLong({ bundle: { frame, tape } }, pegs, { one, other }) {
+  const [a, b] = [one, other].map((id) => pegs.find((peg) => peg.id === id));
+  return Boolean(a && b) && Math.sqrt((a.x - b.x) ** 2 + (a.y - b.y) ** 2) * frame.ground_scale > tape.length_m;
+}
+
 /**
  * {finding (null where nothing was taped), lines: [{one, other, distanceM, levelDifferenceM}], faults}; `typed` as
  * `typedLines` reads them. Lines to pegs that are not among `pegs` are left out.
@@ -55,4 +56,12 @@ export function tapesSay(job, pegs, typed) {
     finding, faults: asked.map(({ fault }) => fault).filter(Boolean),
     lines: usable.map(({ one, other, distanceM, levelDifferenceM }) => ({ one, other, distanceM, levelDifferenceM })),
   };
+}
+
+/** How many of the bunker's paint points can be taped from the pegs that are left: {left, all}. */
+export function pointsInTies(job, bunker, pegs) {
+  const { frame: { ground_scale: scale }, tape } = job.bundle;
+  const points = bunker.outlines.flatMap((outline) => outline.points.map(([, x, y]) => ({ x: x * scale, y: y * scale, levelM: null })));
+  const from = pegs.map(({ id, x, y, withinM }) => ({ id, x: x * scale, y: y * scale, sigmaM: pegSigmaM(withinM), levelM: null }));
+  return { left: tieSheet(points, from, { lengthM: tape.length_m, errorM: tape.error_m }).filter(({ ties }) => ties.length > 0).length, all: points.length };
 }

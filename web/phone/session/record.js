@@ -3,6 +3,7 @@
 import { bunkerOf, outlineOf } from './job.js';
 import { captureRecord } from './capture_record.js';
 import { checkRecord } from './check_records.js';
+import { morningRecord, tapedRecord } from './morning_records.js';
 import { checkInRecord, hasReading, readingRecord, trialRecord } from './peg_records.js';
 import { pegReport } from './peg_report.js';
 import { basisWords } from './placing.js';
@@ -59,6 +60,10 @@ export const pegRecord = (job, report, stamp) => pegReport(job, common(job, stam
 
 /** The record of a captured line; it carries the draft's own id, `at` is now, ms. */
 export const capturedRecord = (job, draft, at) => captureRecord(job, common(job, { id: draft.id, at }), draft);
+
+/** The records of a morning check: the distances taped, and the check itself. */
+export const tapedInMorning = (job, { pegs, said, words }, stamp) => tapedRecord(job, common(job, stamp), pegs, said, words);
+export const savedMorning = (job, check, stamp) => morningRecord(job, common(job, stamp), check);
 
 /** The record that takes an earlier mark, check-in, trial, yardage check or peg report of this phone back, under the hole and the phone's id that it carries. */
 export function undoRecord(job, { id, device, hole = job.bundle.hole.number }, stamp) {
