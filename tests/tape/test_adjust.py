@@ -146,9 +146,11 @@ def test_the_95_per_cent_ellipse_of_an_adjusted_peg_holds_it_in_93_to_97_per_cen
     [
         (Distance("r0", "r0", 5.0, 0.01), "to itself"),
         (Distance("r0", "z9", 5.0, 0.01), "not in the network"),
-        (Distance("r0", "r1", 0.0, 0.01), "a length and a sigma above 0"),
-        (Distance("r0", "r1", float("nan"), 0.01), "a length and a sigma above 0"),
-        (Distance("r0", "r1", 5.0, 0.0), "a length and a sigma above 0"),
+        (Distance("r0", "r1", 0.0, 0.01), "a length above 0 and a sigma"),
+        (Distance("r0", "r1", float("nan"), 0.01), "a length above 0 and a sigma"),
+        (Distance("r0", "r1", 1e15, 0.01), "a length above 0 and a sigma"),
+        (Distance("r0", "r1", 5.0, 1e-300), "a length above 0 and a sigma"),
+        (Distance("r0", "r1", 5.0, 0.0), "a length above 0 and a sigma"),
         (Distance("r0", "twin", 5.0, 0.01), "at the same place"),
     ],
 )
@@ -167,9 +169,12 @@ def test_other_wrong_networks_are_refused_in_words():
         adjust(pegs, line, [Position("r0", (0, 0), -0.1)])
     with pytest.raises(InputError, match="can be held only"):
         adjust(pegs, line, hold=("r0", "r1"))
+    with pytest.raises(InputError, match="100 km apart"):
+        adjust([*pegs, NetPeg("r2", (1e15, 0), 0.01)], line)
 
 
 def test_pegs_known_within_a_radius_have_its_sigma():
     assert NetPeg.within("r0", (0, 0), 0.024477).sigma_m == pytest.approx(0.01, abs=1e-6)
     assert NetPeg.within("r0", (0, 0), 0.0) == NetPeg("r0", (0, 0), None, True)
+    assert NetPeg.within("r0", (0, 0), 1e-300).fixed
     assert NetPeg.within("r0", (0, 0), None).sigma_m == 0.005
