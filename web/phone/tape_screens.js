@@ -3,6 +3,9 @@
 
 import { createCapture } from './capture.js';
 import { createMorning } from './morning.js';
+import { createMoved } from './moved.js';
+import { createSettingByLine } from './setting_by_line.js';
+import { createSettingByTape } from './setting_by_tape.js';
 
 /** {name: screen}; `on` is what the page gives each: see pegs.js. */
 export function createTapeScreens(on) {
@@ -11,5 +14,8 @@ export function createTapeScreens(on) {
 
 const MAKERS = [
   ['morning', createMorning],
+  ['ties', createSettingByTape],
+  ['line', createSettingByLine],
+  ['moved', createMoved],
   ['capture', createCapture],
 ];
