@@ -100,7 +100,7 @@ export function createMoved(on) {
     if (said.finding === null) return set({ told: [NOTHING] });
     const words = tapesWords(said.finding, job.bundle.site.units.ground);
     const isKept = await on.outbox.add(tapedInMorning(job, { pegs, said, words }, { ...on.stamp(), id: state.draft.id }));
-    return set({ told: [isKept ? SAVED : NOT_KEPT] });
+    return set({ told: [isKept ? SAVED : NOT_KEPT], pick: null });
   }
 
   /** Take back what was saved; what was typed stays, for another record. */

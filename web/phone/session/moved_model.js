@@ -28,10 +28,11 @@ export function movedRowWords({ own, practice, bunkerId }) {
 /** The model: that of the distances to tape, with `sketch` (null without pegs), `facts` [[name, words]], `done`, `other`. */
 export function movedModel(job, { draft, told, said, faults, pick, pegs, leftOut }) {
   const unit = job.bundle.site.units.ground;
-  const tapes = tapeModel(job, { draft, told: [...told, ...leftOut], said, faults, pick, netPegs: pegs });
+  const tapes = tapeModel(job, { draft, told, said, faults, pick, netPegs: pegs });
   const isSaved = movedState(job, draft) === 'saved';
   return {
     ...tapes,
+    intro: [tapes.intro, ...leftOut].join(' '),
     strip: tapesStrip(said.finding, unit) ?? { kind: 'cannot tell', title: 'Nothing taped yet', detail: 'Three distances between three pegs are the least that tell.', turnDeg: 0 },
     wanted: isSaved || isListed(draft, said.finding?.wanted ?? null) ? null : tapes.wanted ?? wantedWords(draft, said.finding),
     canPick: tapes.canPick && !isSaved,
@@ -39,7 +40,6 @@ export function movedModel(job, { draft, told, said, faults, pick, pegs, leftOut
     facts: said.finding === null ? [] : factsOf(job, pegs, said, unit),
     done: isSaved ? 'Begin again' : 'Save this',
     other: isSaved ? 'Take it back' : null,
-    isSaved,
   };
 }
 
@@ -55,6 +55,7 @@ function wantedWords({ lines }, finding) {
 function factsOf(job, pegs, said, unit) {
   const { finding, lines } = said;
   const facts = lines.map((line) => [`${line.one} to ${line.other}`, longerWords(job, pegs, line, unit)]);
+  if (finding.reason === 'one peg') facts.unshift(['What to do', `Measure nothing from ${finding.suspects[0]} until it is set again.`]);
   if (finding.shift !== null) facts.unshift([`Where ${finding.shift.peg} is now`, shiftWords(job, pegs, finding.shift, unit)]);
   if (finding.unchecked.length > 0) facts.push(['Nothing was taped to', finding.unchecked.join(', ')]);
   return facts.concat([['What would have shown', seenWords(finding, unit)], ['Reckoned with', basisWords(job, pegs, unit)]]);

@@ -14,8 +14,8 @@ export function createMorningTapes(on) {
   const more = el('button', { class: 'tool', type: 'button', onclick: () => on.onPick({}) }, 'Another distance');
   const pick = createPick(on);
   const done = el('button', { class: 'main-button', type: 'button', onclick: on.onDone });
-  const node = el('div', { class: 'morning-tape' }, intro, lines, el('div', { class: 'tools' }, more), pick.node, told,
-    el('div', { class: 'tape-main' }, strip.node, el('div', { class: 'tape-main-row' }, done, wanted)));
+  const node = el('div', { class: 'morning-tape' }, intro, lines, el('div', { class: 'tools' }, more), pick.node,
+    el('div', { class: 'tape-main' }, told, strip.node, el('div', { class: 'tape-main-row' }, done, wanted)));
   const make = (i) => createLine(i, on);
 
   const show = (model) => {

@@ -13,7 +13,7 @@ export function createMovedScreen(on) {
   const other = el('button', { class: 'tool', type: 'button', onclick: on.onOther });
   const heading = el('h2', {}, 'What was found');
   const found = el('section', { class: 'moved-found' }, heading, facts.node, other);
-  const node = el('div', { class: 'moved morning' }, sketch.node, el('div', { class: 'moved-work' }, tapes.node, found));
+  const node = el('div', { class: 'moved morning' }, sketch.node, tapes.node, found);
 
   const show = (model) => {
     sketch.node.hidden = model.sketch === null;
