@@ -3,6 +3,8 @@
 
 import { createCapture } from './capture.js';
 import { createMorning } from './morning.js';
+import { createSettingByLine } from './setting_by_line.js';
+import { createSettingByTape } from './setting_by_tape.js';
 
 /** {name: screen}; `on` is what the page gives each: see pegs.js. */
 export function createTapeScreens(on) {
@@ -11,5 +13,7 @@ export function createTapeScreens(on) {
 
 const MAKERS = [
   ['morning', createMorning],
+  ['ties', createSettingByTape],
+  ['line', createSettingByLine],
   ['capture', createCapture],
 ];

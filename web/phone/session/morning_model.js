@@ -8,7 +8,7 @@ import { isBetween, isMorningBegun } from './morning_draft.js';
 import { lastMorning, morningState } from './morning_records.js';
 import { isLong } from './morning_tapes.js';
 import { listWords, tapesStrip, verdictStrip } from './morning_verdict.js';
-import { tapeWords as lengthWords, tapeSign } from './typed_length.js';
+import { tapeWords as lengthWords, tapeSign } from './tape_words.js';
 import { wayLines } from './wording.js';
 
 const LATE_CHECK_IN_S = 2 * 3600;
