@@ -68,7 +68,7 @@ function pointsTruth(points, unit) {
   const worst = radii.indexOf(Math.max(...radii));
   const title = `Points within ${rangeWords(Math.min(...radii), radii[worst], unit)} (95 %)`;
   return radii[worst] <= ROUGH_M
-    ? { kind: 'inside', title, detail: 'Among these pegs. Between two points the line is as true as they are close.' }
+    ? { kind: 'inside', title, detail: `Among these pegs${points.some(({ by }) => by === 'line') ? ', squares set by 3-4-5' : ''}. Between two points it is drawn, not measured.` }
     : cannotTell(title, `Point ${worst + 1} is the worst. ${BETTER[points[worst].by]}`);
 }
 
