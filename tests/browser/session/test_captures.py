@@ -36,7 +36,10 @@ def ground(peg: str) -> np.ndarray:
 def test_an_offset_point_lies_where_python_puts_it_in_ground_metres(ask):
     found = place(ask, "line", ["a", "b"], [12.5, -3.2])
     wanted = point_at(12.5, -3.2, ground("a"), ground("b")) / SCALE
-    assert (found["x"], found["y"]) == (pytest.approx(wanted[0], abs=1e-6), pytest.approx(wanted[1], abs=1e-6))
+    assert (found["x"], found["y"]) == (
+        pytest.approx(wanted[0], abs=1e-6),
+        pytest.approx(wanted[1], abs=1e-6),
+    )
     assert 0.0245 < found["withinM"] < 0.06
 
 
@@ -52,9 +55,7 @@ def test_a_point_of_two_tapes_lies_on_its_side_with_the_error_of_tapes_and_pegs(
     found = place(ask, "ties", ["a", "b"], tapes, side)
     assert np.array([found["x"], found["y"]]) * SCALE == pytest.approx(truth, abs=1e-6)
     sigma = 0.02 / math.sqrt(-2 * math.log(0.05))
-    covariance = point_covariance(
-        truth, ground("a"), ground("b"), 0.01, 0.01, None, np.eye(2) * sigma**2
-    )
+    covariance = point_covariance(truth, ground("a"), ground("b"), 0.01, 0.01, None, np.eye(2) * sigma**2)
     assert found["withinM"] == pytest.approx(error_ellipse(covariance).major_m, abs=1e-6)
 
 
@@ -85,7 +86,8 @@ def test_a_length_is_read_in_the_unit_of_the_site(ask, text, unit, length):
 
 
 @pytest.mark.parametrize(
-    ("text", "words"), [("", "Type the"), ("seven", "'seven' is no length"), ("1e3", "no length"), ("742", "longer")]
+    ("text", "words"),
+    [("", "Type the"), ("seven", "'seven' is no length"), ("1e3", "no length"), ("742", "longer")],
 )
 def test_what_is_no_length_is_said_in_one_sentence(ask, text, words):
     found = ask("typed_length", "(m, a) => m.lengthTyped(...a)", [text, "metre", "the distance from a"])
@@ -215,7 +217,9 @@ def test_how_true_a_line_is_follows_from_its_points_and_a_phones_walk_is_told_pl
     assert (walk["kind"], walk["title"]) == ("cannot tell", "± 4.9 m; ties are better")
 
 
-@pytest.mark.parametrize(("count", "words"), [(0, "No point has"), (2, "Two points have no shape"), (3, None)])
+@pytest.mark.parametrize(
+    ("count", "words"), [(0, "No point has"), (2, "Two points have no shape"), (3, None)]
+)
 def test_fewer_than_three_points_are_told(ask, count, words):
     given = {"points": [{}] * count, "fixes": [], "entry": {"by": "line"}}
     found = ask("capture_words", "(m, d) => m.tooFewWords(d)", given)
