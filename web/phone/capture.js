@@ -9,6 +9,7 @@ import { walkTrouble, withWalked } from './session/capture_walk.js';
 import { farWords } from './session/capture_words.js';
 import { bunkerPegs } from './session/bunker_pegs.js';
 import { capturedRecord, undoRecord } from './session/record.js';
+import { tapeOf } from './session/tape_pegs.js';
 import { lengthTyped } from './session/typed_length.js';
 import { createCaptureScreen } from './view/capture_screen.js';
 
@@ -33,7 +34,7 @@ export function createCapture(on) {
 
   const tape = () => {
     const { bundle } = on.current();
-    return { scale: bundle.frame.ground_scale, errorM: bundle.tape.error_m, unit: bundle.site.units.ground };
+    return { scale: bundle.frame.ground_scale, errorM: tapeOf(on.current()).errorM, unit: bundle.site.units.ground };
   };
 
   function set(changes) {

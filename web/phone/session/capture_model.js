@@ -8,8 +8,9 @@ import { captureFacts, countWords, crossingWords, outlineWords, pointWords, tooF
 import { bunkerOf } from './job.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { isInPlace } from './standing_pegs.js';
-import { tapeSign } from './typed_length.js';
+import { tapeSign } from './tape_words.js';
 
+const SQUARE = { metre: 'By eye it easily errs a degree: 9 cm at 5 m off.', foot: 'By eye it easily errs a degree: 4 in at 20 ft off.' };
 const WAYS = [['line', 'String line'], ['ties', 'Two tapes'], ['reading', 'Where I stand']];
 
 /** What the row on the first screen says. */
@@ -69,7 +70,7 @@ export function measureModel(job, { draft, told, doubt, isChoosing }, pegs) {
     change: entry.by !== 'reading' && !isOpen ? changeWords(entry) : null,
     fields: entry.by === 'reading' ? [] : fieldsOf(entry, job.bundle.site.units.ground),
     sides: entry.by === 'reading' ? null : { label: `Looking from ${entry.pegs[0]} to ${entry.pegs[1]}, it lies`, chosen: entry.side },
-    here: entry.by === 'reading' ? hereWords(job) : null,
+    here: entry.by === 'reading' ? hereWords(job) : entry.by === 'line' ? `Set the square out by 3-4-5. ${SQUARE[job.bundle.site.units.ground]}` : null,
     leftOut: out.length === 0 ? null : `Left out: ${out.map(({ id, state }) => `${id} (${state})`).join(', ')}.`,
     told,
     add: { label: doubt === null ? `Add point ${nextNumber(draft)}` : `Add ${nextNumber(draft)} all the same`, isAsking: doubt !== null },

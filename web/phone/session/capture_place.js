@@ -1,16 +1,13 @@
 // Where a measured point of a captured line lies, and how well that is known among the pegs.
 
-import { pointAt } from '../geometry/baseline.js';
+import { baselineTable, pointAt } from '../geometry/baseline.js';
 import { crossingAngleDeg, errorEllipse, intersect, pointCovariance } from '../geometry/intersection.js';
-import { R95_IN_SIGMA } from '../geometry/verdict.js';
-import { tapeWords } from './typed_length.js';
-
-/** How far a right angle set off the string by eye is out, one sigma: a choice. 5 m off it makes 9 cm. */
-const SQUARE_SIGMA = Math.PI / 180;
+import { pegSigmaM } from '../geometry/ties.js';
+import { tapeWords } from './tape_words.js';
 
 /**
  * {x, y, withinM} in course metres of a point {by, pegs, distancesM, side}, `withinM` the long half axis of its 95 %
- * ellipse on the ground; or {fault}, a sentence. `pegs` {id: {x, y, withinM}} in course metres; `tape` is {scale, errorM, unit}.
+ * ellipse on the ground, off a string with the right angle set by 3-4-5; or {fault}, a sentence. `pegs` {id: {x, y, withinM}} in course metres; `tape` is {scale, errorM, unit}.
  */
 export function placeOfPoint(point, pegs, tape) {
   const ends = point.pegs.map((id) => onGround(pegs[id], tape.scale));
@@ -19,16 +16,14 @@ export function placeOfPoint(point, pegs, tape) {
   return found.fault ? found : { x: found.x / tape.scale, y: found.y / tape.scale, withinM: found.withinM };
 }
 
-const onGround = ({ x, y, withinM }, scale) => ({ x: x * scale, y: y * scale, sigmaM: (withinM ?? 0) / R95_IN_SIGMA });
+const onGround = ({ x, y, withinM }, scale) => ({ x: x * scale, y: y * scale, sigmaM: pegSigmaM(withinM) });
 
 const apart = (a, b) => Math.sqrt((a.x - b.x) ** 2 + (a.y - b.y) ** 2);
 
 function offTheString({ distancesM: [chainageM, offsetM] }, [start, end], { errorM }) {
-  const { x, y } = pointAt(chainageM, offsetM, start, end);
-  const length = apart(start, end);
-  const [along, across] = [chainageM / length, offsetM / length];
-  const ofPegs = ((1 - along) ** 2 + across ** 2) * start.sigmaM ** 2 + (along ** 2 + across ** 2) * end.sigmaM ** 2;
-  return { x, y, withinM: R95_IN_SIGMA * Math.sqrt(errorM ** 2 + (SQUARE_SIGMA * offsetM) ** 2 + ofPegs) };
+  const place = pointAt(chainageM, offsetM, start, end);
+  const [{ ellipse }] = baselineTable([place], start, end, { errorM });
+  return { ...place, withinM: ellipse.majorM };
 }
 
 function byTwoTapes({ pegs, distancesM: [first, second], side }, [a, b], { errorM, unit }) {

@@ -4,6 +4,7 @@ import { methodOf } from './capture_draft.js';
 import { standingCheckIn } from './checked_in.js';
 import { processOf } from './gauge.js';
 import { receiverInRecord } from './receiver_words.js';
+import { tapeOf } from './tape_pegs.js';
 
 /** The record of a draft; `common` is what every record carries, with the draft's own id, so that saving twice makes one record. */
 export function captureRecord(job, common, draft) {
@@ -12,7 +13,7 @@ export function captureRecord(job, common, draft) {
     ...common,
     kind: 'capture', receiver: receiverInRecord(job.practice),
     bunker: job.bunkerId, outline: draft.outline, part: draft.part, revision: draft.revision,
-    method, closed: draft.closed, curve: draft.curve, tape_error_m: job.bundle.tape.error_m,
+    method, closed: draft.closed, curve: draft.curve, tape_error_m: tapeOf(job).errorM,
     pegs: Object.entries(draft.pegs).filter(([peg]) => isUsed(draft, peg)).map(([peg, { x, y, withinM }]) => ({ peg, x, y, within_m: withinM })),
     ...(method === 'walk' ? walkInRecord(job, draft) : { points: draft.points.map(pointInRecord), fixes: [], parts: [], spread: 1, ...NO_SHIFT }),
     note: '',

@@ -6,7 +6,7 @@ import { isWalk, LEAST_POINTS } from './capture_draft.js';
 import { walkedM, walkWithinM } from './capture_walk.js';
 import { bunkerOf } from './job.js';
 import { groundWords, radiusWords } from './lengths.js';
-import { tapeWords } from './typed_length.js';
+import { tapeWords } from './tape_words.js';
 
 /** 'sand edge', and where a bunker has two of a kind its id as well. */
 export function outlineWords(job, outlineId) {
@@ -56,7 +56,7 @@ function walkTruth(withinM, unit) {
 const cannotTell = (title, detail) => ({ kind: 'cannot tell', title, detail });
 
 const BETTER = {
-  line: 'A square by eye goes wrong far off the string: use two tapes there.',
+  line: 'Far off the string a square goes wrong: use two tapes there.',
   ties: 'The tapes hardly cross there: tape it from other pegs.',
   reading: 'Tape it instead.',
 };
@@ -68,7 +68,7 @@ function pointsTruth(points, unit) {
   const worst = radii.indexOf(Math.max(...radii));
   const title = `Points within ${rangeWords(Math.min(...radii), radii[worst], unit)} (95 %)`;
   return radii[worst] <= ROUGH_M
-    ? { kind: 'inside', title, detail: 'Among these pegs. Between two points the line is as true as they are close.' }
+    ? { kind: 'inside', title, detail: `Among these pegs${points.some(({ by }) => by === 'line') ? ', squares set by 3-4-5' : ''}. Between two points it is drawn, not measured.` }
     : cannotTell(title, `Point ${worst + 1} is the worst. ${BETTER[points[worst].by]}`);
 }
 

@@ -8,7 +8,8 @@ import { isBetween, isMorningBegun } from './morning_draft.js';
 import { lastMorning, morningState } from './morning_records.js';
 import { isLong } from './morning_tapes.js';
 import { listWords, tapesStrip, verdictStrip } from './morning_verdict.js';
-import { tapeWords as lengthWords, tapeSign } from './typed_length.js';
+import { tapeWords as lengthWords, tapeSign } from './tape_words.js';
+import { tapeOf } from './tape_pegs.js';
 import { wayLines } from './wording.js';
 
 const LATE_CHECK_IN_S = 2 * 3600;
@@ -103,7 +104,7 @@ function introWords(job, { lines }, pegs) {
   if (pegs.length < 3) return 'Fewer than three pegs stand here: tapes cannot check them.';
   const pull = pegs.every(({ levelM }) => levelM !== null) ? 'straight from peg to peg' : 'straight and level';
   const how = `Hook the tape on the first peg, pull it ${pull}, and read it at the second.`;
-  const long = lines.some((line) => isLong(job, pegs, line)) ? ` Some of these are longer than a tape of ${lengthWords(job.bundle.tape.length_m, job.bundle.site.units.ground)}: take a longer one.` : '';
+  const long = lines.some((line) => isLong(job, pegs, line)) ? ` Some of these are longer than a tape of ${lengthWords(tapeOf(job).lengthM, job.bundle.site.units.ground)}: take a longer one.` : '';
   return how + long;
 }
 

@@ -3,6 +3,7 @@
 import { bunkerOf } from './job.js';
 import { verdictSaid } from './morning_verdict.js';
 import { receiverInRecord } from './receiver_words.js';
+import { tapeOf } from './tape_pegs.js';
 
 /** The record of distances taped between pegs; `common` is what every record carries, `said` what `tapesSay` made of them. */
 export function tapedRecord(job, common, pegs, said, words) {
@@ -12,7 +13,7 @@ export function tapedRecord(job, common, pegs, said, words) {
     ...common, kind: 'taped', receiver: receiverInRecord(job.practice), bunker: job.bunkerId,
     pegs: pegs.filter(({ id }) => used.has(id)).map(({ id, x, y, withinM }) => ({ peg: id, x, y, within_m: withinM })),
     lines: said.lines.map(({ one, other, distanceM, levelDifferenceM }) => ({ one, other, distance_m: distanceM, level_difference_m: levelDifferenceM })),
-    tape_error_m: job.bundle.tape.error_m,
+    tape_error_m: tapeOf(job).errorM,
     verdict: finding.verdict, suspects: finding.suspects, suspect_line: finding.suspectLine, words,
   };
 }

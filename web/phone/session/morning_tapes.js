@@ -4,7 +4,8 @@ import { whichMoved } from '../geometry/moved.js';
 import { firstLines } from '../geometry/next_line.js';
 import { netPeg } from '../geometry/network.js';
 import { levelDistance } from '../geometry/slope.js';
-import { pegSigmaM, tieSheet } from '../geometry/ties.js';
+import { tieSheet } from '../geometry/ties.js';
+import { tapeOf, tiePeg } from './tape_pegs.js';
 
 const MOST_LINES = 3;
 /** A longer tape than the site's own is often at hand: where too few pegs are in its reach, lines of two tapes count. */
@@ -16,14 +17,14 @@ export function netPegs({ bundle: { frame: { ground_scale: scale } } }, pegs) {
 }
 
 /** How long a line may be that is asked for: the tape, or two of them where it spans too few. */
-function reachM(net, { length_m: tapeM, error_m: errorM }) {
-  return firstLines(net, errorM, tapeM, MOST_LINES).length === MOST_LINES ? tapeM : LONG_TAPES * tapeM;
+function reachM(net, { lengthM, errorM }) {
+  return firstLines(net, errorM, lengthM, MOST_LINES).length === MOST_LINES ? lengthM : LONG_TAPES * lengthM;
 }
 
 /** The distances to tape first, [[one, other]]. */
 export function linesToTape(job, pegs) {
-  const [net, { tape }] = [netPegs(job, pegs), job.bundle];
-  return firstLines(net, tape.error_m, reachM(net, tape), MOST_LINES);
+  const [net, tape] = [netPegs(job, pegs), tapeOf(job)];
+  return firstLines(net, tape.errorM, reachM(net, tape), MOST_LINES);
 }
 
 /** Why a distance cannot be used: {fault}; else {line, levelDifferenceM}: reduced to the level where both levels are known. */
@@ -36,9 +37,9 @@ function reduced({ one, other, distanceM }, levels, errorM) {
 }
 
 /** Whether a line is longer than the site's tape. */
-export function isLong({ bundle: { frame, tape } }, pegs, { one, other }) {
+export function isLong(job, pegs, { one, other }) {
   const [a, b] = [one, other].map((id) => pegs.find((peg) => peg.id === id));
-  return Boolean(a && b) && Math.sqrt((a.x - b.x) ** 2 + (a.y - b.y) ** 2) * frame.ground_scale > tape.length_m;
+  return Boolean(a && b) && Math.sqrt((a.x - b.x) ** 2 + (a.y - b.y) ** 2) * job.bundle.frame.ground_scale > tapeOf(job).lengthM;
 }
 
 /**
@@ -46,9 +47,9 @@ export function isLong({ bundle: { frame, tape } }, pegs, { one, other }) {
  * `typedLines` reads them. Lines to pegs that are not among `pegs` are left out.
  */
 export function tapesSay(job, pegs, typed) {
-  const { tape } = job.bundle;
+  const tape = tapeOf(job);
   const levels = new Map(pegs.map(({ id, levelM }) => [id, levelM]));
-  const asked = typed.filter(({ one, other }) => levels.has(one) && levels.has(other)).map((line) => ({ ...line, ...reduced(line, levels, tape.error_m) }));
+  const asked = typed.filter(({ one, other }) => levels.has(one) && levels.has(other)).map((line) => ({ ...line, ...reduced(line, levels, tape.errorM) }));
   const usable = asked.filter(({ fault }) => fault === undefined);
   const net = netPegs(job, pegs);
   const finding = usable.length === 0 ? null : whichMoved(net, usable.map(({ line }) => line), { reachM: reachM(net, tape) });
@@ -60,8 +61,8 @@ export function tapesSay(job, pegs, typed) {
 
 /** How many of the bunker's paint points can be taped from the pegs that are left: {left, all}. */
 export function pointsInTies(job, bunker, pegs) {
-  const { frame: { ground_scale: scale }, tape } = job.bundle;
+  const { ground_scale: scale } = job.bundle.frame;
   const points = bunker.outlines.flatMap((outline) => outline.points.map(([, x, y]) => ({ x: x * scale, y: y * scale, levelM: null })));
-  const from = pegs.map(({ id, x, y, withinM }) => ({ id, x: x * scale, y: y * scale, sigmaM: pegSigmaM(withinM), levelM: null }));
-  return { left: tieSheet(points, from, { lengthM: tape.length_m, errorM: tape.error_m }).filter(({ ties }) => ties.length > 0).length, all: points.length };
+  const from = pegs.map((peg) => ({ ...tiePeg(peg, scale), levelM: null }));
+  return { left: tieSheet(points, from, tapeOf(job)).filter(({ ties }) => ties.length > 0).length, all: points.length };
 }

@@ -10,7 +10,7 @@ import { wayTo } from './guidance.js';
 import { clockWords } from './clock_words.js';
 import { groundOf } from './tape_points.js';
 import { sketchOf } from './tape_sketch.js';
-import { tapeFigure, tapeWords } from './typed_length.js';
+import { tapeParts, tapeWords } from './tape_words.js';
 import { UNTOLD_SIGMA_M } from '../geometry/network.js';
 
 const R95_IN_SIGMA = Math.sqrt(-2 * Math.log(1 - 0.95));
@@ -66,7 +66,7 @@ function longerWords({ bundle: { frame: { ground_scale: scale } } }, pegs, { one
   const [a, b] = [one, other].map((id) => pegs.find((peg) => peg.id === id));
   const rise = levelDifferenceM ?? 0;
   const offM = Math.sqrt(distanceM ** 2 - rise ** 2) - scale * Math.sqrt((a.x - b.x) ** 2 + (a.y - b.y) ** 2);
-  const apart = Number(tapeFigure(Math.abs(offM), unit)) === 0 ? 'as by their places' : `${tapeWords(Math.abs(offM), unit)} ${offM > 0 ? 'longer' : 'shorter'} than by their places`;
+  const apart = Number(tapeParts(Math.abs(offM), unit)[0]) === 0 ? 'as by their places' : `${tapeWords(Math.abs(offM), unit)} ${offM > 0 ? 'longer' : 'shorter'} than by their places`;
   return `${tapeWords(distanceM, unit)}, ${apart}`;
 }
 
