@@ -8,13 +8,17 @@ import pytest
 
 WRITER = runpy.run_path(str(Path(__file__).with_name("write_vectors.py")))
 NAMES = [
+    "adjust",
     "baseline",
     "check_in",
+    "chi_square",
     "combine",
     "frame",
     "intersection",
     "likelihood",
     "line_of_play",
+    "moved",
+    "next_line",
     "offset",
     "process",
     "reset",

@@ -155,14 +155,26 @@ def tie_cases(module: str) -> Callable[[], list[Case]]:
     return cases
 
 
+def network_cases(module: str) -> Callable[[], list[Case]]:
+    def cases() -> list[Case]:
+        written: list[Case] = list(runpy.run_path(str(HERE / "network_cases.py"))[f"{module}_cases"]())
+        return written
+
+    return cases
+
+
 CASES: dict[str, Callable[[], Iterable[Case]]] = {
+    "adjust": network_cases("adjust"),
     "baseline": tie_cases("baseline"),
     "check_in": reading_cases("check_in"),
+    "chi_square": network_cases("chi_square"),
     "combine": reading_cases("combine"),
     "frame": frame_cases,
     "intersection": tie_cases("intersection"),
     "likelihood": reading_cases("likelihood"),
     "line_of_play": line_cases,
+    "moved": network_cases("moved"),
+    "next_line": network_cases("next_line"),
     "offset": offset_cases,
     "process": reading_cases("process"),
     "reset": tie_cases("reset"),

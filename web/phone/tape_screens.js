@@ -1,6 +1,12 @@
 // The screens of pegs and tape, in the order of the first one. A screen is {title, label, words(), node, show(), open(arg),
 // leave()}: `label` and `words()` are its row on the first screen, none without a label; the rest may be left out.
 
+import { createBoardScreen } from './board.js';
+import { createCapture } from './capture.js';
+import { createMorning } from './morning.js';
+import { createMoved } from './moved.js';
+import { createNewPegScreen } from './newpeg.js';
+import { createPegPage } from './peg.js';
 import { createResetting } from './resetting.js';
 import { createSettingByLine } from './setting_by_line.js';
 import { createSettingByTape } from './setting_by_tape.js';
@@ -11,7 +17,13 @@ export function createTapeScreens(on) {
 }
 
 const MAKERS = [
+  ['morning', createMorning],
+  ['board', createBoardScreen],
+  ['peg', createPegPage],
+  ['newpeg', createNewPegScreen],
   ['ties', createSettingByTape],
   ['line', createSettingByLine],
+  ['moved', createMoved],
   ['reset', createResetting],
+  ['capture', createCapture],
 ];

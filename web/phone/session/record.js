@@ -1,8 +1,11 @@
 // Field records as they are kept and sent. Ids and times are given, so that the same call makes the same record.
 
 import { bunkerOf, outlineOf } from './job.js';
+import { captureRecord } from './capture_record.js';
 import { checkRecord } from './check_records.js';
+import { morningRecord, tapedRecord } from './morning_records.js';
 import { checkInRecord, hasReading, readingRecord, trialRecord } from './peg_records.js';
+import { pegReport } from './peg_report.js';
 import { basisWords } from './placing.js';
 import { receiverInRecord } from './receiver_words.js';
 
@@ -52,7 +55,17 @@ export function onPegRecord(job, found, stamp) {
 /** The record of a yardage check as `checkHere` gave it, with what the page said would settle it. */
 export const yardageRecord = (job, check, settle, stamp) => checkRecord(job, common(job, stamp), check, settle);
 
-/** The record that takes an earlier mark, check-in, trial or yardage check of this phone back, under the hole and the phone's id that it carries. */
+/** The record of what was found of a peg; see `pegReport` for what a report holds. */
+export const pegRecord = (job, report, stamp) => pegReport(job, common(job, stamp), report);
+
+/** The record of a captured line; it carries the draft's own id, `at` is now, ms. */
+export const capturedRecord = (job, draft, at) => captureRecord(job, common(job, { id: draft.id, at }), draft);
+
+/** The records of a morning check: the distances taped, and the check itself. */
+export const tapedInMorning = (job, { pegs, said, words }, stamp) => tapedRecord(job, common(job, stamp), pegs, said, words);
+export const savedMorning = (job, check, stamp) => morningRecord(job, common(job, stamp), check);
+
+/** The record that takes an earlier mark, check-in, trial, yardage check or peg report of this phone back, under the hole and the phone's id that it carries. */
 export function undoRecord(job, { id, device, hole = job.bundle.hole.number }, stamp) {
   return { ...common(job, stamp), hole, device, kind: 'undo', undoes: id };
 }

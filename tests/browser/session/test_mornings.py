@@ -1,0 +1,163 @@
+"""The morning check: its three verdicts, the distances as typed, and a moved peg found by the tapes."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+VERDICT = "(m, given) => m.morningVerdict(given)"
+FITS = {
+    "verdict": "all fit",
+    "suspects": [],
+    "suspectLine": None,
+    "shift": None,
+    "wanted": None,
+    "unchecked": [],
+}
+ALL_FOUND = {"a": "found", "b": "found", "c": "found"}
+
+
+def judged(ask, finding=FITS, states=ALL_FOUND, **more):
+    given = {"pegs": ["a", "b", "c"], "states": states, "finding": finding, **more}
+    return ask("morning_verdict", VERDICT, given)
+
+
+def test_it_is_safe_to_go_on_only_when_all_fit_and_every_peg_was_found(ask):
+    found = judged(ask)
+    assert (found["verdict"], found["reset"], found["settle"]) == ("go on", [], [])
+
+
+CANNOT = [
+    (None, ALL_FOUND, "Tape between the pegs."),
+    (FITS, {"a": "found", "b": "found"}, "Go and see c."),
+    ({**FITS, "unchecked": ["c"]}, ALL_FOUND, "Tape to c as well."),
+    ({**FITS, "verdict": "cannot tell", "wanted": ["b", "c"]}, ALL_FOUND, "Tape b to c."),
+    (
+        {**FITS, "verdict": "cannot tell", "suspects": ["a", "b"]},
+        ALL_FOUND,
+        "Measure nothing from a and b: set again whichever is loose.",
+    ),
+    (
+        {**FITS, "verdict": "misfit", "suspectLine": ["a", "c"], "wanted": ["a", "c"]},
+        ALL_FOUND,
+        "Tape a to c.",
+    ),
+    ({**FITS, "verdict": "misfit"}, ALL_FOUND, "Tape the distances once more, each by itself."),
+]
+
+
+@pytest.mark.parametrize(("finding", "states", "settles"), CANNOT)
+def test_anything_else_cannot_be_told_and_what_would_settle_it_is_said(ask, finding, states, settles):
+    found = judged(ask, finding, states)
+    assert (found["verdict"], found["reset"], found["settle"]) == ("cannot tell", [], [settles])
+
+
+@pytest.mark.parametrize(
+    ("pegs", "words"), [([], "no peg in reach"), (["a"], "One peg"), (["a", "b"], "Two pegs")]
+)
+def test_fewer_than_three_pegs_cannot_be_checked_by_tape(ask, pegs, words):
+    found = judged(ask, None, {peg: "found" for peg in pegs}, pegs=pegs)
+    assert found["verdict"] == "cannot tell"
+    assert words in found["settle"][0]
+
+
+NAMED = {**FITS, "verdict": "misfit", "suspects": ["b"], "shift": {"movedM": 0.061, "withinM": 0.04}}
+RESET = [
+    (FITS, {**ALL_FOUND, "c": "moved"}, {}, ["c"], "c was found moved."),
+    (FITS, {**ALL_FOUND, "c": "missing"}, {}, ["c"], "c was found missing."),
+    (NAMED, ALL_FOUND, {}, ["b"], "b is not where it was: it is about 6 cm off."),
+    ({**NAMED, "shift": None}, ALL_FOUND, {}, ["b"], "b is not where it was."),
+    (NAMED, {**ALL_FOUND, "c": "missing"}, {}, ["c", "b"], "c was found missing."),
+    (FITS, {"a": "found", "b": "found"}, {"before": ["c"]}, ["c"], "c was out of place before"),
+]
+
+
+@pytest.mark.parametrize(("finding", "states", "more", "reset", "words"), RESET)
+def test_pegs_reported_or_named_by_the_tapes_are_to_be_set_again(ask, finding, states, more, reset, words):
+    found = judged(ask, finding, states, **more)
+    assert (found["verdict"], found["reset"]) == ("re-set", reset)
+    assert words in " ".join(found["reasons"])
+
+
+def test_a_peg_out_of_place_before_that_is_found_again_counts_as_found(ask):
+    assert judged(ask, before=["c"])["verdict"] == "go on"
+
+
+def test_a_distance_that_is_none_is_said_and_the_others_count(ask):
+    lines = [{"one": "a", "other": "b", "typed": typed} for typed in ("", "20.01", "x", "0", "-3")]
+    found = ask("morning_draft", "(m, lines) => m.typedLines({ lines }, 'metre')", lines)
+    assert found["lines"] == [{"one": "a", "other": "b", "distanceM": 20.01}]
+    assert found["faults"][:2] == [None, None]
+    assert "'x' is no length" in found["faults"][2]
+    assert all("more than 0" in words for words in found["faults"][3:])
+
+
+def test_a_check_of_yesterday_is_old_and_a_strange_one_is_none(ask):
+    hours = 3_600_000
+    ages = ask(
+        "morning_draft",
+        "(m, ages) => ages.map((ms) => m.isOld({ startedAt: 1e12 }, 1e12 + ms))",
+        [hours, 13 * hours],
+    )
+    assert ages == [False, True]
+    assert ask("morning_draft", "(m) => [m.morningFrom(null), m.morningFrom({ version: 1, ids: {} })]") == [
+        None,
+        None,
+    ]
+
+
+PEGS = {"r4a": (2183.44, 5248.31), "r4b": (2195.96, 5278.34), "r4c": (2221.29, 5255.82)}
+TAPES = """(m, { pegs, lines, levels }) => {
+  const job = { bundle: { frame: { ground_scale: 1 }, tape: { length_m: 30, error_m: 0.01 } } };
+  const standing = Object.entries(pegs).map(([id, [x, y]]) => ({ id, x, y, withinM: null, levelM: levels?.[id] ?? null }));
+  const said = m.tapesSay(job, standing, lines);
+  return { ask: m.linesToTape(job, standing), long: m.isLong(job, standing, { one: 'r4a', other: 'r4b' }), said };
+}"""
+ERRORS_M = {("r4a", "r4b"): 0.004, ("r4a", "r4c"): -0.006, ("r4b", "r4c"): 0.003}
+
+
+def taped(moved=(0.0, 0.0), pairs=tuple(ERRORS_M), misread=0.0):
+    places = {**PEGS, "r4b": (PEGS["r4b"][0] + moved[0], PEGS["r4b"][1] + moved[1])}
+    lengths = [math.dist(places[one], places[other]) + ERRORS_M[one, other] for one, other in pairs]
+    lengths[-1] += misread
+    return [
+        {"one": one, "other": other, "distanceM": round(length, 2)}
+        for (one, other), length in zip(pairs, lengths, strict=True)
+    ]
+
+
+def test_the_three_pegs_of_a_bunker_are_asked_for_though_they_lie_farther_apart_than_the_tape(ask):
+    found = ask("morning_tapes", TAPES, {"pegs": PEGS, "lines": taped()})
+    assert sorted(map(sorted, found["ask"])) == sorted(map(sorted, ERRORS_M))
+    assert found["long"] is True
+    assert found["said"]["finding"]["verdict"] == "all fit"
+
+
+def test_a_peg_moved_by_60_mm_is_named(ask):
+    found = ask("morning_tapes", TAPES, {"pegs": PEGS, "lines": taped(moved=(-0.0133, 0.0585))})["said"][
+        "finding"
+    ]
+    assert (found["verdict"], found["suspects"]) == ("misfit", ["r4b"])
+    assert found["shift"]["movedM"] == pytest.approx(0.06, abs=0.02)
+
+
+def test_one_distance_is_too_few_to_go_on_by(ask):
+    found = ask("morning_tapes", TAPES, {"pegs": PEGS, "lines": taped(pairs=tuple(ERRORS_M)[:1])})["said"][
+        "finding"
+    ]
+    assert (found["verdict"], found["wanted"] is not None) == ("cannot tell", True)
+
+
+def test_a_tape_on_a_slope_is_reduced_where_both_levels_are_known(ask):
+    levels = {"r4a": 12.0, "r4b": 14.0}
+    flat = math.dist(PEGS["r4a"], PEGS["r4b"])
+    lines = [{"one": "r4a", "other": "r4b", "distanceM": math.hypot(flat, 2.0)}]
+    found = ask("morning_tapes", TAPES, {"pegs": PEGS, "lines": lines, "levels": levels})["said"]
+    assert found["lines"][0]["levelDifferenceM"] == pytest.approx(2.0)
+    assert found["finding"]["chiSquare"] < 0.001
+    short = [{"one": "r4a", "other": "r4b", "distanceM": 1.5}]
+    found = ask("morning_tapes", TAPES, {"pegs": PEGS, "lines": short, "levels": levels})["said"]
+    assert (found["finding"], "shorter than the difference" in found["faults"][0]) == (None, True)

@@ -1,0 +1,174 @@
+// The screen of the morning check: a guided sequence whose draft is kept on the phone with every change.
+
+import { createDraftKeep } from './device/draft_keep.js';
+import { bunkerPegs } from './session/bunker_pegs.js';
+import { bunkerOf } from './session/job.js';
+import * as drafts from './session/morning_draft.js';
+import { checkInOf, morningRowWords, overviewModel, pegsModel, tapeModel } from './session/morning_model.js';
+import { morningState } from './session/morning_records.js';
+import { linesToTape, pointsInTies, tapesSay } from './session/morning_tapes.js';
+import { morningVerdict, tapesWords } from './session/morning_verdict.js';
+import { pegRecord, savedMorning, tapedInMorning, undoRecord } from './session/record.js';
+import { isInPlace } from './session/standing_pegs.js';
+import { createMorningScreen } from './view/morning_screen.js';
+
+const OLD = 'A check from before was not saved. This is a new one.';
+const NOT_KEPT = 'This phone could not store it: keep this page open until it is sent.';
+
+/** The screen; `on` is what the page of pegs and tape gives each. */
+export function createMorning(on) {
+  const kept = createDraftKeep({ keep: on.keep, keyOf: () => drafts.morningKey(on.current()), read: drafts.morningFrom, onRead: take });
+  let state = { draft: null, told: [], pick: null };
+  let part = 'steps';
+  let [worked, busy] = [{ key: null, out: null }, false];
+
+  const view = createMorningScreen({
+    onAct: act, onDone: () => on.go('morning'),
+    onTyped: (i, text) => put(drafts.withTyped(state.draft, i, text)),
+    onDrop: (i) => put(drafts.withoutLine(state.draft, i)),
+    onWanted: () => addLine(...workOut().said.finding.wanted),
+    onPick: (changes) => set({ pick: { one: null, other: null, ...state.pick, ...changes }, told: [] }),
+    onAddPicked: () => (state.pick.one && state.pick.other ? addLine(state.pick.one, state.pick.other) : set({ told: ['Choose the two pegs first.'] })),
+    onFound: found,
+  });
+
+  function set(changes) {
+    state = { ...state, ...changes };
+    on.refresh();
+  }
+
+  function put(draft, more = {}) {
+    const isKept = kept.write(draft);
+    set({ draft, told: [], ...more });
+    return isKept;
+  }
+
+  const pegs = () => bunkerPegs(on.current(), on.pegs()).filter((peg) => peg.state !== 'planned');
+  const inPlace = () => pegs().filter(isInPlace);
+
+  function fresh(at) {
+    const ids = { morning: on.stamp().id, taped: on.stamp().id };
+    return drafts.newMorning(on.current(), ids, linesToTape(on.current(), inPlace()), at);
+  }
+
+  /** What was kept; a check of another day, or one that was taken back, goes on as another one. */
+  function take(draft) {
+    const { at } = on.stamp();
+    const old = draft !== null && drafts.isOld(draft, at);
+    const isUnsaved = old && drafts.isMorningBegun(draft) && morningState(on.current(), draft) === 'open';
+    set({ draft: draft === null || old ? fresh(at) : goneOn(draft), told: isUnsaved ? [OLD] : [], pick: null });
+  }
+
+  const goneOn = (draft) => (morningState(on.current(), draft) === 'taken back' ? renewed(draft) : draft);
+
+  const renewed = (draft) => ({ ...draft, ids: { morning: on.stamp().id, taped: on.stamp().id }, named: {} });
+
+  function addLine(one, other) {
+    const { draft, fault } = drafts.withLine(state.draft, one, other);
+    return fault ? set({ told: [fault] }) : put(draft, { pick: null });
+  }
+
+  /** What all that is known comes to; worked out again only when something changed. */
+  function workOut() {
+    const [job, { draft }] = [on.current(), state];
+    const [all, net] = [pegs(), inPlace()];
+    const key = JSON.stringify([draft.lines, draft.states, net.map(({ id, x, y, withinM }) => [id, x, y, withinM]), all.map(({ id }) => id)]);
+    if (worked.key === key) return worked.out;
+    const unit = job.bundle.site.units.ground;
+    const typed = drafts.typedLines(draft, unit);
+    const said = tapesSay(job, net, typed.lines);
+    const states = Object.fromEntries(Object.entries(draft.states).map(([peg, { state: one }]) => [peg, one]));
+    const result = morningVerdict({ pegs: all.map(({ id }) => id), states, finding: said.finding, unit, before: all.filter((peg) => !isInPlace(peg)).map(({ id }) => id) });
+    const left = net.filter(({ id }) => !result.reset.includes(id));
+    const ties = result.verdict === 're-set' ? pointsInTies(job, bunkerOf(job), left) : null;
+    worked = { key, out: { said, faults: typed.faults, found: result, ties, all, net } };
+    return worked.out;
+  }
+
+  function act(name) {
+    if (name === 'check-in') return on.receiving.checkIn.open();
+    if (name === 'leave out') return put({ ...state.draft, isCheckInLeftOut: true });
+    if (name === 'save') return alone(save);
+    if (name === 'undo') return alone(undo);
+    if (name === 'anew') return put(fresh(on.stamp().at));
+    return on.go('morning', name);
+  }
+
+  async function alone(work) {
+    if (busy) return;
+    busy = true;
+    try {
+      await work();
+    } finally {
+      busy = false;
+    }
+  }
+
+  /** What was found of a peg; the same once more takes it back. */
+  function found(peg, one) {
+    return alone(async () => {
+      const before = state.draft.states[peg];
+      const { id, kind } = pegs().find((other) => other.id === peg);
+      const stamp = on.stamp();
+      put(drafts.withState(state.draft, peg, before?.state === one ? null : { state: one, id: stamp.id }));
+      const isKept = await on.outbox.add(before?.state === one
+        ? undoRecord(on.current(), { id: before.id, device: on.current().device }, stamp)
+        : pegRecord(on.current(), { peg: id, kind, state: one }, stamp));
+      if (!isKept) set({ told: [NOT_KEPT] });
+    });
+  }
+
+  /** The distances, the pegs that they name as moved, and the check: each under an id that was kept before. */
+  async function save() {
+    const [job, { said, found: result, net }] = [on.current(), workOut()];
+    const { at } = on.stamp();
+    const named = result.reset.filter((peg) => state.draft.states[peg] === undefined || state.draft.states[peg].state === 'found');
+    const draft = { ...state.draft, named: Object.fromEntries(named.map((peg) => [peg, on.stamp().id])) };
+    const taped = said.finding === null ? null : draft.ids.taped;
+    const checkIn = checkInOf(job, draft, at)?.id ?? null;
+    const records = [
+      ...(taped === null ? [] : [tapedInMorning(job, { pegs: net, said, words: tapesWords(said.finding, job.bundle.site.units.ground) }, { id: taped, at })]),
+      ...named.map((peg) => pegRecord(job, { peg, kind: net.find(({ id }) => id === peg).kind, state: 'moved', note: 'By the distances taped this morning.' }, { id: draft.named[peg], at })),
+      savedMorning(job, { states: draft.states, checkIn, taped, found: result }, { id: draft.ids.morning, at }),
+    ];
+    await put({ ...draft, saved: { found: result, said, ties: workOut().ties } });
+    const areKept = [];
+    for (const record of records) areKept.push(await on.outbox.add(record));
+    set({ told: areKept.every(Boolean) ? [] : [NOT_KEPT] });
+  }
+
+  /** Take the check back, and what was recorded with it; what was seen of the pegs stays. */
+  async function undo() {
+    const job = on.current();
+    const { ids, named = {} } = state.draft;
+    const gone = job.own.filter(({ id }) => [ids.morning, ids.taped, ...Object.values(named)].includes(id));
+    for (const record of gone) await on.outbox.add(undoRecord(on.current(), record, on.stamp()));
+    const { saved, ...draft } = renewed(state.draft);
+    put(draft);
+  }
+
+  /** A saved check shows what was saved, whatever is found of the pegs since. */
+  function shown() {
+    const now = workOut();
+    const { saved } = state.draft;
+    return saved && morningState(on.current(), state.draft) === 'saved' ? { ...now, ...saved } : now;
+  }
+
+  function show() {
+    kept.follow();
+    if (!kept.isRead() || state.draft === null) return;
+    const [job, { draft, told, pick }, { said, faults, found: result, ties, all, net }] = [on.current(), state, shown()];
+    const checkIn = checkInOf(job, draft, on.stamp().at);
+    const now = morningState(job, draft) === 'saved' ? 'steps' : part;
+    if (now === 'tape') view.show(now, tapeModel(job, { draft, told, said, faults, pick, netPegs: net }));
+    else if (now === 'pegs') view.show(now, pegsModel(job, { draft, pegs: all }));
+    else view.show(now, overviewModel(job, { draft, told, checkIn, said, found: result, pegs: all, ties }));
+  }
+
+  return {
+    title: 'Morning check', label: 'Morning check',
+    words: () => { kept.follow(); return morningRowWords(on.current()); },
+    node: view.node, show,
+    open: (arg) => { part = ['tape', 'pegs'].includes(arg) ? arg : 'steps'; state = { ...state, told: [], pick: null }; },
+  };
+}

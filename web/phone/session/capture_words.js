@@ -1,0 +1,130 @@
+// What is said of a captured line: how it was measured, how true it is, how far it lies from the drawn one.
+
+import { alongAndOff } from '../geometry/offset.js';
+import { lineThrough } from '../geometry/smooth_line.js';
+import { isWalk, LEAST_POINTS } from './capture_draft.js';
+import { walkedM, walkWithinM } from './capture_walk.js';
+import { bunkerOf } from './job.js';
+import { groundWords, radiusWords } from './lengths.js';
+import { tapeWords } from './tape_words.js';
+
+/** 'sand edge', and where a bunker has two of a kind its id as well. */
+export function outlineWords(job, outlineId) {
+  const { outlines } = bunkerOf(job);
+  const outline = outlines.find(({ id }) => id === outlineId);
+  if (outline === undefined) return outlineId;
+  return outlines.filter(({ part }) => part === outline.part).length > 1 ? `${outline.part} ${outline.id}` : outline.part;
+}
+
+/** How much there is: '6 points', '84 positions'. */
+export function countWords(draft) {
+  const [count, noun] = isWalk(draft) ? [draft.fixes.length, 'position'] : [draft.points.length, 'point'];
+  return `${count} ${noun}${count === 1 ? '' : 's'}`;
+}
+
+/** How a point was measured, in words. */
+export function pointWords({ by, pegs: [one, other], distancesM: [first, second], side, withinM }, unit) {
+  if (by === 'reading') return `by position, ${withinM === null ? 'no accuracy figure' : `within ${radiusWords(withinM, unit)}`}`;
+  if (by === 'ties') return `${one} ${tapeWords(first, unit)}, ${other} ${tapeWords(second, unit)}, ${side}`;
+  return `${one} to ${other}: along ${tapeWords(first, unit)}, ${tapeWords(Math.abs(second), unit)} ${second < 0 ? 'left' : 'right'}`;
+}
+
+/** Why it cannot be saved yet, or null. */
+export function tooFewWords(draft) {
+  const count = (isWalk(draft) ? draft.fixes : draft.points).length;
+  if (count >= LEAST_POINTS) return null;
+  if (isWalk(draft)) return 'Too little was walked yet to be a line.';
+  const many = ['No point has', 'One point has', 'Two points have'][count];
+  return `${many} no shape: measure three at least, better twelve.`;
+}
+
+/** How true the line is, as a strip shows it: {kind, title, detail}. */
+export function truthOf(draft, unit) {
+  return isWalk(draft) ? walkTruth(walkWithinM(draft), unit) : pointsTruth(draft.points, unit);
+}
+
+/** From here on a line is told to be a rough one: the tapes do better than that by far. */
+const ROUGH_M = 0.25;
+
+function walkTruth(withinM, unit) {
+  if (withinM === null) return cannotTell('How true it is cannot be told', 'This receiver gives no accuracy figure. Tape it instead.');
+  const words = `± ${radiusWords(withinM, unit)}`;
+  if (withinM <= ROUGH_M) return { kind: 'inside', title: `${words} (95 %)`, detail: 'By this receiver. Two tapes are as good or better.' };
+  return cannotTell(`${words}; ties are better`, 'The line may lie and bend that far out (95 %). Two tapes are good to a few centimetres.');
+}
+
+const cannotTell = (title, detail) => ({ kind: 'cannot tell', title, detail });
+
+const BETTER = {
+  line: 'Far off the string a square goes wrong: use two tapes there.',
+  ties: 'The tapes hardly cross there: tape it from other pegs.',
+  reading: 'Tape it instead.',
+};
+
+function pointsTruth(points, unit) {
+  if (points.length === 0) return cannotTell('Nothing measured yet', 'Tape the first point.');
+  const radii = points.map(({ withinM }) => withinM);
+  if (radii.includes(null)) return cannotTell('How true it is cannot be told', 'A point was taken by a receiver without an accuracy figure.');
+  const worst = radii.indexOf(Math.max(...radii));
+  const title = `Points within ${rangeWords(Math.min(...radii), radii[worst], unit)} (95 %)`;
+  return radii[worst] <= ROUGH_M
+    ? { kind: 'inside', title, detail: `Among these pegs${points.some(({ by }) => by === 'line') ? ', squares set by 3-4-5' : ''}. Between two points it is drawn, not measured.` }
+    : cannotTell(title, `Point ${worst + 1} is the worst. ${BETTER[points[worst].by]}`);
+}
+
+function rangeWords(least, most, unit) {
+  const [low, high] = [least, most].map((radius) => radiusWords(radius, unit));
+  return low === high ? low : `${low} to ${high}`;
+}
+
+/** What there is to know of the line beside the drawn one: rows [name, words]. */
+export function captureFacts(job, draft) {
+  const unit = job.bundle.site.units.ground;
+  const { ground_scale: scale } = job.bundle.frame;
+  const outline = bunkerOf(job).outlines.find(({ id }) => id === draft.outline);
+  const places = isWalk(draft) ? draft.fixes : draft.points;
+  if (outline === undefined || places.length < LEAST_POINTS) return [];
+  const radius = Math.max(0.01, ...places.map(({ withinM }) => withinM ?? 0));
+  const line = isWalk(draft) ? places : lineThrough(places, draft.curve, draft.closed);
+  const offs = line.map(({ x, y }) => alongAndOff(outline.trace, outline.closed, outline.length_m, x, y).offM * scale);
+  const sides = outline.closed ? ['outside', 'inside'] : ['right of', 'left of'];
+  const far = [Math.max(0, ...offs), Math.max(0, ...offs.map((off) => -off))].map((m, i) => `${groundWords(m, unit, radius)} ${sides[i]}`);
+  const gaps = gapsM(places, draft.closed && !isWalk(draft), scale);
+  return [
+    ['Beside the drawn line', `up to ${far.join(', ')}${outline.closed ? '' : ' it'}`],
+    isWalk(draft)
+      ? ['Walked', `${groundWords(walkedM(draft, scale).lengthM, unit, radius)}, ${countWords(draft)}`]
+      : ['Widest gap between points', groundWords(Math.max(...gaps), unit, radius)],
+  ];
+}
+
+function gapsM(places, closed, scale) {
+  const after = closed ? [...places.slice(1), places[0]] : places.slice(1);
+  return after.map(({ x, y }, i) => Math.sqrt((x - places[i].x) ** 2 + (y - places[i].y) ** 2) * scale);
+}
+
+/** Words where the measured points, joined in their order, cross; null where they do not. */
+export function crossingWords({ points, closed }) {
+  const ends = closed && points.length > 2 ? [...points.slice(1), points[0]] : points.slice(1);
+  const sides = ends.map((end, i) => [points[i], end]);
+  for (let i = 0; i < sides.length; i += 1) {
+    const j = sides.findIndex((other, at) => at > i + 1 && !(i === 0 && at === points.length - 1) && doCross(sides[i], other));
+    if (j >= 0) return `The line crosses itself after points ${i + 1} and ${j + 1}: points must come in order round the line.`;
+  }
+  return null;
+}
+
+function doCross([a, b], [c, d]) {
+  const side = (p, q, r) => Math.sign((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x));
+  return side(a, b, c) !== side(a, b, d) && side(c, d, a) !== side(c, d, b);
+}
+
+const FAR_M = 10;
+
+/** Words where a point lies so far from the drawn line that a figure is likely wrong; null where it does not. */
+export function farWords(job, draft, { x, y }) {
+  const outline = bunkerOf(job).outlines.find(({ id }) => id === draft.outline);
+  if (outline === undefined) return null;
+  const offM = Math.abs(alongAndOff(outline.trace, outline.closed, outline.length_m, x, y).offM) * job.bundle.frame.ground_scale;
+  return offM <= FAR_M ? null : `That lies ${groundWords(offM, job.bundle.site.units.ground, null)} from the drawn line. See the figures and the side, or press again.`;
+}

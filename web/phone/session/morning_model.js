@@ -1,0 +1,121 @@
+// What the screens of the morning check show: its steps and verdict, the distances to tape, the pegs to see.
+
+import { clockWords } from './clock_words.js';
+import { ageWords } from './holding_words.js';
+import { wayTo } from './guidance.js';
+import { bunkerOf } from './job.js';
+import { isBetween, isMorningBegun } from './morning_draft.js';
+import { lastMorning, morningState } from './morning_records.js';
+import { isLong } from './morning_tapes.js';
+import { listWords, tapesStrip, verdictStrip } from './morning_verdict.js';
+import { tapeWords as lengthWords, tapeSign } from './tape_words.js';
+import { tapeOf } from './tape_pegs.js';
+import { wayLines } from './wording.js';
+
+const LATE_CHECK_IN_S = 2 * 3600;
+const KINDS = { control: 'Control peg.', reference: 'Reference peg.', paint: 'Paint peg.' };
+const STATES = [['found', 'Found'], ['moved', 'Moved'], ['missing', 'Missing']];
+
+/** What the row on the first screen says. */
+export function morningRowWords(job) {
+  const last = lastMorning(job);
+  const advice = 'Before work goes on: do the pegs still stand where they did?';
+  if (last === null) return advice;
+  return `${verdictStrip(said(last)).title}, checked at ${clockWords(last.made_at)}`;
+}
+
+const said = ({ verdict, reset }) => ({ verdict, reset, reasons: [], settle: [] });
+
+/** The check-in that counts for a check begun at a time (ms): {id, peg, ageS} or null. */
+export function checkInOf({ gauge: { checkIn }, bundle }, { startedAt }, nowMs) {
+  if (checkIn === null || checkIn.site !== bundle.site.id) return null;
+  const madeAtMs = 1000 * checkIn.found.madeAtS;
+  return madeAtMs < startedAt - 1000 * LATE_CHECK_IN_S || madeAtMs > nowMs + 2000 ? null : { id: checkIn.id, peg: checkIn.peg, ageS: Math.max(0, (nowMs - madeAtMs) / 1000) };
+}
+
+/** The steps and the verdict: {steps: [{name, label, words, isDone}], strip, notes, main, other, undo}. */
+export function overviewModel(job, { draft, told, checkIn, said: tapes, found, pegs, ties }) {
+  const isSaved = morningState(job, draft) === 'saved';
+  const seen = pegs.filter(({ id }) => draft.states[id] !== undefined).length;
+  const steps = [
+    { name: 'check-in', label: 'Check in on a control peg', words: checkInWords(checkIn, draft, job), isDone: checkIn !== null || draft.isCheckInLeftOut, end: checkIn === null && draft.isCheckInLeftOut ? 'left out' : 'done' },
+    { name: 'tape', label: 'Tape between the pegs', words: tapeWords(draft, tapes), isDone: tapes.finding !== null && tapes.finding.wanted === null },
+    { name: 'pegs', label: 'Walk round the pegs', words: `${seen} of ${pegs.length} seen`, isDone: seen === pegs.length },
+  ];
+  const isTaped = tapes.finding !== null && draft.lines.every(({ typed }) => typed !== '');
+  const next = steps.find(({ name, isDone }) => !isDone && !(name === 'tape' && isTaped)) ?? steps.find(({ isDone }) => !isDone);
+  const isBegun = isMorningBegun(draft);
+  return {
+    steps, strip: isBegun ? verdictStrip(found) : { kind: 'cannot tell', title: 'Not checked yet', detail: 'Three steps, about ten minutes.', turnDeg: 0 },
+    notes: [...told, ...notesOf(found, isBegun, ties, isSaved)],
+    main: isSaved ? { name: 'anew', label: 'Begin another check' } : mainOf(next, found),
+    other: isSaved ? { name: 'undo', label: 'Take it back' } : otherOf(next, isBegun),
+  };
+}
+
+function checkInWords(checkIn, draft, job) {
+  if (checkIn !== null) return `Done on peg ${checkIn.peg}, ${ageWords(checkIn.ageS)} ago`;
+  if (draft.isCheckInLeftOut) return 'The tapes do not need it';
+  return job.bundle.pegs.some(({ kind }) => kind === 'control') ? 'So that this phone leads you nearer; may be left out' : 'This site has no control peg: leave it out';
+}
+
+function tapeWords({ lines }, { finding, lines: used }) {
+  const open = lines.filter(({ typed }) => typed === '');
+  if (finding === null) return open.length === 0 ? 'Choose the pegs to tape between' : listWords(open.map(({ one, other }) => `${one} to ${other}`));
+  return finding.wanted === null ? `${used.length} taped` : `${used.length} taped; ${finding.wanted.join(' to ')} would tell more`;
+}
+
+const mainOf = (next, found) => (next === undefined ? { name: 'save', label: 'Save this check', note: verdictStrip(found).title } : { name: next.name, label: `Next: ${NEXT[next.name]}` });
+
+const NEXT = { 'check-in': 'check in', tape: 'tape', pegs: 'see the pegs' };
+
+function otherOf(next, isBegun) {
+  if (next?.name === 'check-in') return { name: 'leave out', label: 'Leave it out' };
+  return next !== undefined && isBegun ? { name: 'save', label: 'Save as it is' } : null;
+}
+
+function notesOf({ verdict, reset }, isBegun, ties, isSaved) {
+  const notes = [];
+  if (isSaved) notes.push('Saved, and sent when there is signal.');
+  if (isBegun && verdict === 'go on') notes.push('That is about the pegs only. Before digging, services must have been located by those licensed to do it.');
+  if (isBegun && verdict === 're-set' && ties !== null) notes.push(`Measure nothing from ${listWords(reset)} until then. From the others ${ties.left} of ${ties.all} points can be taped.`);
+  return notes;
+}
+
+/** The distances to tape: {lines: [{label, value, fault}], strip, wanted, pick, main}; `pick` is {pegs, one, other} to add another, or null. */
+export function tapeModel(job, { draft, told, said: tapes, faults, pick, netPegs }) {
+  const unit = job.bundle.site.units.ground;
+  const { finding } = tapes;
+  const isWaiting = draft.lines.some(({ typed }) => typed === '');
+  const wanted = isWaiting ? null : finding?.wanted ?? null;
+  const again = wanted !== null && draft.lines.some((line) => isBetween(line, ...wanted));
+  return {
+    intro: introWords(job, draft, netPegs),
+    lines: draft.lines.map(({ one, other, typed }, i) => ({ label: `${one} to ${other}, ${tapeSign(unit)}`, value: typed, fault: faults[i] })),
+    told: [...told, ...tapes.faults],
+    strip: isWaiting ? null : tapesStrip(finding, unit),
+    wanted: wanted === null ? null : `Tape ${wanted.join(' to ')}${again ? ' again' : ''}`,
+    pick: pick === null ? null : { ...pick, pegs: netPegs.map(({ id }) => [id, id]) },
+    canPick: netPegs.length >= 2,
+  };
+}
+
+function introWords(job, { lines }, pegs) {
+  if (pegs.length < 3) return 'Fewer than three pegs stand here: tapes cannot check them.';
+  const pull = pegs.every(({ levelM }) => levelM !== null) ? 'straight from peg to peg' : 'straight and level';
+  const how = `Hook the tape on the first peg, pull it ${pull}, and read it at the second.`;
+  const long = lines.some((line) => isLong(job, pegs, line)) ? ` Some of these are longer than a tape of ${lengthWords(tapeOf(job).lengthM, job.bundle.site.units.ground)}: take a longer one.` : '';
+  return how + long;
+}
+
+/** The pegs to see: [{id, kind, note, way, states, chosen}]; the way from where the phone is, as far as it can tell. */
+export function pegsModel(job, { draft, pegs }) {
+  const unit = job.bundle.site.units.ground;
+  const { place, frame, bundle } = job;
+  const here = place !== null && place.awayM === null ? place : null;
+  const way = (peg) => (here === null ? [] : wayLines(wayTo(frame, bundle.frame.ground_scale, bunkerOf(job).play_bearing_deg, here, peg), unit, here.radius95M));
+  return {
+    rows: pegs.map((peg) => ({ id: peg.id, note: [KINDS[peg.kind], peg.note].filter(Boolean).join(' '), way: way(peg).join(', '), chosen: draft.states[peg.id]?.state ?? null })),
+    states: STATES,
+  };
+}
