@@ -18,7 +18,7 @@ class StandingPeg:
 
     `placed` is the report by which a crew's own peg came to its place, None for one of the site; `within_m` the 95 %
     radius of its place among its neighbours, None where nobody told. `last` is the newest report with its record,
-    None where nothing was reported.
+    None where nothing was reported. `photos` are the ids of the pictures of all its standing reports, oldest first.
     """
 
     peg: Peg
@@ -26,6 +26,7 @@ class StandingPeg:
     within_m: float | None = None
     last: HeldRecord | None = None
     state: PegState | None = None
+    photos: tuple[str, ...] = ()
 
     @property
     def is_in_place(self) -> bool:

@@ -32,7 +32,8 @@ def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, 
             continue
         placed = known if report.peg in own else _placed(known, report)
         assert placed is not None
-        pegs[report.peg] = replace(placed, last=item, state=report.state)
+        photos = (known.photos if known else ()) + report.photos
+        pegs[report.peg] = replace(placed, last=item, state=report.state, photos=tuple(dict.fromkeys(photos)))
     return tuple(pegs.values())
 
 
