@@ -40,7 +40,7 @@ function rowOf(job, peg, nowMs) {
 const isNear = ({ distanceM, searchM }) => isVague(searchM) || isBelowRadius(distanceM, searchM);
 
 function farWords({ distanceM, searchM }, unit) {
-  if (isVague(searchM)) return 'near or far';
+  if (isVague(searchM)) return '';
   return isBelowRadius(distanceM, searchM) ? 'here' : groundWords(distanceM, unit, searchM);
 }
 
@@ -51,6 +51,7 @@ export function boardLead(job, count) {
   if (place === null) return troubleWords(job.trouble);
   if (place.awayM !== null) return `You are ${(place.awayM / 1000).toFixed(0)} km away, too far to show the way.`;
   if (place.radius95M === null) return 'This receiver gives no accuracy figure: how far to search cannot be told.';
+  if (isVague(place.radius95M)) return `Your position is too poor to show the way: within ${radiusWords(place.radius95M, bundle.site.units.ground)} (95 %). Go into the open, and wait.`;
   return `Search ${radiusWords(place.radius95M, bundle.site.units.ground)} round the spot it leads to: so well is your position known (95 %).`;
 }
 
