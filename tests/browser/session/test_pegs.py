@@ -79,6 +79,7 @@ def test_a_peg_knows_the_photos_the_server_told_of_and_those_of_this_phone(run):
 SEARCHES = {
     "a peg of the plan": ("peg('r4a')", 8.11),
     "one of a crew": ("{...peg('r4a'), isOwn: false, withinM: 6}", 10.09),
+    "one that is planned": ("{...peg('r4a'), isOwn: false, state: 'planned'}", 8.11),
     "one of which nobody told how well": ("{...peg('r4a'), isOwn: false}", None),
 }
 

@@ -52,6 +52,7 @@ function searchWords(job, peg, searchM, unit) {
   if (searchM === null && job.place.radius95M !== null) return ['How far to search', 'not known: nobody told how well this peg was placed'];
   if (searchM === null) return ['How far to search', 'not known: this receiver gives no accuracy figure'];
   if (isVague(searchM)) return ['Too poor to search by', `within ${radiusWords(searchM, unit)} (95 %): go into the open, and wait`];
+  if (peg.state === 'planned') return [`It leads within ${radiusWords(searchM, unit)} of the place planned`, 'so well is your position known (95 %); a tape from two pegs settles it'];
   if (!(peg.withinM > 0)) return [`Search ${radiusWords(searchM, unit)} round it`, 'so well is your position known (95 %)'];
   const yours = `your position ${radiusWords(job.place.radius95M, unit)}`;
   return [`Search ${radiusWords(searchM, unit)} round it`, `${yours}, the peg's own place ${radiusWords(peg.withinM, unit)} (95 %)`];

@@ -43,8 +43,8 @@ export function wayToPeg(job, peg) {
   return { way, distanceM: way.distanceM, searchM: searchM(place.radius95M, placedWithinM(peg)) };
 }
 
-/** How well a peg's place is known: one of the plan is where the plan says, one of a crew as it was told, null where it was not. */
-const placedWithinM = ({ isOwn, withinM }) => (isOwn ? withinM ?? 0 : withinM);
+/** How well a peg's place is known: one of the plan, or only planned, is where the plan says, one of a crew as it was told, null where it was not. */
+const placedWithinM = ({ isOwn, withinM, state }) => (isOwn || state === 'planned' ? withinM ?? 0 : withinM);
 
 function searchM(ofPhone, ofPeg) {
   return ofPhone === null || ofPeg === null ? null : Math.sqrt(ofPhone ** 2 + ofPeg ** 2);
