@@ -32,6 +32,8 @@ from fieldapp.tape.point_levels import point_levels
 
 FORMAT = "fieldapp-bundle"
 VERSION = 1
+MOST_PHOTOS_TOLD = 6
+"""Of a peg, the newest: what a crew looks at to find it again."""
 FRAME_MARGIN_M = 250.0
 FRAME_LEAST_HALF_WIDTH_M = 1500.0
 
@@ -52,6 +54,9 @@ def build_bundle(
         "marks": [dict(mark) for mark in marks],
         "field_pegs": [_field_peg(peg) for peg in pegs if peg.placed is not None],
         "peg_reports": [_peg_report(peg, peg.last.record) for peg in pegs if peg.last is not None],
+        "peg_photos": [
+            {"peg": peg.peg.id, "photos": list(peg.photos[-MOST_PHOTOS_TOLD:])} for peg in pegs if peg.photos
+        ],
     }
     return {**content, "content_id": _content_id(content), "made_at": _utc(made_at)}
 

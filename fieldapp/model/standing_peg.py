@@ -17,8 +17,9 @@ class StandingPeg:
     """A peg with its newest standing report.
 
     `placed` is the report by which a crew's own peg came to its place, None for one of the site; `within_m` the 95 %
-    radius of its place among its neighbours, None where nobody told and for one of the site that was never set
-    again. `last` is the newest report with its record, None where nothing was reported.
+    radius of its place among its neighbours, None where nobody told: that of the site itself until it is set again.
+    `last` is the newest report with its record, None where nothing was reported. `photos` are the ids of the pictures
+    of all its standing reports, oldest first.
     """
 
     peg: Peg
@@ -26,6 +27,7 @@ class StandingPeg:
     within_m: float | None = None
     last: HeldRecord | None = None
     state: PegState | None = None
+    photos: tuple[str, ...] = ()
 
     @property
     def is_in_place(self) -> bool:

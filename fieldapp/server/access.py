@@ -29,7 +29,9 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}", "look"),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}", "look"),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg", "look"),
+    ("GET", "/sites/{site_id}/pegs", "look"),
     ("GET", "/sites/{site_id}/pegs/{bunker_id}", "look"),
+    ("GET", "/sites/{site_id}/pegs/{bunker_id}/qr.svg", "look"),
     ("GET", "/sites/{site_id}/hand-in", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv", "look"),
@@ -45,10 +47,12 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/api/sites/{site_id}/field", "look"),
     ("GET", "/api/sites/{site_id}/holes/{hole}/bundle", "look"),
     ("GET", "/api/sites/{site_id}/records", "look"),
+    ("GET", "/api/sites/{site_id}/photos/{photo_id}", "look"),
     ("GET", "/sites/{site_id}/records.csv", "look"),
     ("GET", "/sites/{site_id}/records.geojson", "look"),
     # the work in the field
     ("POST", "/api/sites/{site_id}/records", "mark"),
+    ("PUT", "/api/sites/{site_id}/photos/{photo_id}", "mark"),
     ("POST", "/api/sites/{site_id}/presence", "mark"),
     ("POST", "/sites/{site_id}/hand-in", "mark"),
     # people

@@ -100,6 +100,9 @@ SCHEMAS: dict[str, Schema] = {
             "remarks": list_(object_({"id": text_(), **NOTE})),
         }
     ),
+    "StoredPhoto": object_(
+        {"stored": ID}, description="The photo is on disk, as its picture only; sent again it is stored once."
+    ),
     "Clock": object_({"now": MOMENT}),
     "FieldIndex": object_(
         {

@@ -13,6 +13,8 @@ from fastapi import APIRouter, FastAPI, Request
 from fastapi.openapi.utils import get_openapi
 
 import fieldapp
+from fieldapp.formats.photo import KINDS as KINDS_OF_PHOTOS
+from fieldapp.formats.photo import MEDIA_TYPE as MEDIA_TYPE_OF_PHOTOS
 from fieldapp.model.visitor import Visitor
 from fieldapp.server.access import EVERYBODY, needed_for
 from fieldapp.server.addresses import link
@@ -25,6 +27,7 @@ ABOUT = (
     "Field records and sites of fieldapp. A device is let in by an invitation link, once; what it then sends carries "
     f"the cookie {DEVICE_COOKIE}. Lengths are metres. Every refusal is a problem document (RFC 9457)."
 )
+PICTURE: dict[str, Any] = {"type": "string", "format": "binary"}
 ANSWERS = {
     "/api/me": (JSON, ref("Me")),
     "/api/clock": (JSON, ref("Clock")),
@@ -34,6 +37,8 @@ ANSWERS = {
     "/api/sites/{site_id}/holes/{hole}/bundle": (JSON, ref("Bundle")),
     "get /api/sites/{site_id}/records": (JSON, ref("RecordsSince")),
     "post /api/sites/{site_id}/records": (JSON, ref("Receipt")),
+    "put /api/sites/{site_id}/photos/{photo_id}": (JSON, ref("StoredPhoto")),
+    "get /api/sites/{site_id}/photos/{photo_id}": (MEDIA_TYPE_OF_PHOTOS, PICTURE),
     "/api/description.json": (JSON, {"type": "object", "required": ["openapi", "paths"]}),
     "/sites/{site_id}/records.csv": ("text/csv", {"type": "string"}),
     "/sites/{site_id}/records.geojson": (
@@ -42,8 +47,9 @@ ANSWERS = {
     ),
 }
 TAKES = {
-    "post /api/sites/{site_id}/presence": ref("Place"),
-    "post /api/sites/{site_id}/records": ref("Batch"),
+    "post /api/sites/{site_id}/presence": {JSON: ref("Place")},
+    "post /api/sites/{site_id}/records": {JSON: ref("Batch")},
+    "put /api/sites/{site_id}/photos/{photo_id}": dict.fromkeys(KINDS_OF_PHOTOS, PICTURE),
 }
 MAY_BE_UNCHANGED = ("/api/sites/{site_id}/holes/{hole}/bundle",)
 IF_NONE_MATCH = {
@@ -56,7 +62,8 @@ IF_NONE_MATCH = {
 REFUSALS = {
     "401": "No standing link has let this device in.",
     "403": "The link is for a lower role, or a page of another site asks.",
-    "404": "There is no such site, hole or bunker.",
+    "404": "There is no such site, hole, bunker or photo.",
+    "409": "Something else is held under that id.",
     "413": "The body is too large.",
     "415": "The body is of another kind.",
     "421": "The server does not answer to this host name.",
@@ -105,7 +112,8 @@ def _is_described(path: str) -> bool:
 def _complete(operation: dict[str, Any], method: str, path: str) -> None:
     named = f"{method} {path}"
     if named in TAKES:
-        operation["requestBody"] = {"required": True, "content": {JSON: {"schema": TAKES[named]}}}
+        content = {kind: {"schema": schema} for kind, schema in TAKES[named].items()}
+        operation["requestBody"] = {"required": True, "content": content}
     answers = operation["responses"]
     answers.pop("422", None)
     kind, schema = ANSWERS.get(named) or ANSWERS.get(path) or (JSON, {})
@@ -126,8 +134,9 @@ def _refusals(operation: dict[str, Any], method: str, path: str) -> list[str]:
     codes += [] if needed == EVERYBODY else ["401"]
     codes += ["403"] if method != "get" or needed not in (EVERYBODY, "look") else []
     codes += ["404"] if "{" in path else []
-    codes += ["422"] if operation.get("parameters") or method == "post" else []
-    return sorted(codes + (["413", "415"] if method == "post" else []))
+    codes += ["422"] if operation.get("parameters") or method != "get" else []
+    codes += ["409"] if method == "put" else []
+    return sorted(codes + (["413", "415"] if method != "get" else []))
 
 
 def _example(path: str) -> str:

@@ -23,21 +23,21 @@ async def json_body(request: Request) -> object:
         raise FormatError(f"The body is not JSON that can be read ({_first_line(fault)}).") from fault
 
 
-async def bounded_body(request: Request, largest: int = LARGEST_BODY) -> bytes:
-    """Return the body as it came; 413 where it is larger than `largest` bytes, before more than that is held."""
+async def bounded_body(request: Request, largest: int = LARGEST_BODY, words: str = TOO_LARGE) -> bytes:
+    """Return the body as it came; 413, said by `words`, where it is larger than `largest` bytes, before it is held."""
     said = request.headers.get("content-length", "0")
     if said.isdigit() and int(said) > largest:
-        raise _too_large(largest)
+        raise _too_large(largest, words)
     content = bytearray()
     async for piece in request.stream():
         content += piece
         if len(content) > largest:
-            raise _too_large(largest)
+            raise _too_large(largest, words)
     return bytes(content)
 
 
-def _too_large(largest: int) -> HTTPException:
-    return HTTPException(413, TOO_LARGE.format(largest=largest), {"connection": "close"})
+def _too_large(largest: int, words: str) -> HTTPException:
+    return HTTPException(413, words.format(largest=largest), {"connection": "close"})
 
 
 def _first_line(fault: BaseException) -> str:

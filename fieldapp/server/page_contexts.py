@@ -146,6 +146,8 @@ class BunkerSection:
     checks: tuple[YardageCheckRow, ...]
     set_out_url: str
     qr_url: str
+    pegs_url: str
+    pegs_qr_url: str
     hole_url: str
 
 
@@ -165,6 +167,7 @@ class SitePage:
     bunkers: tuple[BunkerSection, ...]
     qr_words: str
     field_url: str
+    pegs_url: str
     peg_visits: tuple[PegVisitRow, ...]
     record_words: str
     csv_url: str

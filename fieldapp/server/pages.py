@@ -99,6 +99,13 @@ def pegs(request: Request, site_id: str, bunker_id: str) -> Response:
     return shell(request, "pegs")
 
 
+@router.get("/sites/{site_id}/pegs/{bunker_id}/qr.svg")
+def pegs_qr(request: Request, site_id: str, bunker_id: str) -> Response:
+    """Draw the QR code of a bunker's page of pegs and tape, likewise."""
+    standing_site(request.app.state.store, site_id).site.bunker(bunker_id)
+    return _code_of_page(request)
+
+
 @router.get("/field/{site_id}/qr.svg")
 def field_qr(request: Request, site_id: str) -> Response:
     """Draw the QR code of the phone's own page of a site, likewise."""

@@ -69,6 +69,7 @@ def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, o
         tees=tuple(_tee_rows(standing)),
         bunkers=tuple(_section(standing, bunker, held, convergence) for bunker in standing.bunkers),
         field_url=f"/field/{site.id}",
+        pegs_url=f"/sites/{site.id}/pegs",
         qr_words="opens on this machine only" if only_here else "scan with the phone",
         peg_visits=tuple(peg_visit_rows(site, held, today)),
         record_words=record_words(site, held),
@@ -162,6 +163,8 @@ def _section(
         checks=tuple(yardage_check_rows(site, held, bunker.id)),
         set_out_url=base,
         qr_url=f"{base}/qr.svg",
+        pegs_url=f"/sites/{site.id}/pegs/{bunker.id}",
+        pegs_qr_url=f"/sites/{site.id}/pegs/{bunker.id}/qr.svg",
         hole_url=f"/sites/{site.id}/holes/{bunker.hole}#bunker-{bunker.id}",
     )
 

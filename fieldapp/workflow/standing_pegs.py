@@ -33,7 +33,8 @@ def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, 
             continue
         placed = _of_the_site(known, report) if report.peg in own else _placed(known, report)
         assert placed is not None
-        pegs[report.peg] = replace(placed, last=item, state=report.state)
+        photos = (known.photos if known else ()) + report.photos
+        pegs[report.peg] = replace(placed, last=item, state=report.state, photos=tuple(dict.fromkeys(photos)))
     return tuple(pegs.values())
 
 

@@ -43,6 +43,7 @@ PAGES = [
     f"/sites/{SITE}",
     "/sites/nowhere",
     f"/sites/{SITE}/hand-in",
+    f"/sites/{SITE}/pegs",
     HOLE,
     f"{HOLE}?offset=20&at=250&allowance=10&bunker=4-right",
     f"{HOLE}?offset=far",

@@ -18,7 +18,15 @@ from playwright.sync_api import Browser, BrowserContext, Page
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.workflow.links import end_link, links_held
-from tests.field_records import batch_of, check_in_document, mark_document, trial_document, yardage_document
+from tests.field_records import (
+    batch_of,
+    check_in_document,
+    mark_document,
+    morning_document,
+    peg_document,
+    trial_document,
+    yardage_document,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -82,6 +90,26 @@ def check(turn: int, **changes: object) -> dict:
     return yardage_document(turn, target=target, **common | changes)
 
 
+def pegs_of_the_night() -> list[dict]:
+    """Pegs found, moved, missing, new and planned, with notes and photos that have not come, and two mornings."""
+    common = {"site": SITE, "hole": 4, "person": PERSON, "bunker": BUNKER, "note": f"behind the {LONG_WORD}"}
+    place = {"x": 2190.0, "y": 5250.0, "within_m": 4.86, "placed_by": "reading"}
+    states = (("r4a", "missing", {}), ("r4b", "moved", {}), ("r4c", "found", {}), ("c1", "found", {}))
+    made = (("behind-the-lifeboathouse", "new", place), ("r4e", "planned", place))
+    mornings = (("go on", []), ("re-set", ["r4a", "r4b", "behind-the-lifeboathouse"]))
+    whose = {"site": SITE, "hole": 4, "person": PERSON, "bunker": BUNKER}
+    return [
+        *(
+            peg_document(40 + turn, peg=peg, state=state, made_at=time_ago(50 - turn), **common, **where)
+            for turn, (peg, state, where) in enumerate(states + made)
+        ),
+        *(
+            morning_document(50 + turn, verdict=verdict, reset=reset, made_at=time_ago(10 - turn), **whose)
+            for turn, (verdict, reset) in enumerate(mornings)
+        ),
+    ]
+
+
 def busy_day(points: dict[int, dict]) -> bytes:
     """A phone's file: marks, a point painted twice, an older revision, remarks, pegs, and a record to refuse."""
     over_peg = {"site": SITE, "hole": 4, "person": PERSON, "peg": "c1", "made_at": time_ago(0)}
@@ -97,6 +125,7 @@ def busy_day(points: dict[int, dict]) -> bytes:
         check(29, bunker="4-old", revision="A"),
         check_in_document(**over_peg),
         trial_document(**over_peg),
+        *pegs_of_the_night(),
     ]
     return json.dumps(batch_of(*records)).encode()
 
@@ -179,6 +208,7 @@ class Desk:
 
 PAGES: dict[str, Callable[[Desk], None]] = {
     "sites": lambda desk: desk.open("/"),
+    "board of pegs": lambda desk: desk.open(f"/sites/{SITE}/pegs?hours=48"),
     "site": Desk.site,
     "hole": lambda desk: desk.open(HOLE),
     "hole, an aim line and an allowance": lambda desk: desk.open(f"{HOLE}{SHOT}"),

@@ -129,7 +129,7 @@ def test_what_is_painted_counts_and_what_waits_is_sent_from_here(worker, held):
     worker.start(person="Waits")
     worker.paint()
     open_field(worker)
-    expect(worker.page.get_by_role("link", name="3 left")).to_contain_text("1 of 38")
+    expect(worker.page.locator(".bunker-row", has_text="3 left")).to_contain_text("1 of 38")
     expect(worker.page.locator(".field-records")).to_contain_text("1 to send")
     worker.page.evaluate("globalThis.maySend = true")
     worker.page.get_by_role("button", name="Send now").click()

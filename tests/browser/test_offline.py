@@ -87,7 +87,7 @@ def test_the_other_holes_and_the_field_page_are_kept_too(worker):
     expect(page.get_by_role("heading", level=1)).to_contain_text("Skerry Bank")
     expect(page.locator(".kept")).to_contain_text("The plans of all 3 holes are kept on this phone")
     expect(page.locator(".warning")).to_contain_text("No signal to the server now.")
-    page.get_by_role("link", name="5 green").click()
+    page.locator(".bunker-row", has_text="5 green").click()
     expect(start_button(page)).to_be_visible()
     expect(page.get_by_role("heading", level=1)).to_have_text("5 green")
 
@@ -182,7 +182,7 @@ def test_in_a_new_browser_with_the_server_gone_the_field_page_leads_to_guidance(
 
     page = own_browser().new_page()
     page.goto(server.address + FIELD)
-    page.get_by_role("link", name="4 right").click()
+    page.locator(".bunker-row", has_text="4 right").click()
     page.locator("#person").fill("Robin")
     page.locator('input[value="practice centimetre"]').check()
     start_button(page).click()

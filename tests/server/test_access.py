@@ -37,7 +37,9 @@ ADDRESSES = {
     ("GET", "/sites/{site_id}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/pegs"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/pegs/{bunker_id}"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/pegs/{bunker_id}/qr.svg"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/hand-in"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv"): ("look", 200, {}),
@@ -54,6 +56,8 @@ ADDRESSES = {
     ("GET", "/api/sites/{site_id}/records"): ("look", 200, {"params": {"hole": 1}}),
     ("GET", "/sites/{site_id}/records.csv"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/records.geojson"): ("look", 200, {}),
+    ("GET", "/api/sites/{site_id}/photos/{photo_id}"): ("look", 404, {}),
+    ("PUT", "/api/sites/{site_id}/photos/{photo_id}"): ("mark", 415, {}),
     ("POST", "/api/sites/{site_id}/records"): ("mark", 200, {"json": BATCH}),
     ("POST", "/api/sites/{site_id}/presence"): ("mark", 422, {"json": {}}),
     ("POST", "/sites/{site_id}/hand-in"): ("mark", 200, {"data": {}}),
@@ -133,6 +137,7 @@ def asked(app, path):
         "site_id": "small-links",
         "bunker_id": "square",
         "hole": "1",
+        "photo_id": "00000000-0000-4000-8000-000000005901",
         "link_id": made.link.id,
     }
     for name, value in values.items():
@@ -192,7 +197,7 @@ def test_each_address_answers_whom_it_should_and_nobody_else(club, address, visi
 
 @pytest.mark.parametrize("headers", FROM_ELSEWHERE, ids=str)
 @pytest.mark.parametrize("visitor", ["manage", "this machine in a demo"])
-@pytest.mark.parametrize("address", [each for each in ADDRESSES if each[0] == "POST"], ids=" ".join)
+@pytest.mark.parametrize("address", [each for each in ADDRESSES if each[0] in ("POST", "PUT")], ids=" ".join)
 def test_a_page_of_another_site_changes_nothing_by_a_managers_hand(club, address, visitor, headers):
     method, path = address
     what = ADDRESSES[method, path][2]

@@ -7,7 +7,7 @@ import pytest
 from fieldapp.workflow.set_out import bundle_of_hole
 from fieldapp.workflow.sites import standing_site
 from fieldapp.workflow.standing_pegs import pegs_of
-from tests.field_records import accept_records, batch_of, peg_document, undo_document
+from tests.field_records import accept_records, batch_of, peg_document, record_id, undo_document
 
 NOW = datetime(2026, 5, 2, 12, 0, tzinfo=UTC)
 NEW = {"peg": "p1", "peg_kind": "reference", "state": "planned", "x": 1010.0, "y": 2190.0, "photos": []}
@@ -78,3 +78,14 @@ def test_the_bundle_tells_of_pegs_and_what_was_found(store, pegs):
     ]
     assert bundle["tape"] == {"length_m": 30.0, "error_m": 0.01}
     assert [peg["id"] for peg in bundle["pegs"]] == ["c1"]
+
+
+def test_a_peg_keeps_the_photos_of_all_its_reports_that_stand(store, pegs):
+    first, again = record_id(5901), record_id(5902)
+    wrong = peg_document(2, photos=[record_id(5903)], **at(9))
+    later = peg_document(3, photos=[first, again], **at(10))
+    stand = pegs(peg_document(1, photos=[first], **at(8)), wrong, undo_document(wrong), later)
+    assert stand["c1"].photos == (first, again)
+    assert bundle_of_hole(store, "small-links", 1, NOW)["peg_photos"] == [
+        {"peg": "c1", "photos": [first, again]}
+    ]

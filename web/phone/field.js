@@ -3,6 +3,7 @@
 import { createKeep } from './device/keep.js';
 import { createOffline } from './device/offline.js';
 import { createOutbox } from './device/outbox.js';
+import { createPhotoOutbox } from './device/photo_outbox.js';
 import { createPlans } from './device/plans.js';
 import { isAppleTab } from './device/readiness.js';
 import { createYard } from './yard.js';
@@ -20,12 +21,13 @@ const addresses = addressesOf(location.pathname);
 const keep = createKeep();
 const plans = createPlans({ keep, indexUrl: addresses.index, canRead });
 const outbox = createOutbox({ keep, url: addresses.records, onChange: () => show() });
+const photos = createPhotoOutbox({ keep, urlOf: addresses.photo, onChange: () => show() });
 const offline = createOffline({ url: addresses.worker, scope: addresses.scope, onChange: () => takeNewer(), onTaken: () => location.reload() });
 const held = new Map();
 let [index, fault, bringing] = [null, null, null];
 
 const page = createFieldPage({
-  planHref: addresses.sitePage, onReady: () => yard.check(), onSend: () => outbox.send(), onNewer: () => offline.takeNewer(),
+  planHref: addresses.sitePage, onReady: () => yard.check(), onSend: () => { outbox.send(); photos.send(); }, onNewer: () => offline.takeNewer(),
 });
 const yard = createYard({
   addresses, keep, offline, page, freshen,
@@ -40,6 +42,7 @@ async function open() {
   await showKept();
   root.replaceChildren(page.node);
   outbox.start();
+  photos.start();
   page.readyNote(lastCheckWords(await keep.get(`ready ${addresses.field}`).catch(() => null), Date.now()));
   await freshen();
   offline.start();
@@ -78,8 +81,8 @@ async function bring() {
 }
 
 function show() {
-  const outboxState = outbox.state();
-  page.show(fieldModel({ index, plans: held, records: outbox.records(), outbox: outboxState, fault, nowMs: Date.now(), hrefOf: addresses.setOut }));
+  const outboxState = { ...outbox.state(), photos: photos.state().waiting };
+  page.show(fieldModel({ index, plans: held, records: outbox.records(), outbox: outboxState, fault, nowMs: Date.now(), hrefOf: addresses.setOut, pegsHrefOf: addresses.pegs }));
   if (index) document.title = index.name;
 }
 

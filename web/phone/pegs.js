@@ -3,12 +3,15 @@
 import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOutbox } from './device/outbox.js';
+import { createPhotoOutbox } from './device/photo_outbox.js';
+import { createPictures } from './device/pictures.js';
 import { isAppleTab } from './device/readiness.js';
 import { createFrame } from './geometry/frame.js';
 import { createPlanning } from './planning.js';
 import { createReceiving } from './receiving.js';
 import { addressesOf } from './session/addresses.js';
 import * as jobs from './session/job.js';
+import { photoNotices } from './session/photo_words.js';
 import { receiverAsked } from './session/receiver_words.js';
 import { noticesOf, once, startModel } from './session/sheets.js';
 import { standingPegs } from './session/standing_pegs.js';
@@ -25,6 +28,8 @@ const addresses = addressesOf(location.pathname);
 const asked = new URLSearchParams(location.search);
 const keep = createKeep();
 const outbox = createOutbox({ keep, url: addresses.records, onChange: () => page && change({ ...job, own: ownRecords() }) });
+const photos = createPhotoOutbox({ keep, urlOf: addresses.photo, onChange: () => page && showAll() });
+const pictures = createPictures({ keep, urlOf: addresses.photo, onChange: () => page && showAll() });
 const planning = createPlanning({ keep, addresses, purpose: 'pegs and tape', current: () => job, change: (next) => { job = next; if (page) showAll(); } });
 const stamp = () => ({ id: newId(), at: Date.now() });
 const receiving = createReceiving({
@@ -37,10 +42,12 @@ let canKeep = true;
 
 /**
  * What every screen is given: `current()` and `change(job)` the job in hand, `stamp()` a new {id, at}, `pegs()` the pegs as
- * they stand, `go(name, arg)` to another screen, `refresh()` to show again.
+ * they stand, `go(name, arg)` to another screen and whether there `has(name)` one, `back()`, `refresh()` to show again,
+ * `photos` to send and `pictures` to see, `told` what one screen has to say on the next.
  */
 const screens = createTapeScreens({
-  keep, outbox, addresses, planning, receiving, stamp, change,
+  keep, outbox, photos, pictures, addresses, planning, receiving, stamp, change,
+  told: createTold(), has: (name) => Object.hasOwn(screens, name), back: () => history.back(),
   current: () => job, page: () => page, pegs: () => standingPegs(job),
   go: (name, arg) => { location.hash = arg === undefined ? name : `${name}/${encodeURIComponent(arg)}`; },
   refresh: () => page && showAll(),
@@ -49,6 +56,7 @@ const home = createTapeRows({ label: 'What to do', onChoose: (name) => { locatio
 let open = { screen: null };
 
 outbox.start();
+photos.start();
 begin();
 
 async function begin() {
@@ -92,8 +100,8 @@ function change(next) {
 }
 
 function showAll() {
-  const records = outbox.state();
-  page.notices.show(once(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(planning.notices(), receiving.notices())));
+  const records = { ...outbox.state(), photos: photos.state().waiting };
+  page.notices.show(once(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(planning.notices(), receiving.notices(), photoNotices(photos.state()))));
   page.head.show(tapeHead(job, open.screen?.title ?? 'Pegs and tape', records));
   page.place.show(tapePlace(job, staleS()));
   receiving.show();
@@ -106,4 +114,13 @@ function staleS() {
   if (job.fix === null) return null;
   const ageS = Math.round((Date.now() - job.fix.at) / 1000);
   return ageS > STALE_AFTER_S ? ageS : null;
+}
+
+/** Words that one screen leaves for the next. */
+function createTold() {
+  let words = '';
+  return {
+    give: (left) => { words = left; },
+    take: () => { const left = words; words = ''; return left; },
+  };
 }

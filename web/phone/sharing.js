@@ -2,6 +2,7 @@
 
 import { giveFile } from './device/handing_over.js';
 import { createMarksFeed } from './device/marks_feed.js';
+import { createPhotoOutbox } from './device/photo_outbox.js';
 import { paintedTwice, presenceOf } from './session/company.js';
 import { closedDoor } from './session/fault_words.js';
 import { givenWords, handOverFile, longUnsent } from './session/hand_over.js';
@@ -17,6 +18,7 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
 
   const start = () => {
     keep.get('put away').then((kept) => { putAway = kept ?? []; change(current()); }, () => {});
+    createPhotoOutbox({ keep, urlOf: () => null, onChange: () => {} }).start();
     createMarksFeed({
       url: recordsUrl,
       presenceUrl: recordsUrl.replace(/records$/, 'presence'),

@@ -39,6 +39,12 @@ def test_what_the_server_refused_is_told_with_its_reason_and_kept(ask):
     assert words == "The server could not take 1 record: It is of another site. Kept on this phone."
 
 
+def test_photos_are_counted_beside_records(ask):
+    words = "(m, photos) => m.sendWords({ waiting: 2, refused: [], photos })"
+    assert ask("fault_words", words, 1) == "2 to send, 1 photo to send"
+    assert ask("fault_words", words, 3) == "2 to send, 3 photos to send"
+
+
 COUNTS = [
     ((0, 0), "all sent"),
     ((2, 0), "2 to send"),

@@ -31,7 +31,8 @@ OWN = {
 }
 EMPTY = {"waiting": 0, "refused": [], "faults": [], "unkept": 0}
 TELL = """(m, given) => m.fieldModel({
-  ...given, plans: new Map(given.plans), nowMs: given.now, hrefOf: (id) => `/to/${id}`,
+  ...given, plans: new Map(given.plans), nowMs: given.now,
+  hrefOf: (id) => `/to/${id}`, pegsHrefOf: (id) => `/pegs/${id}`,
 })"""
 
 
@@ -48,6 +49,7 @@ def test_progress_counts_the_marks_of_everybody_and_this_phones_own(tell):
     page = tell(plans=[["/b4", {"bundle": BUNDLE, "keptAt": NOW}]], records=[OWN])
     (bunker,) = page["holes"][0]["bunkers"]
     assert (bunker["done"], bunker["points"], bunker["progress"]) == (2, 3, "2 of 3")
+    assert (bunker["href"], bunker["pegsHref"]) == ("/to/r", "/pegs/r")
     assert (bunker["href"], bunker["isKept"]) == ("/to/r", True)
 
 
@@ -89,3 +91,9 @@ def test_what_waits_is_counted(tell):
 def test_all_is_called_sent_only_once_the_storage_was_looked_into(tell):
     page = tell(outbox=EMPTY | {"unread": True})
     assert (page["send"], page["records"]) == ("Looking what waits", "")
+
+
+def test_photos_that_wait_are_told_and_can_be_sent(tell):
+    page = tell(outbox={**EMPTY, "photos": 2})
+    assert (page["send"], page["canSend"]) == ("2 photos to send", True)
+    assert "until the server has them" in page["records"]

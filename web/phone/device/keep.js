@@ -40,6 +40,7 @@ export function createKeep() {
     all: (store) => run('readonly', [store], ([s]) => s.getAll()),
     put: (store, entry) => run('readwrite', [store], ([s]) => s.put(entry)),
     get: (key) => run('readonly', ['kept'], ([s]) => s.get(key)),
+    keysOf: (prefix) => run('readonly', ['kept'], ([s]) => s.getAllKeys(IDBKeyRange.bound(prefix, `${prefix}\uffff`))),
     set: (key, value) => run('readwrite', ['kept'], ([s]) => s.put(value, key)),
     move: (from, to, entries) => run('readwrite', [from, to], ([a, b]) => entries.forEach((entry) => {
       a.delete(entry.record.id);

@@ -33,10 +33,11 @@ export function refusalWords(refused) {
   return `The server could not take ${many}: ${refused[0].detail} Kept on this phone.`;
 }
 
-/** How many records wait and how many were refused, or that there is no signal to ask the server by; nobody knows before the phone's storage was looked into. */
-export function sendWords({ unread, waiting, refused }, hasSignal = true) {
-  if (unread && waiting + refused.length === 0) return 'looking what waits';
-  const parts = [[waiting, 'to send'], [refused.length, 'refused']].filter(([count]) => count > 0);
+/** How many records and photos wait and how many were refused, or that there is no signal to ask the server by; nobody knows before the phone's storage was looked into. */
+export function sendWords({ unread, waiting, refused, photos = 0 }, hasSignal = true) {
+  if (unread && waiting + refused.length + photos === 0) return 'looking what waits';
+  const parts = [[waiting, 'to send'], [refused.length, 'refused'], [photos, `${photos === 1 ? 'photo' : 'photos'} to send`]]
+    .filter(([count]) => count > 0);
   return parts.length === 0 ? (hasSignal ? 'all sent' : 'no signal') : parts.map((part) => part.join(' ')).join(', ');
 }
 

@@ -8,7 +8,7 @@ import { paintedNumbers, standingMarks } from './standing.js';
  * The page {title, kept, records, canSend, holes}. `index` is the list of the site or null, `plans` a Map from a bundle's
  * address to {bundle, keptAt}, `records` this phone's own, `outbox` its state, `fault` why the server gave no list.
  */
-export function fieldModel({ index, plans, records, outbox, fault, nowMs, hrefOf }) {
+export function fieldModel({ index, plans, records, outbox, fault, nowMs, hrefOf, pegsHrefOf }) {
   const held = index === null ? [] : index.holes.map((hole) => plans.get(hole.bundle_url) ?? null);
   return {
     title: index?.name ?? 'Out on the ground',
@@ -16,16 +16,16 @@ export function fieldModel({ index, plans, records, outbox, fault, nowMs, hrefOf
     fault: fault === null ? null : faultLine(fault, index !== null),
     send: capital(sendWords(outbox)),
     records: recordsLine(outbox),
-    canSend: outbox.waiting > 0,
-    holes: index === null ? [] : index.holes.map((hole, i) => holeModel(hole, held[i], records.filter((r) => r.site === index.site), nowMs, hrefOf)),
+    canSend: outbox.waiting + (outbox.photos ?? 0) > 0,
+    holes: index === null ? [] : index.holes.map((hole, i) => holeModel(hole, held[i], records.filter((r) => r.site === index.site), nowMs, { hrefOf, pegsHrefOf })),
   };
 }
 
 const capital = (words) => words[0].toUpperCase() + words.slice(1);
 
 function recordsLine(outbox) {
-  if (outbox.waiting + outbox.refused.length === 0) return outbox.unread ? '' : 'No record waits on this phone.';
-  const wait = outbox.waiting > 0 ? 'Kept on this phone until the server has them.' : null;
+  if (outbox.waiting + outbox.refused.length + (outbox.photos ?? 0) === 0) return outbox.unread ? '' : 'No record waits on this phone.';
+  const wait = outbox.waiting + (outbox.photos ?? 0) > 0 ? 'Kept on this phone until the server has them.' : null;
   const lines = [wait, refusalWords(outbox.refused), ...sendFaultLines(outbox.faults)].filter(Boolean);
   return lines.join(' ');
 }
@@ -36,13 +36,13 @@ function faultLine({ status, detail }, hasIndex) {
   return hasIndex ? 'No signal to the server now. What is on this phone works on.' : 'The server is not reached, and nothing of this site is kept on this phone. Open this page once where there is signal.';
 }
 
-function holeModel(hole, plan, records, nowMs, hrefOf) {
+function holeModel(hole, plan, records, nowMs, { hrefOf, pegsHrefOf }) {
   const bunkers = plan === null ? hole.bunkers.map(bare) : plan.bundle.bunkers.map((bunker) => painted(bunker, hole, plan, records));
   return {
     number: hole.number,
     name: `${hole.number} ${hole.name}`,
     kept: plan === null ? 'Not on this phone yet' : `As on the server ${agoWords(plan.keptAt, nowMs)}`,
-    bunkers: bunkers.map((bunker) => ({ ...bunker, href: hrefOf(bunker.id), isKept: plan !== null })),
+    bunkers: bunkers.map((bunker) => ({ ...bunker, href: hrefOf(bunker.id), pegsHref: pegsHrefOf(bunker.id), isKept: plan !== null })),
   };
 }
 

@@ -2,14 +2,15 @@
 
 import { readingRecord } from './peg_records.js';
 import { receiverInRecord } from './receiver_words.js';
-import { ownReports } from './standing_pegs.js';
+import { ownReports, standingPegs } from './standing_pegs.js';
 
 /**
  * The record of a report; `common` is what every record carries. `report` is {peg, kind, state, place, note, photos, ties}:
  * the peg's id and kind, 'found' and the like, ids of photos, ties [{peg, distanceM}] (level, ground metres), and for a peg
- * planned, driven or set again its place {x, y, withinM, by: 'plan' | 'reading' | 'ties'} (course metres, 95 % radius or null).
+ * planned, driven or set again its place {x, y, withinM, by: 'plan' | 'reading' | 'ties'} (course metres, 95 % radius or
+ * null). Without a note the last one goes on: only the newest report is told to others.
  */
-export function pegReport(job, common, { peg, kind, state, place = null, note = '', photos = [], ties = [] }) {
+export function pegReport(job, common, { peg, kind, state, place = null, note = lastNote(job, peg), photos = [], ties = [] }) {
   const isRead = place?.by === 'reading' && job.place?.reading !== undefined;
   return {
     ...common,
@@ -28,3 +29,5 @@ export function pegReport(job, common, { peg, kind, state, place = null, note = 
 export function lastOwnReport(job, pegId = null) {
   return ownReports(job).filter((r) => pegId === null || r.peg === pegId).at(-1) ?? null;
 }
+
+const lastNote = (job, pegId) => standingPegs(job).find(({ id }) => id === pegId)?.report?.note ?? '';

@@ -14,9 +14,10 @@ export function ownReports({ own, practice }) {
 const byTime = (a, b) => (a.made_at < b.made_at ? -1 : Number(a.made_at > b.made_at));
 
 /**
- * Every peg: {id, kind, x, y, levelM, note, withinM, isOwn: whether the site's plan has it, state or null, report or null},
- * course metres. `report` is {id, peg, state, note, photos, person, made_at}, the server's with within_m of the peg. A report with a place makes a peg, or moves
- * one that a crew made; the place of a peg of the plan is the plan's.
+ * Every peg: {id, kind, x, y, levelM, note, withinM, isOwn: whether the site's plan has it, state or null, report or null,
+ * photos: ids of pictures, oldest first}, course metres. `report` is {id, peg, state, note, photos, person, made_at}, the
+ * server's with within_m of the peg. A report with a place makes a peg, or moves one that a crew made; the place of a peg
+ * of the plan is the plan's.
  */
 export function standingPegs(job) {
   const { bundle } = job;
@@ -27,7 +28,14 @@ export function standingPegs(job) {
   const undone = new Set(job.own.filter(({ kind }) => kind === 'undo').map(({ undoes }) => undoes));
   const told = (bundle.peg_reports ?? []).filter(({ id }) => !known.has(id) && !undone.has(id));
   told.concat(own).sort(byTime).forEach((report) => take(pegs, report));
-  return [...pegs.values()];
+  const photos = new Map((bundle.peg_photos ?? []).map(({ peg, photos: ids }) => [peg, ids]));
+  return [...pegs.values()].map((peg) => ({ ...peg, photos: photosOf(peg.id, photos.get(peg.id) ?? [], told.concat(own)) }));
+}
+
+/** The ids of all pictures of a peg: those the server told of, then those of the reports at hand. */
+function photosOf(pegId, told, reports) {
+  const reported = reports.filter(({ peg }) => peg === pegId).flatMap(({ photos }) => photos ?? []);
+  return [...new Set(told.concat(reported))];
 }
 
 const pegOf = ({ id, kind, x, y, level_m: levelM = null, note, within_m: withinM = null }, isOwn) => (

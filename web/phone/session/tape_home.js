@@ -7,7 +7,7 @@ import { radiusLine, troubleWords } from './wording.js';
 /** The head of the page: {title, place, send}. */
 export function tapeHead(job, title, outbox) {
   const bunker = bunkerOf(job);
-  const isPractice = job.practice !== null && outbox.waiting + outbox.refused.length === 0;
+  const isPractice = job.practice !== null && outbox.waiting + outbox.refused.length + outbox.photos === 0;
   return { title, place: `${bunker.name}, revision ${bunker.revision}`, send: isPractice ? 'practice' : sendWords(outbox) };
 }
 

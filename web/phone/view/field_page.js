@@ -59,9 +59,11 @@ function showHoles(list, holes) {
     el('h2', {}, hole.name), el('p', { class: 'hole-kept' }, hole.kept), ...hole.bunkers.map(bunkerRow))));
 }
 
-function bunkerRow({ name, href, revision, progress, points, done, isKept }) {
-  return el('a', { class: 'bunker-row', href, 'data-kept': String(isKept) },
-    el('span', { class: 'bunker-words' }, el('strong', {}, name), el('span', {}, `revision ${revision}`), el('b', {}, progress)), paintLine(points, done ?? 0));
+function bunkerRow({ name, href, pegsHref, revision, progress, points, done, isKept }) {
+  return el('div', { class: 'bunker-card', 'data-kept': String(isKept) },
+    el('a', { class: 'bunker-row', href },
+      el('span', { class: 'bunker-words' }, el('strong', {}, name), el('span', {}, `revision ${revision}`), el('b', {}, progress)), paintLine(points, done ?? 0)),
+    el('a', { class: 'bunker-pegs', href: pegsHref, 'aria-label': `Pegs and tape of ${name}` }, 'Pegs and tape'));
 }
 
 /** How far the line is sprayed, as on the grass: solid paint, then dots. */

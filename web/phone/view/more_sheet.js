@@ -9,7 +9,7 @@ const UPS = [['play', 'Play up'], ['walk', 'Walk up'], ['north', 'North up']];
 const RECEIVERS = [['phone', 'This phone'], ['practice phone', 'Practise, 4 m'], ['practice centimetre', 'Practise, 1 cm']];
 
 /** The sheet: {node, open, close, isOpen, show(model)}. */
-export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson, onSend, onHandOver, onYardage, onCheck, onOutlines, onDetails, onTrial, onCheckIn, onAid }) {
+export function createMoreSheet({ siteUrl, fieldUrl, pegsUrl, onUp, onReceiver, onPerson, onSend, onHandOver, onYardage, onCheck, onOutlines, onDetails, onTrial, onCheckIn, onAid }) {
   const ups = createSegments({ label: 'Which way is up', onChoose: onUp });
   const receivers = createSegments({ label: 'Receiver', onChoose: onReceiver });
   const aids = createAidSwitches({ onAid });
@@ -25,6 +25,7 @@ export function createMoreSheet({ siteUrl, fieldUrl, onUp, onReceiver, onPerson,
     el('h3', {}, 'Hands, ears and eyes'), aids.node,
     el('h3', {}, 'Records'), records, el('div', { class: 'tools' }, tool('Send now', onSend), tool('Hand over as a file', leave(onHandOver))),
     el('div', { class: 'field' }, el('label', { for: 'painter' }, 'Your name, for the record'), name),
+    el('h3', {}, 'Pegs'), el('a', { href: pegsUrl }, 'Pegs and tape of this bunker'),
     el('h3', {}, 'Kept on this phone'), kept, el('a', { href: fieldUrl }, 'All bunkers, and get ready for the field'),
     el('h3', {}, 'About this ground'), notes, north,
     el('h3', {}, 'Mind'), cautionList(),

@@ -19,7 +19,7 @@ import { createVerdictStrip } from './verdict_strip.js';
 import { createYardageSheet } from './yardage_sheet.js';
 
 /** Build the working page into `root`; `on` holds what each part calls when it is used. */
-export function createPage(root, { sitePage, field }, on) {
+export function createPage(root, { sitePage, field, pegs, bunker }, on) {
   const parts = {
     notices: createNotices({ onAct: on.act }),
     head: createHeadBar({ onChoose: on.outlines }),
@@ -38,7 +38,7 @@ export function createPage(root, { sitePage, field }, on) {
     receiverSheet: createReceiverSheet({ onRestart: on.restart, onLasting: on.setLasting, onLastingBack: on.unsetLasting }),
     outlineSheet: createOutlineSheet({ onChoose: on.choose }),
     moreSheet: createMoreSheet({
-      siteUrl: sitePage, fieldUrl: field, onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send, onHandOver: () => on.act('handOver'),
+      siteUrl: sitePage, fieldUrl: field, pegsUrl: pegs(bunker), onUp: on.up, onReceiver: on.receiver, onPerson: on.person, onSend: on.send, onHandOver: () => on.act('handOver'),
       onYardage: on.yardage, onCheck: on.check, onOutlines: on.outlines, onDetails: on.details,
       onTrial: on.trial.open, onCheckIn: on.checkIn.open, onAid: on.aid,
     }),

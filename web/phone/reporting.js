@@ -1,0 +1,90 @@
+// A report of a peg in the making: its note and its photos, kept on the phone as they come, so that a killed page loses none.
+
+import { PictureFault, readPicture } from './device/photo.js';
+import { photoFaultWords } from './session/photo_words.js';
+import { pegRecord } from './session/record.js';
+
+const MOST_PHOTOS = 6;
+
+/**
+ * The draft of one screen, `on` being what the page gives it. `part()` is the view of note and photos. {open(peg id, note),
+ * setNote, addFile, remove, model(), save(report)}
+ */
+export function createReporting(on, part) {
+  const { keep, photos, pictures, stamp, refresh } = on;
+  let [key, draft, told, turn] = [null, empty(''), '', 0];
+  let work = Promise.resolve();
+
+  const store = () => keep.set(key, draft).catch(() => {});
+
+  /** Begin, or go on with what was kept of it. */
+  const open = async (pegId, note) => {
+    [key, draft, told, turn] = [`peg draft ${on.addresses.site} ${pegId}`, empty(note), '', turn + 1];
+    const mine = turn;
+    part().setNote(note);
+    const kept = await keep.get(key).catch(() => undefined);
+    if (mine !== turn || !kept) return;
+    draft = kept;
+    part().setNote(draft.note);
+    pictures.find(draft.photos);
+    refresh();
+  };
+
+  const setNote = (note) => {
+    draft = { ...draft, note };
+    store();
+  };
+
+  const say = (words) => {
+    told = words;
+    refresh();
+  };
+
+  const take = async (file, mine) => {
+    if (draft.photos.length >= MOST_PHOTOS) return photoFaultWords('too many');
+    const { bytes, small } = await readPicture(file);
+    const { id } = stamp();
+    if (!await photos.hold(id, bytes)) return photoFaultWords('no room');
+    if (mine !== turn) return '';
+    draft = { ...draft, photos: draft.photos.concat([id]) };
+    await Promise.all([store(), pictures.hold(id, small)]);
+    return '';
+  };
+
+  const addFile = (file) => {
+    const mine = turn;
+    say('Reading the picture …');
+    work = work.then(() => take(file, mine)).catch((fault) => {
+      if (!(fault instanceof PictureFault)) throw fault;
+      return photoFaultWords(fault.why, fault.bytes);
+    }).then((words) => mine === turn && say(words));
+    return work;
+  };
+
+  const remove = (id) => {
+    draft = { ...draft, photos: draft.photos.filter((one) => one !== id) };
+    store();
+    photos.drop(id);
+    refresh();
+  };
+
+  /** Keep the report, with what was drafted; whether it is on the phone's storage. Its photos go once it is made. */
+  const save = async (report) => {
+    await work;
+    const { photos: ids } = draft;
+    await photos.name(ids);
+    const isKept = await on.outbox.add(pegRecord(on.current(), { ...report, note: part().note(), photos: ids }, stamp()));
+    await keep.remove('kept', [key]).catch(() => {});
+    draft = empty(draft.note);
+    told = '';
+    return { isKept, photos: ids.length };
+  };
+
+  const model = () => ({
+    photos: draft.photos.map((id, i) => ({ id, picture: pictures.of(id), words: `Photo ${i + 1}, to go with the report` })), draftTold: told,
+  });
+
+  return { open, setNote, addFile, remove, save, model };
+}
+
+const empty = (note) => ({ note, photos: [] });
