@@ -62,7 +62,7 @@ class PegGround:
         return np.asarray(shapely.intersects(self.avoided, shapely.points(xy)))
 
     def candidates(self) -> FloatArray:
-        """Return places `(K, 2)` to try, along lines round the dig, nearest line first, each clockwise; deterministic."""
+        """Return places `(K, 2)` to try, along lines round the dig; always the same ones in the same order."""
         lines = [_around(self.dig, self.margin_m + away_m) for away_m in AWAY_M]
         places = np.unique(np.round(np.concatenate(lines) / ROUND_M), axis=0) * ROUND_M
         return np.asarray(places[self.is_free(places)])

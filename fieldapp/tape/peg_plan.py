@@ -1,10 +1,10 @@
 """Where to drive pegs before the dig, so that every paint point can be taped from two. Ground metres throughout.
 
 The objective is the worst expected error: the longest 95 % semi-axis over all paint points, each fixed from its best
-two pegs in reach; a tenth of the mean is added, so that of plans nearly alike the one that is better all over wins. It is
-sought by exchange: from pegs spread evenly round the dig one peg after the other goes where it does most, until none
-gains (coordinate exchange, as optimal designs are sought: Fedorov, Theory of Optimal Experiments, 1972, from memory);
-then each is moved in small steps. Nothing is random: the same ground gives the same plan.
+two pegs in reach; a tenth of the mean is added, so that of plans nearly alike the one that is better all over wins. It
+is sought by exchange: from pegs spread evenly round the dig one peg after the other goes where it does most, until none
+gains (as optimal designs are sought: Fedorov, Theory of Optimal Experiments, 1972, from memory); then each is moved in
+small steps. Nothing is random: the same ground gives the same plan.
 """
 
 from __future__ import annotations
@@ -26,9 +26,10 @@ from fieldapp.tape.peg_reach import (
     pair_errors,
     reach_of,
 )
+from fieldapp.tape.ties import Tape, TiePeg
 
 LEAST_PEGS, MOST_PEGS = 3, 8
-"""Two would do for a point; the third checks it, and sets a lost one again together with the second."""
+"""Two would do for a point; the third checks it, and with the second sets a lost one again."""
 GOOD_CROSSING_DEG = 45.0
 """A plan is good where no crossing is worse than this, which costs 1.85 times the error of a square one: a choice."""
 SPARE_M = 0.5
@@ -37,24 +38,6 @@ MEAN_SHARE = 0.1
 STARTS = 12
 MOST_ROUNDS = 12
 STEPS_M = (1.6, 0.8, 0.4, 0.2, ROUND_M)
-
-
-@dataclass(frozen=True)
-class PlanTape:
-    """The tape pegs are planned for: how far it reaches, and one sigma of a distance taped with it, metres."""
-
-    length_m: float
-    error_m: float
-
-    @property
-    def reach_m(self) -> float:
-        """How far from a peg a point may lie."""
-        return self.length_m - SPARE_M
-
-    @property
-    def good_m(self) -> float:
-        """The error at a crossing of GOOD_CROSSING_DEG from two pegs whose places are exact."""
-        return R95_IN_SIGMA * self.error_m / math.sqrt(1.0 - math.cos(math.radians(GOOD_CROSSING_DEG)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,42 +63,41 @@ class PegPlan:
         return float(self.reach.error_m[self.worst]) if self.reach.is_fixed[self.worst] else None
 
 
-@dataclass(frozen=True, eq=False)
-class StandingPegs:
-    """Pegs that are in the ground already: places `(S, 2)`, one sigma of each per axis `(S,)`."""
-
-    xy: FloatArray
-    sigma_m: FloatArray
+def good_error_m(tape: Tape) -> float:
+    """Return the error at a crossing of GOOD_CROSSING_DEG from two pegs whose places are exact."""
+    return R95_IN_SIGMA * tape.error_m / math.sqrt(1.0 - math.cos(math.radians(GOOD_CROSSING_DEG)))
 
 
-NONE_STAND = StandingPegs(np.zeros((0, 2)), np.zeros(0))
+def planned_reach_m(tape: Tape) -> float:
+    """Return how far from a peg a point may lie."""
+    return tape.length_m - SPARE_M
 
 
 def plan_pegs(
     points_xy: FloatArray,
     ground: PegGround,
-    tape: PlanTape,
+    tape: Tape,
     count: int | None = None,
-    standing: StandingPegs = NONE_STAND,
+    standing: Sequence[TiePeg] = (),
 ) -> PegPlan:
     """Return the plan of pegs for paint points `(N, 2)`.
 
-    Without a count it is the smallest one, three pegs at the least with those that stand, that fixes every point within
-    `tape.good_m`; where none up to MOST_PEGS does, that with the least worst error. Pegs stand off what `ground` avoids
-    where that is good enough. Raises InputError where no peg can stand anywhere.
+    Without a count it is the smallest one, three pegs at the least with those that stand, that fixes every point
+    within `good_error_m`; where none up to MOST_PEGS does, that with the least worst error. Pegs stand off what
+    `ground` avoids where that is good enough. Raises InputError where no peg can stand anywhere.
     """
     candidates = ground.candidates()
     if len(candidates) == 0:
         raise InputError("There is no room for a peg round this bunker; give a smaller margin.")
     off = candidates[~ground.is_avoided(candidates)]
     pools = [candidates] if len(off) in (0, len(candidates)) else [off, candidates]
-    least = max(LEAST_PEGS - len(standing.xy), 0)
+    least = max(LEAST_PEGS - len(standing), 0)
     best: PegPlan | None = None
     for many in range(least, MOST_PEGS + 1) if count is None else (count,):
         for pool in pools:
             pegs_xy = _Search(points_xy, pool, tape, standing).pegs(many, ground)
             plan = judge_pegs(points_xy, pegs_xy, ground, tape, standing)
-            if float(plan.reach.error_m.max()) <= tape.good_m:
+            if float(plan.reach.error_m.max()) <= good_error_m(tape):
                 return plan
             best = min(best or plan, plan, key=lambda one: one.reach.error_m.max())
     assert best is not None
@@ -126,13 +108,14 @@ def judge_pegs(
     points_xy: FloatArray,
     pegs_xy: FloatArray,
     ground: PegGround,
-    tape: PlanTape,
-    standing: StandingPegs = NONE_STAND,
+    tape: Tape,
+    standing: Sequence[TiePeg] = (),
 ) -> PegPlan:
     """Return what pegs at given places `(K, 2)` come to."""
-    xy = np.concatenate([standing.xy, pegs_xy])
-    sigma_m = np.concatenate([standing.sigma_m, np.zeros(len(pegs_xy))])
-    reach = reach_of(points_xy, xy, sigma_m, tape.reach_m, tape.error_m)
+    standing_xy, standing_sigma_m = _places(standing)
+    xy = np.concatenate([standing_xy, pegs_xy])
+    sigma_m = np.concatenate([standing_sigma_m, np.zeros(len(pegs_xy))])
+    reach = reach_of(points_xy, xy, sigma_m, planned_reach_m(tape), tape.error_m)
     return PegPlan(pegs_xy, reach, ground.is_avoided(pegs_xy))
 
 
@@ -140,14 +123,15 @@ class _Search:
     """The exchange among C places `pool`; a choice of pegs is a list of their indices."""
 
     def __init__(
-        self, points_xy: FloatArray, pool: FloatArray, tape: PlanTape, standing: StandingPegs
+        self, points_xy: FloatArray, pool: FloatArray, tape: Tape, standing: Sequence[TiePeg]
     ) -> None:
         self._points_xy, self._pool, self._tape, self._standing = points_xy, pool, tape, standing
-        self._lines = lines_of(points_xy, pool, np.zeros(len(pool)), tape.reach_m, tape.error_m)
-        old = lines_of(points_xy, standing.xy, standing.sigma_m, tape.reach_m, tape.error_m)
-        among = reach_of(points_xy, standing.xy, standing.sigma_m, tape.reach_m, tape.error_m)
-        self._of_standing = among.error_m
-        self._alone = _least([pair_errors(old, at, self._lines) for at in range(len(standing.xy))], np.tile(among.error_m, (len(pool), 1)))
+        reach_m = planned_reach_m(tape)
+        self._lines = lines_of(points_xy, pool, np.zeros(len(pool)), reach_m, tape.error_m)
+        old = lines_of(points_xy, *_places(standing), reach_m, tape.error_m)
+        self._of_standing = reach_of(points_xy, *_places(standing), reach_m, tape.error_m).error_m
+        alone = np.tile(self._of_standing, (len(pool), 1))
+        self._alone = _least([pair_errors(old, at, self._lines) for at in range(len(standing))], alone)
         self._tables: dict[int, FloatArray] = {}
 
     def pegs(self, count: int, ground: PegGround) -> FloatArray:
@@ -209,6 +193,12 @@ class _Search:
         if one not in self._tables:
             self._tables[one] = pair_errors(self._lines, one, self._lines)
         return self._tables[one]
+
+
+def _places(pegs: Sequence[TiePeg]) -> tuple[FloatArray, FloatArray]:
+    """Return the places `(S, 2)` of pegs and one sigma of each per axis `(S,)`."""
+    xy = np.array([peg.xy for peg in pegs], dtype=float).reshape(-1, 2)
+    return xy, np.array([peg.sigma_m for peg in pegs], dtype=float)
 
 
 def _score(errors_m: FloatArray) -> FloatArray:

@@ -65,8 +65,8 @@ def lines_of(
 def error_of_crossing(cosine: FloatArray, one_sigma_m: FloatArray, other_sigma_m: FloatArray) -> FloatArray:
     """Return the major semi-axis of the 95 % ellipse where two distances cross, by the cosine of their angle.
 
-    The point's normal matrix is the sum of u uᵀ / s² over both lines; the major semi-axis is R95_IN_SIGMA / √(its lesser
-    eigenvalue). For equal s this is R95_IN_SIGMA · s / √(1 − |cos|). Parallel lines give infinity.
+    The point's normal matrix is the sum of u uᵀ / s² over both lines; the major semi-axis is R95_IN_SIGMA / √(its
+    lesser eigenvalue). For equal s this is R95_IN_SIGMA · s / √(1 − |cos|). Parallel lines give infinity.
     """
     one, other = 1.0 / one_sigma_m**2, 1.0 / other_sigma_m**2
     determinant = one * other * np.maximum(1.0 - cosine**2, 0.0)

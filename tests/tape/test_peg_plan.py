@@ -10,14 +10,14 @@ from fieldapp.errors import InputError
 from fieldapp.tape.peg_places import OutlineOnGround, PegGround
 from fieldapp.tape.peg_plan import (
     MEAN_SHARE,
-    PlanTape,
-    StandingPegs,
+    good_error_m,
     judge_pegs,
     plan_pegs,
 )
 from fieldapp.tape.peg_reach import OUT_OF_REACH_M, reach_of
+from fieldapp.tape.ties import Tape, TiePeg, tie_sheet
 
-TAPE = PlanTape(30.0, 0.010)
+TAPE = Tape(30.0, 0.010)
 EDGES = 400
 
 
@@ -25,7 +25,9 @@ def lobed(long_m, short_m, lobes=3, middle=(0.0, 0.0)):
     """A closed outline with lobes, `(EDGES, 2)`."""
     turn = np.arange(EDGES) * 2 * np.pi / EDGES
     radius = 1 + 0.12 * np.sin(lobes * turn)
-    return np.stack([long_m / 2 * radius * np.cos(turn), short_m / 2 * radius * np.sin(turn)], axis=1) + middle
+    return (
+        np.stack([long_m / 2 * radius * np.cos(turn), short_m / 2 * radius * np.sin(turn)], axis=1) + middle
+    )
 
 
 def job(trace, margin_m=3.0, **more):
@@ -64,7 +66,7 @@ def test_every_point_of_a_plan_is_in_reach_of_two_pegs_that_cross_well_outside_t
     away = np.hypot(*(points[:, None] - plan.pegs_xy).transpose(2, 0, 1))
     assert ((away <= TAPE.length_m).sum(axis=1) >= 2).all()
     assert plan.reach.crossing_deg.min() >= 45.0
-    assert plan.worst_error_m == plan.reach.error_m.max() <= TAPE.good_m
+    assert plan.worst_error_m == plan.reach.error_m.max() <= good_error_m(TAPE)
     dug = shapely.Polygon(SHAPES[name])
     assert all(dug.distance(shapely.Point(peg)) >= 3.0 - 1e-6 for peg in plan.pegs_xy)
 
@@ -94,16 +96,16 @@ def test_the_expected_error_is_that_of_the_normal_equations():
 
 def test_a_short_tape_takes_more_pegs_and_one_fewer_would_not_do():
     points, ground = job(SHAPES["a waste"])
-    tape = PlanTape(20.0, 0.010)
+    tape = Tape(20.0, 0.010)
     plan = plan_pegs(points, ground, tape)
     assert len(plan.pegs_xy) > 3
     fewer = plan_pegs(points, ground, tape, count=len(plan.pegs_xy) - 1)
-    assert fewer.reach.error_m.max() > tape.good_m >= plan.reach.error_m.max()
+    assert fewer.reach.error_m.max() > good_error_m(tape) >= plan.reach.error_m.max()
 
 
 def test_a_tape_that_is_too_short_leaves_points_that_no_two_pegs_reach_and_says_which():
     points, ground = job(SHAPES["a waste"])
-    plan = plan_pegs(points, ground, PlanTape(4.0, 0.010), count=8)
+    plan = plan_pegs(points, ground, Tape(4.0, 0.010), count=8)
     assert plan.worst_error_m is None
     assert not plan.reach.is_fixed[plan.worst]
     assert (plan.reach.pair[~plan.reach.is_fixed] == -1).all()
@@ -142,11 +144,11 @@ def test_no_room_for_a_peg_is_said():
 
 def test_pegs_that_stand_are_counted_in_and_may_be_enough():
     points, ground = job(SHAPES["a pot"])
-    standing = StandingPegs(np.array([(-9.0, 0.0), (0.0, -9.0), (9.0, 2.0)]), np.array([0.0, 0.0, 0.0]))
+    standing = [TiePeg("a", (-9.0, 0.0)), TiePeg("b", (0.0, -9.0)), TiePeg("c", (9.0, 2.0))]
     plan = plan_pegs(points, ground, TAPE, standing=standing)
     assert len(plan.pegs_xy) == 0
     assert plan.worst_error_m == judge_pegs(points, plan.pegs_xy, ground, TAPE, standing).worst_error_m
-    poor = StandingPegs(np.array([(-9.0, 0.0)]), np.array([0.05]))
+    poor = [TiePeg("a", (-9.0, 0.0), sigma_m=0.05)]
     plan = plan_pegs(points, ground, TAPE, standing=poor)
     assert len(plan.pegs_xy) == 2
     assert (plan.reach.pair > 0).all(), "a peg of so poor a place is left out where two better ones reach"
@@ -158,3 +160,12 @@ def test_a_peg_moved_into_line_makes_the_weakest_point_worse():
     opposite = 2 * points[plan.worst] - plan.pegs_xy[0]
     worse = judge_pegs(points, np.stack([plan.pegs_xy[0], opposite]), ground, TAPE)
     assert worse.worst_error_m is None or worse.worst_error_m > 2 * plan.worst_error_m
+
+
+def test_a_plan_and_its_tie_sheet_expect_the_same_error():
+    points, ground = job(SHAPES["a waste"])
+    plan = plan_pegs(points, ground, TAPE)
+    pegs = [TiePeg(f"p{number}", tuple(xy)) for number, xy in enumerate(plan.pegs_xy.tolist())]
+    sheet = tie_sheet(points, pegs, Tape(29.5, 0.010))
+    assert [one.ellipse.major_m for one in sheet] == pytest.approx(plan.reach.error_m.tolist(), rel=1e-9)
+    assert [one.crossing_deg for one in sheet] == pytest.approx(plan.reach.crossing_deg.tolist(), abs=1e-6)
