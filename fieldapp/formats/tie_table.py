@@ -19,8 +19,8 @@ from fieldapp.tape.ties import PointTies, Tape, Tie, TiePeg
 
 TIES_FORMAT, BASELINE_FORMAT, VERSION = "fieldapp-ties", "fieldapp-baseline", 1
 TIES_FIGURES = (
-    "Distance is level, on the ground, from a peg; slope is what the tape reads between the levels of peg and point, empty"
-    " where one of them is not known. The point lies left or right of the line from the first peg to the second."
+    "Distance is level, on the ground, from a peg; slope is what the tape reads between the levels of peg and point,"
+    " empty where one of them is not known. The point lies left or right of the line from the first peg to the second."
     " Crossing is the angle of the two tapes at the point, 90 the best. Within is the long half axis of the 95 %"
     " ellipse of the point, from one sigma of the tape and those of the pegs' places, in which a peg without one counts"
     " as exact. Check is the distance from a third peg, and how far it may miss by those errors, 95 %."

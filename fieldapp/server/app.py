@@ -20,6 +20,7 @@ from fieldapp.server import (
     hole_pages,
     offline,
     pages,
+    peg_plan_pages,
     people_pages,
     presence,
     problems,
@@ -59,6 +60,7 @@ PARTS = (
     compare_pages,
     sight_pages,
     sheet_pages,
+    peg_plan_pages,
     trust_pages,
 )
 
