@@ -11,7 +11,7 @@ from typing import Any
 from fieldapp.formats.csv_lines import csv_line, safe_text
 from fieldapp.model import Site
 from fieldapp.model.units import METRES_PER_FOOT
-from fieldapp.tape.baseline import SQUARE_UNIT_M, right_angle_sides
+from fieldapp.tape.baseline import right_angle_sides
 from fieldapp.tape.bunker_points import BunkerPoints, PointName
 from fieldapp.tape.squared_bunker import SquaredBunker, SquaredPlace
 from fieldapp.tape.tied_bunker import TiedBunker
@@ -74,7 +74,7 @@ def baseline_json(site: Site, squared: SquaredBunker) -> Json:
         "tape": _tape(squared.tape),
         "pegs": [_peg(peg, squared.points.scale) for peg in (squared.start, squared.end)],
         **_lengths({"length": squared.length_m, "every": squared.every_m}),
-        "right_angle": _lengths(dict(zip("abc", right_angle_sides(SQUARE_UNIT_M), strict=True))),
+        "right_angle": _lengths(dict(zip("abc", right_angle_sides(squared.square_unit_m), strict=True))),
         "places": [_place(place) for place in squared.places],
     }
 

@@ -147,6 +147,7 @@ class BunkerSection:
     set_out_url: str
     qr_url: str
     hole_url: str
+    tape_url: str
 
 
 @dataclass(frozen=True)

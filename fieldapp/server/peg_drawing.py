@@ -24,7 +24,7 @@ from fieldapp.server.plan_sheet import (
 )
 from fieldapp.tape.bunker_points import BunkerPoints
 
-MARGIN_PX = 46.0
+MARGIN_PX = 54.0
 NAME_AWAY_PX = 12.0
 NORTH_PX = 30.0
 TICK_PX = 5.0
@@ -186,7 +186,9 @@ def _tape_words(
 ) -> list[DrawnWords]:
     """Set the words of tapes beside them, near the middle."""
     for ends in taped:
-        room.take([rounded(ends[0] + share * (ends[1] - ends[0])) for share in np.arange(0.02, 1.0, 0.02)], 1.5)
+        room.take(
+            [rounded(ends[0] + share * (ends[1] - ends[0])) for share in np.arange(0.02, 1.0, 0.02)], 1.5
+        )
     found = []
     for words, ends in zip(lines, taped, strict=True):
         run = ends[1] - ends[0]

@@ -24,7 +24,8 @@ from fieldapp.workflow.sites import StandingSite
 DRAWING_WIDTH_PX, MOST_HEIGHT_PX = 400.0, 520.0
 NEARER = "nearer to the dig than the margin"
 BARRED = "in another bunker, on a green or at a tee: move it"
-AVOIDED = "on a fairway or on steep ground: drive it flush, or move it"
+ON_FAIRWAY = "on a fairway: drive it flush, or move it"
+STEEP = "on steep ground: tape level from it, or move it"
 
 
 def peg_plan_page(
@@ -152,11 +153,12 @@ def _reaches(about: BunkerPegs, xy: tuple[float, float]) -> str:
 
 
 def _remarks(about: BunkerPegs, xy: tuple[float, float]) -> list[str]:
-    at, ground = shapely.Point(xy), about.ground
+    at, ground, on_fairway = shapely.Point(xy), about.ground, about.ground.is_on_fairway(xy)
     said = {
         NEARER: away_from_dig_m(ground, xy) < ground.margin_m - 0.05,
         BARRED: ground.barred.intersects(at),
-        AVOIDED: ground.avoided.intersects(at),
+        ON_FAIRWAY: on_fairway,
+        STEEP: ground.avoided.intersects(at) and not on_fairway,
     }
     return [remark for remark, is_so in said.items() if is_so]
 
@@ -175,8 +177,8 @@ def _standing(about: BunkerPegs, words: TapeWords) -> tuple[StandingRow, ...]:
 def _notes(about: BunkerPegs, words: TapeWords) -> list[str]:
     tape = about.tape
     notes = [
-        f"Pegs stand {words.rough(about.ground.margin_m)} or more outside the dig, out of other bunkers, off greens and "
-        "tee plates; off fairways, where they are mown over, and off steep ground where that will do.",
+        f"Pegs stand {words.rough(about.ground.margin_m)} or more outside the dig, out of other bunkers, off greens "
+        "and tee plates; off fairways, where they are mown over, and off steep ground, where as few will do.",
         f"The tape is {words.rough(tape.length_m)} long, of which {words.rough(SPARE_M)} is left in the hand. The "
         "error told is that of the tape and of pegs that stand; measure planned pegs in once they are driven.",
         "The plan knows no machines and haul roads, nor where balls fly: move a peg where you know better.",

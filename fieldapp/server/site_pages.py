@@ -163,6 +163,7 @@ def _section(
         set_out_url=base,
         qr_url=f"{base}/qr.svg",
         hole_url=f"/sites/{site.id}/holes/{bunker.hole}#bunker-{bunker.id}",
+        tape_url=f"/sites/{site.id}/bunkers/{bunker.id}",
     )
 
 

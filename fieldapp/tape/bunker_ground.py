@@ -48,7 +48,8 @@ def bunker_ground(
         ],
         margin_m=margin_m,
         keep_out=[ring for ring in _barred(site, others, scale) if _is_near(ring, points)],
-        avoid=[ring for ring in (*_fairways(site, scale), *triangles) if _is_near(ring, points)],
+        fairways=[ring for ring in _fairways(site, scale) if _is_near(ring, points)],
+        steep=[ring for ring in triangles if _is_near(ring, points)],
     )
 
 

@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 from fieldapp.errors import NotFoundError
 from fieldapp.model import Site
 from fieldapp.model.standing_peg import StandingPeg
+from fieldapp.model.units import METRES_PER_FOOT
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.ground import ground_between
+from fieldapp.tape.baseline import SQUARE_UNIT_M
 from fieldapp.tape.point_levels import point_levels
 from fieldapp.tape.ties import Tape, TiePeg, peg_sigma_m
 
@@ -58,6 +60,11 @@ class LeftOut:
 def site_tape(site: Site) -> Tape:
     """Return the tape a site's crew works with."""
     return Tape(site.rules.tape_length_m, site.rules.tape_error_m)
+
+
+def site_square_unit_m(site: Site) -> float:
+    """Return the unit of the 3-4-5 that a site's squares are set with: 2 m, or 6 ft where the ground is in feet."""
+    return 6 * METRES_PER_FOOT if site.units.ground == "foot" else SQUARE_UNIT_M
 
 
 def bunker_points(site: Site, laid_out: LaidOutBunker, scale: float) -> BunkerPoints:

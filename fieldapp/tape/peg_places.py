@@ -33,13 +33,14 @@ class OutlineOnGround:
 class PegGround:
     """The ground about a bunker: what is dug, what no peg may stand in, and what it had better not.
 
-    `keep_out` and `avoid` are rings `(M, 2)`; `margin_m` is how far pegs stand from the dig at the least.
+    `keep_out`, `fairways` and `steep` are rings `(M, 2)`, of which the latter two are only avoided; `margin_m` is how far pegs stand from the dig at the least.
     """
 
     outlines: Sequence[OutlineOnGround]
     margin_m: float
     keep_out: Sequence[FloatArray] = ()
-    avoid: Sequence[FloatArray] = ()
+    fairways: Sequence[FloatArray] = ()
+    steep: Sequence[FloatArray] = ()
     dig: shapely.Geometry = field(init=False, repr=False)
     barred: shapely.Geometry = field(init=False, repr=False)
     avoided: shapely.Geometry = field(init=False, repr=False)
@@ -47,7 +48,7 @@ class PegGround:
     def __post_init__(self) -> None:
         object.__setattr__(self, "dig", shapely.union_all([_dug(outline) for outline in self.outlines]))
         object.__setattr__(self, "barred", _areas(self.keep_out))
-        object.__setattr__(self, "avoided", _areas(self.avoid))
+        object.__setattr__(self, "avoided", _areas([*self.fairways, *self.steep]))
         shapely.prepare(self.barred)
         shapely.prepare(self.avoided)
 
@@ -56,6 +57,10 @@ class PegGround:
         at = shapely.points(xy)
         clear = shapely.distance(self.dig, at) >= self.margin_m - 1e-6
         return np.asarray(clear & ~shapely.intersects(self.barred, at))
+
+    def is_on_fairway(self, xy: tuple[float, float]) -> bool:
+        """Tell whether a place lies on a fairway."""
+        return bool(_areas(self.fairways).intersects(shapely.Point(xy)))
 
     def is_avoided(self, xy: FloatArray) -> NDArray[np.bool_]:
         """Tell of places `(K, 2)` whether a peg had better not stand there."""

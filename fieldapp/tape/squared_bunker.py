@@ -6,7 +6,14 @@ import math
 from dataclasses import dataclass
 
 from fieldapp.errors import InputError
-from fieldapp.tape.baseline import BaselineRow, baseline_table, point_at, squares_to
+from fieldapp.tape.baseline import (
+    SQUARE_UNIT_M,
+    BaselineRow,
+    FloatArray,
+    baseline_table,
+    point_at,
+    squares_to,
+)
 from fieldapp.tape.bunker_points import BunkerPoints
 from fieldapp.tape.ties import Tape, TiePeg
 
@@ -26,14 +33,23 @@ class SquaredPlace:
 
 @dataclass(frozen=True, eq=False)
 class SquaredBunker:
-    """A bunker by chainage and offset from the string between two pegs; `every_m` is None for its paint points."""
+    """A bunker by chainage and offset from the string between two pegs; `every_m` is None for its paint points.
+
+    `square_unit_m` is that of the 3-4-5 its squares are set with.
+    """
 
     points: BunkerPoints
     start: TiePeg
     end: TiePeg
     tape: Tape
     every_m: float | None
+    square_unit_m: float
     places: tuple[SquaredPlace, ...]
+
+    @property
+    def worst_m(self) -> float:
+        """The longest half axis of the 95 % ellipses of its places."""
+        return max((place.row.ellipse.major_m for place in self.places), default=0.0)
 
     @property
     def length_m(self) -> float:
@@ -42,7 +58,12 @@ class SquaredBunker:
 
 
 def squared_bunker(
-    points: BunkerPoints, start: TiePeg, end: TiePeg, tape: Tape, every_m: float | None = None
+    points: BunkerPoints,
+    start: TiePeg,
+    end: TiePeg,
+    tape: Tape,
+    every_m: float | None = None,
+    square_unit_m: float = SQUARE_UNIT_M,
 ) -> SquaredBunker:
     """Return a bunker by the string from one peg to another: its paint points, or a place every so many metres.
 
@@ -50,32 +71,35 @@ def squared_bunker(
     """
     if start.id == end.id:
         raise InputError(f"A string needs two pegs; '{start.id}' is named for both of its ends.")
-    places = (
-        _points_by_string(points, start, end, tape)
-        if every_m is None
-        else _squares_by_string(points, start, end, tape, every_m)
-    )
-    return SquaredBunker(points, start, end, tape, every_m, places)
+    string = _String(start, end, tape, square_unit_m)
+    places = _points_by(string, points) if every_m is None else _squares_by(string, points, every_m)
+    return SquaredBunker(points, start, end, tape, every_m, square_unit_m, places)
 
 
-def _points_by_string(
-    points: BunkerPoints, start: TiePeg, end: TiePeg, tape: Tape
-) -> tuple[SquaredPlace, ...]:
-    rows = baseline_table(points.xy, start, end, tape)
+@dataclass(frozen=True)
+class _String:
+    start: TiePeg
+    end: TiePeg
+    tape: Tape
+    square_unit_m: float
+
+    def rows(self, xy: FloatArray) -> tuple[BaselineRow, ...]:
+        return baseline_table(xy, self.start, self.end, self.tape, self.square_unit_m)
+
+
+def _points_by(string: _String, points: BunkerPoints) -> tuple[SquaredPlace, ...]:
     return tuple(
         SquaredPlace(name.outline, name.part, name.number, row)
-        for name, row in zip(points.names, rows, strict=True)
+        for name, row in zip(points.names, string.rows(points.xy), strict=True)
     )
 
 
-def _squares_by_string(
-    points: BunkerPoints, start: TiePeg, end: TiePeg, tape: Tape, every_m: float
-) -> tuple[SquaredPlace, ...]:
+def _squares_by(string: _String, points: BunkerPoints, every_m: float) -> tuple[SquaredPlace, ...]:
     found: list[SquaredPlace] = []
     for outline in points.laid_out.outlines:
         trace = outline.curve.trace(TRACE_M / points.scale) * points.scale
-        squares = squares_to(trace, every_m, start.xy, end.xy)
-        xy = point_at(squares[:, 0], squares[:, 1], start.xy, end.xy)
-        rows = baseline_table(xy, start, end, tape)
+        squares = squares_to(trace, every_m, string.start.xy, string.end.xy)
+        xy = point_at(squares[:, 0], squares[:, 1], string.start.xy, string.end.xy)
+        rows = sorted(string.rows(xy), key=lambda row: (round(row.chainage_m, 6), abs(row.offset_m)))
         found += [SquaredPlace(outline.id, outline.part, None, row) for row in rows]
     return tuple(found)

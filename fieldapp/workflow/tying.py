@@ -13,6 +13,7 @@ from fieldapp.tape.bunker_points import (
     bunker_points,
     peg_called,
     pegs_of_bunker,
+    site_square_unit_m,
     site_tape,
     tie_peg,
 )
@@ -39,7 +40,7 @@ def baseline_of_site(
     points, tape = _read_points(site, grid, bunker_id), site_tape(site)
     pegs = [tie_peg(standing, points.scale) for standing in pegs_of_bunker(_own_pegs(site), points, tape)]
     ends = [peg_called(pegs, wanted, bunker_id) for wanted in (start, end)]
-    return squared_bunker(points, ends[0], ends[1], tape, every_m)
+    return squared_bunker(points, ends[0], ends[1], tape, every_m, site_square_unit_m(site))
 
 
 def standing_points(standing: StandingSite, bunker_id: str) -> BunkerPoints:

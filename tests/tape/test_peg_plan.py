@@ -125,11 +125,11 @@ def test_pegs_keep_off_what_is_barred_and_off_what_is_avoided_where_that_is_good
     right = np.array([(0.0, -60.0), (60.0, -60.0), (60.0, 60.0), (0.0, 60.0)])
     points, ground = job(SHAPES["a pot"], keep_out=[right])
     assert (plan_pegs(points, ground, TAPE).pegs_xy[:, 0] < 0).all()
-    points, ground = job(SHAPES["a pot"], avoid=[right])
+    points, ground = job(SHAPES["a pot"], fairways=[right])
     plan = plan_pegs(points, ground, TAPE)
     assert not plan.is_avoided.any()
     everywhere = np.array([(-60.0, -60.0), (60.0, -60.0), (60.0, 60.0), (-60.0, 60.0)])
-    points, ground = job(SHAPES["a pot"], avoid=[everywhere])
+    points, ground = job(SHAPES["a pot"], steep=[everywhere])
     plan = plan_pegs(points, ground, TAPE)
     assert plan.is_avoided.all()
     assert plan.worst_error_m is not None
