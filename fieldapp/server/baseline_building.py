@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -129,12 +129,12 @@ def _diagonals(squared: SquaredBunker, words: TapeWords) -> tuple[str, ...]:
     rows = [place.row for place in squared.places]
     if not rows:
         return ()
-    low = math.floor(min(row.chainage_m for row in rows) / unit_m) * unit_m
-    high = math.ceil(max(row.chainage_m for row in rows) / unit_m) * unit_m
+    low = _whole(min(row.chainage_m for row in rows), unit_m, math.floor)
+    high = _whole(max(row.chainage_m for row in rows), unit_m, math.ceil)
     right = max(row.offset_m for row in rows)
     left = -min(row.offset_m for row in rows)
     width, side = (right, "right") if right >= left else (left, "left")
-    width = max(math.ceil(width / unit_m), 1) * unit_m
+    width = max(_whole(width, unit_m, math.ceil), unit_m)
     length = max(high - low, unit_m)
     diagonal = equal_diagonals(length, width)
     long = (
@@ -147,6 +147,11 @@ def _diagonals(squared: SquaredBunker, words: TapeWords) -> tuple[str, ...]:
         f"{words.with_unit(length)} long, and {words.with_unit(width)} to the {side}.",
         f"It is square where both diagonals are {words.with_unit(diagonal)}.{long}",
     )
+
+
+def _whole(length_m: float, unit_m: float, to_whole: Callable[[float], int]) -> float:
+    """Return a length in whole units; what is one but for rounding stays it."""
+    return to_whole(round(length_m / unit_m, 6)) * unit_m
 
 
 def _drawing(standing: StandingSite, squared: SquaredBunker, words: TapeWords) -> PegDrawing:

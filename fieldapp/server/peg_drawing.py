@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-import shapely
 
 from fieldapp.server.labels import LabelRoom, half_size
 from fieldapp.server.plan_drawing import DrawnOutline, numbered_outlines, outline_path
@@ -25,13 +24,13 @@ from fieldapp.server.plan_sheet import (
 from fieldapp.tape.bunker_points import BunkerPoints
 
 MARGIN_PX = 54.0
-NAME_AWAY_PX = 12.0
 NORTH_PX = 30.0
 TICK_PX = 5.0
 STATION_AWAY_PX = 14.0
 BESIDE_PX = 3.0
 PegMark = Literal["standing", "planned"]
 PointMark = Literal["well", "poor", "out", "weakest"]
+NAME_AWAY_PX: dict[PegMark, float] = {"standing": 12.0, "planned": 17.0}
 
 
 @dataclass(frozen=True)
@@ -91,32 +90,24 @@ class PegDrawing:
 
 @dataclass(frozen=True, eq=False)
 class PegsOnGround:
-    """What is drawn: the bunker, its pegs, how it is turned. Places are course metres."""
+    """What is drawn: the bunker, its pegs, how it is turned; margins and fairways are rings. All in course metres."""
 
     points: BunkerPoints
     pegs: Sequence[MarkedPeg]
     ground_unit: str
     convergence_deg: float
-    dig: shapely.Geometry | None = None
-    margin_m: float = 0.0
-    fairways: Sequence[Sequence[tuple[float, float]]] = ()
+    margins: Sequence[FloatArray] = ()
+    fairways: Sequence[FloatArray] = ()
 
     @property
     def up_bearing_deg(self) -> float:
         """The direction of play at the bunker, which is up the sheet."""
         return self.points.laid_out.play_bearing_deg
 
-    def margin_rings(self) -> list[FloatArray]:
-        """Return the lines that pegs stand outside of, each `(M, 2)`, course metres."""
-        if self.dig is None:
-            return []
-        parts = shapely.get_parts(self.dig.buffer(self.margin_m))
-        return [shapely.get_coordinates(part.exterior) / self.points.scale for part in parts]
-
 
 def fit_pegs(ground: PegsOnGround, width: float, most_height: float) -> Sheet:
     """Return the sheet of the given width that holds the bunker, its margin and its pegs."""
-    places = [ground.points.xy / ground.points.scale, *ground.margin_rings()]
+    places = [ground.points.xy / ground.points.scale, *ground.margins]
     places.append(np.array([peg.xy for peg in ground.pegs]).reshape(-1, 2))
     return fit_sheet(np.concatenate(places), ground.up_bearing_deg, width, most_height, MARGIN_PX)
 
@@ -153,8 +144,8 @@ def draw_pegs(
         middle=sheet.spot(*ground.points.laid_out.middle),
         outlines=outlines,
         pegs=pegs,
-        margin="".join(_ring(sheet, ring) for ring in ground.margin_rings()),
-        fairways=tuple(_ring(sheet, np.array(fairway)) for fairway in ground.fairways),
+        margin="".join(_ring(sheet, ring) for ring in ground.margins),
+        fairways=tuple(_ring(sheet, fairway) for fairway in ground.fairways),
         marks=tuple(zip(marks, at, strict=True)) if marks else (),
         lines=tuple(svg_path(ends) for ends in taped),
         string="" if along is None else svg_path(along),
@@ -176,7 +167,7 @@ def _pegs(ground: PegsOnGround, sheet: Sheet, room: LabelRoom) -> tuple[DrawnPeg
     at = [sheet.spot(*peg.xy) for peg in ground.pegs]
     room.take(at, 9.0)
     return tuple(
-        DrawnPeg(peg.id, peg.kind, peg.row, place, room.set_beside(peg.id, place, NAME_AWAY_PX))
+        DrawnPeg(peg.id, peg.kind, peg.row, place, room.set_beside(peg.id, place, NAME_AWAY_PX[peg.kind]))
         for peg, place in zip(ground.pegs, at, strict=True)
     )
 

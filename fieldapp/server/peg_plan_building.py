@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from datetime import date
 
 import numpy as np
-import shapely
 
 from fieldapp.model.units import METRES_PER
 from fieldapp.reading.verdict import R95_IN_SIGMA
@@ -18,7 +17,7 @@ from fieldapp.server.record_rows import minute
 from fieldapp.server.tape_words import TapeWords
 from fieldapp.tape.peg_plan import GOOD_CROSSING_DEG, MOST_PEGS, SPARE_M, good_error_m, planned_reach_m
 from fieldapp.workflow.kept_plans import KeptPeg
-from fieldapp.workflow.peg_planning import BunkerPegs, PegPlanning, away_from_dig_m, place_of
+from fieldapp.workflow.peg_planning import BunkerPegs, PegPlanning, place_of
 from fieldapp.workflow.sites import StandingSite
 
 DRAWING_WIDTH_PX, MOST_HEIGHT_PX = 400.0, 520.0
@@ -81,6 +80,8 @@ def peg_plan_page(
 def _verdict(planning: PegPlanning) -> tuple[str, str]:
     plan, tape = planning.plan, planning.about.tape
     out = int((~plan.reach.is_fixed).sum())
+    if out == len(plan.reach.is_fixed):
+        return "out", "No point is in reach of two pegs"
     if out:
         which = f"{out} of {len(plan.reach.is_fixed)} points are" if out > 1 else "One point is"
         return "out", f"{which} out of reach of two pegs"
@@ -95,7 +96,7 @@ def _told(planning: PegPlanning, words: TapeWords) -> list[str]:
     name, names = about.points.names[plan.worst], names_of(planning)
     point = f"point {name.number} of the {name.part}"
     if plan.worst_error_m is None:
-        return [f"The first of them is {point}. Move a peg nearer, or plan one more."]
+        return [f"Such as {point}: move a peg nearer, or plan one more."]
     one, other = (names[at] for at in plan.reach.pair[plan.worst])
     crossing = plan.reach.crossing_deg[plan.worst]
     told = [
@@ -139,7 +140,7 @@ def _planned(planning: PegPlanning, asked: PlanAsked, words: TapeWords) -> tuple
                 id=row.name,
                 along=row.along,
                 offset=row.offset,
-                away="" if xy is None else words.rough(away_from_dig_m(planning.about.ground, xy)),
+                away="" if xy is None else words.rough(planning.about.ground.away_m(xy)),
                 reaches="" if xy is None else _reaches(planning.about, xy),
                 remarks=() if xy is None else tuple(_remarks(planning.about, xy)),
             )
@@ -153,12 +154,12 @@ def _reaches(about: BunkerPegs, xy: tuple[float, float]) -> str:
 
 
 def _remarks(about: BunkerPegs, xy: tuple[float, float]) -> list[str]:
-    at, ground, on_fairway = shapely.Point(xy), about.ground, about.ground.is_on_fairway(xy)
+    ground, on_fairway = about.ground, about.ground.is_on_fairway(xy)
     said = {
-        NEARER: away_from_dig_m(ground, xy) < ground.margin_m - 0.05,
-        BARRED: ground.barred.intersects(at),
+        NEARER: ground.away_m(xy) < ground.margin_m - 0.05,
+        BARRED: ground.is_barred(xy),
         ON_FAIRWAY: on_fairway,
-        STEEP: ground.avoided.intersects(at) and not on_fairway,
+        STEEP: bool(ground.is_avoided(np.array([xy]))[0]) and not on_fairway,
     }
     return [remark for remark, is_so in said.items() if is_so]
 

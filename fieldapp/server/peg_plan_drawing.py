@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-import shapely
 
 from fieldapp.server.peg_drawing import MarkedPeg, PegDrawing, PegsOnGround, PointMark, draw_pegs, fit_pegs
 from fieldapp.server.plan_sheet import Place
 from fieldapp.server.tape_words import TapeWords
-from fieldapp.tape.bunker_ground import NEAR_M
 from fieldapp.tape.peg_plan import good_error_m
-from fieldapp.workflow.peg_planning import BunkerPegs, PegPlanning, place_of
+from fieldapp.workflow.peg_planning import PegPlanning, place_of
 from fieldapp.workflow.sites import StandingSite
 
 DRAWING_WIDTH_PX, MOST_HEIGHT_PX = 400.0, 520.0
@@ -48,9 +46,8 @@ def plan_drawing(standing: StandingSite, planning: PegPlanning, words: TapeWords
         pegs=marked,
         ground_unit=site.units.ground,
         convergence_deg=float(standing.grid.convergence_deg(np.array(about.points.laid_out.middle))),
-        dig=about.ground.dig,
-        margin_m=about.ground.margin_m,
-        fairways=_near_fairways(standing, about),
+        margins=[ring / scale for ring in about.ground.margin_rings()],
+        fairways=[ring / scale for ring in about.ground.fairways],
     )
     weakest = about.points.xy[plan.worst] / scale
     lines: dict[str, tuple[Place, Place]] = {}
@@ -59,14 +56,3 @@ def plan_drawing(standing: StandingSite, planning: PegPlanning, words: TapeWords
             length = float(np.hypot(*(about.points.xy[plan.worst] - np.array(places[at]))))
             lines[words.with_unit(length)] = course[at], (float(weakest[0]), float(weakest[1]))
     return draw_pegs(ground, fit_pegs(ground, DRAWING_WIDTH_PX, MOST_HEIGHT_PX), _marks(planning), lines)
-
-
-def _near_fairways(standing: StandingSite, about: BunkerPegs) -> list[tuple[tuple[float, float], ...]]:
-    """Return the fairways that may lie on the sheet."""
-    middle = np.array(about.points.laid_out.middle)
-    near = shapely.box(*(middle - NEAR_M), *(middle + NEAR_M))
-    return [
-        hole.fairway
-        for hole in standing.site.holes
-        if hole.fairway and shapely.Polygon(hole.fairway).intersects(near)
-    ]

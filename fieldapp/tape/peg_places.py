@@ -33,7 +33,8 @@ class OutlineOnGround:
 class PegGround:
     """The ground about a bunker: what is dug, what no peg may stand in, and what it had better not.
 
-    `keep_out`, `fairways` and `steep` are rings `(M, 2)`, of which the latter two are only avoided; `margin_m` is how far pegs stand from the dig at the least.
+    `keep_out`, `fairways` and `steep` are rings `(M, 2)`, of which the latter two are only avoided; `margin_m` is how
+    far pegs stand from the dig at the least.
     """
 
     outlines: Sequence[OutlineOnGround]
@@ -57,6 +58,19 @@ class PegGround:
         at = shapely.points(xy)
         clear = shapely.distance(self.dig, at) >= self.margin_m - 1e-6
         return np.asarray(clear & ~shapely.intersects(self.barred, at))
+
+    def away_m(self, xy: tuple[float, float]) -> float:
+        """Return how far a place lies from the dig; 0 within it."""
+        return float(shapely.distance(self.dig, shapely.Point(xy)))
+
+    def is_barred(self, xy: tuple[float, float]) -> bool:
+        """Tell whether a place lies where no peg may stand, apart from the dig."""
+        return bool(self.barred.intersects(shapely.Point(xy)))
+
+    def margin_rings(self) -> list[FloatArray]:
+        """Return the lines that pegs stand outside of, each `(M, 2)`."""
+        parts = shapely.get_parts(self.dig.buffer(self.margin_m))
+        return [shapely.get_coordinates(part.exterior) for part in parts]
 
     def is_on_fairway(self, xy: tuple[float, float]) -> bool:
         """Tell whether a place lies on a fairway."""

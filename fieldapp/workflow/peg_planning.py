@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.tape.bunker_ground import MARGIN_M, along_and_offset, bunker_ground, place_at
@@ -65,7 +64,7 @@ def bunker_pegs(
     points, tape = standing_points(standing, bunker_id), site_tape(standing.site)
     ground = bunker_ground(standing.site, standing.bunkers, points, margin_m)
     in_place = [tie_peg(peg, points.scale) for peg in pegs_of_bunker(pegs, points, tape) if peg.is_in_place]
-    outside = [peg for peg in in_place if away_from_dig_m(ground, peg.xy) >= margin_m]
+    outside = [peg for peg in in_place if ground.away_m(peg.xy) >= margin_m]
     return BunkerPegs(
         points=points,
         ground=ground,
@@ -99,11 +98,6 @@ def place_of(about: BunkerPegs, peg: PlannedPeg) -> tuple[float, float]:
     """Return where a planned peg lies, ground metres."""
     x, y = place_at(about.points, peg.along_m, peg.offset_m)
     return float(x), float(y)
-
-
-def away_from_dig_m(ground: PegGround, xy: tuple[float, float]) -> float:
-    """Return how far a place lies from the dig, ground metres; 0 within it."""
-    return float(shapely.distance(ground.dig, shapely.Point(xy)))
 
 
 def _is_planned_for(standing: StandingPeg, bunker_id: str) -> bool:
