@@ -26,6 +26,7 @@ from fieldapp.links_cli import link_app
 from fieldapp.settings import DATABASE_FILE, Settings, Way, read_settings
 from fieldapp.shipped_files import sample_site_folders
 from fieldapp.store.engine import Store, open_held_store, open_store
+from fieldapp.tape_cli import baseline, ties
 from fieldapp.workflow.handed_in import take_in_path
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.records import held_records_of
@@ -175,6 +176,8 @@ def points(
 
 
 app.command("yardage")(yardage)
+app.command("ties")(ties)
+app.command("baseline")(baseline)
 
 
 @app.command()

@@ -38,6 +38,11 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/holes/{hole}/compare", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/sight", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/sheet", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/ties", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/ties.csv", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/baseline", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/baseline.csv", "look"),
     ("GET", "/field/{site_id}", "look"),
     ("GET", "/field/{site_id}/qr.svg", "look"),
     # what pages and programs ask for
@@ -55,6 +60,10 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("PUT", "/api/sites/{site_id}/photos/{photo_id}", "mark"),
     ("POST", "/api/sites/{site_id}/presence", "mark"),
     ("POST", "/sites/{site_id}/hand-in", "mark"),
+    # plans
+    ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan", "plan"),
+    ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw", "plan"),
+    ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/{record_id}/withdraw", "plan"),
     # people
     ("GET", "/people", "manage"),
     ("POST", "/people", "manage"),

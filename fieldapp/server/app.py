@@ -12,6 +12,7 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from fieldapp.server import (
     assets,
+    baseline_pages,
     compare_pages,
     description,
     enter_pages,
@@ -21,6 +22,7 @@ from fieldapp.server import (
     offline,
     pages,
     peg_pages,
+    peg_plan_pages,
     people_pages,
     photos_api,
     presence,
@@ -30,6 +32,7 @@ from fieldapp.server import (
     sheet_pages,
     sight_pages,
     sites_api,
+    tie_pages,
     trust_pages,
 )
 from fieldapp.server.done_together import DoneTogether
@@ -63,6 +66,9 @@ PARTS = (
     sight_pages,
     sheet_pages,
     peg_pages,
+    peg_plan_pages,
+    tie_pages,
+    baseline_pages,
     trust_pages,
 )
 

@@ -149,6 +149,7 @@ class BunkerSection:
     pegs_url: str
     pegs_qr_url: str
     hole_url: str
+    tape_url: str
 
 
 @dataclass(frozen=True)

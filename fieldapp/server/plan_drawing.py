@@ -145,7 +145,7 @@ def draw_bunker(
         height=sheet.height,
         bar=scale_bar(sheet, ground_scale, site.units.ground),
         north_turn_deg=round(-convergence_deg - up, 2),
-        outlines=_numbered(sheet, laid_out.outlines, done, doubtful),
+        outlines=numbered_outlines(sheet, laid_out.outlines, done, doubtful),
         spots=_named(sheet, near),
         play_up=True,
     )
@@ -157,7 +157,7 @@ def outline_path(sheet: Sheet, outline: LaidOutOutline) -> str:
     return svg_path(sheet.place(trace)) + ("Z" if outline.curve.closed else "")
 
 
-def _numbered(
+def numbered_outlines(
     sheet: Sheet, outlines: Sequence[LaidOutOutline], done: Numbers, doubtful: Numbers
 ) -> tuple[DrawnOutline, ...]:
     """Draw outlines with their points; numbers are set in the order 1, tens, fives, evens, while there is room.

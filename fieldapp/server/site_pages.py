@@ -166,6 +166,7 @@ def _section(
         pegs_url=f"/sites/{site.id}/pegs/{bunker.id}",
         pegs_qr_url=f"/sites/{site.id}/pegs/{bunker.id}/qr.svg",
         hole_url=f"/sites/{site.id}/holes/{bunker.hole}#bunker-{bunker.id}",
+        tape_url=f"/sites/{site.id}/bunkers/{bunker.id}",
     )
 
 

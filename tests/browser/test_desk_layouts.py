@@ -186,6 +186,13 @@ class Desk:
         self.open("/people")
         self.unfold()
 
+    def kept_plan(self) -> None:
+        """Keep a plan, and open all that is folded on its page."""
+        self.open(f"/sites/{SITE}/bunkers/5-waste/peg-plan")
+        self.page.get_by_role("button", name="Keep this plan").click()
+        self.page.get_by_role("heading", name="The plan that is kept").wait_for()
+        self.unfold()
+
     def site(self) -> None:
         self.open(f"/sites/{SITE}")
         self.unfold()
@@ -224,6 +231,17 @@ PAGES: dict[str, Callable[[Desk], None]] = {
         3, "bunker=3-pot&eye=as-tall-as-a-heron-on-the-lifeboat-house"
     ),
     "sight, cannot be told by the floor": lambda desk: desk.sight(3, "bunker=3-left"),
+    "plan of pegs": lambda desk: desk.open(f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan"),
+    "plan of pegs, kept": Desk.kept_plan,
+    "plan of pegs, what cannot be read": lambda desk: desk.open(
+        f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan?peg-1={LONG_WORD}&along-1={LONG_WORD}&margin=lots"
+    ),
+    "tie sheet": lambda desk: desk.open(f"/sites/{SITE}/bunkers/{BUNKER}/ties"),
+    "tie sheet, no pegs": lambda desk: desk.open(f"/sites/{SITE}/bunkers/5-waste/ties"),
+    "base line": lambda desk: desk.open(f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from=r4a&to=r4b&every=2"),
+    "base line, what cannot be read": lambda desk: desk.open(
+        f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from={LONG_WORD}&to=r4b&every={LONG_WORD}"
+    ),
     "people": Desk.people,
     "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
     "link made": Desk.make_link,

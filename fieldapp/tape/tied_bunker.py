@@ -1,0 +1,28 @@
+"""The tie sheet of a bunker: every paint point by taped distances from the pegs that are in place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fieldapp.model.standing_peg import StandingPeg
+from fieldapp.tape.bunker_points import BunkerPoints, LeftOut, left_out, pegs_of_bunker, tie_peg
+from fieldapp.tape.ties import PointTies, Tape, TiePeg, tie_sheet
+
+
+@dataclass(frozen=True, eq=False)
+class TiedBunker:
+    """The tie sheet of a bunker: for each of its points the ties, in the order of `points.names`."""
+
+    points: BunkerPoints
+    pegs: tuple[TiePeg, ...]
+    left_out: tuple[LeftOut, ...]
+    tape: Tape
+    ties: tuple[PointTies, ...]
+
+
+def tied_bunker(points: BunkerPoints, pegs: Sequence[StandingPeg], tape: Tape) -> TiedBunker:
+    """Return the tie sheet of a bunker from those of its pegs that are in place."""
+    own = pegs_of_bunker(pegs, points, tape)
+    used = tuple(tie_peg(standing, points.scale) for standing in own if standing.is_in_place)
+    return TiedBunker(points, used, left_out(own), tape, tie_sheet(points.xy, used, tape, points.levels_m))
