@@ -72,9 +72,7 @@ def place_point(
     return _by_line(point, used, tape) if point.by == "line" else _by_ties(point, used, tape)
 
 
-def captured_line(
-    points: Sequence[PlacedPoint], closed: bool, curve: CurveKind
-) -> CapturedLine:
+def captured_line(points: Sequence[PlacedPoint], closed: bool, curve: CurveKind) -> CapturedLine:
     """Join placed points, in the order given, to one curve with its band; raises OutlineError.
 
     The errors that a curve shares, of one peg that stands elsewhere, are in each point's own covariance.
@@ -156,7 +154,7 @@ def _normal_sigmas(points: Sequence[PlacedPoint], xy: FloatArray, closed: bool) 
     behind = np.roll(xy, 1, axis=0) if closed else np.vstack([xy[:1], xy[:-1]])
     run = ahead - behind
     normal = np.stack([run[:, 1], -run[:, 0]], axis=1) / np.maximum(np.hypot(*run.T), 1e-9)[:, None]
-    return np.sqrt(np.einsum("ni,nij,nj->n", normal, covariance, normal))
+    return np.asarray(np.sqrt(np.einsum("ni,nij,nj->n", normal, covariance, normal)))
 
 
 def _stops(curve: Curve, xy: FloatArray, trace: FloatArray) -> FloatArray:

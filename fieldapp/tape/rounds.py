@@ -42,8 +42,8 @@ def _check_closes(track: FloatArray, length_m: float) -> None:
     apart_m = float(np.hypot(*(track[-1] - track[0])))
     if apart_m > MISSES_BY * length_m:
         raise ReadingError(
-            f"The walk ends {apart_m:.0f} m from where it began and is only {length_m:.0f} m long; walk the whole line, "
-            "until you stand where you began."
+            f"The walk ends {apart_m:.0f} m from where it began and is only {length_m:.0f} m long; walk the whole "
+            "line, until you stand where you began."
         )
 
 
@@ -64,7 +64,7 @@ def _turned(track: FloatArray) -> FloatArray:
 
 
 def _smoothed(t_s: FloatArray, xy: FloatArray) -> FloatArray:
-    """Return the track `(N, 2)` smoothed by straight lines fitted about each time, so that its ends stay where they are."""
+    """Return the track `(N, 2)` smoothed by straight lines fitted about each time, so that its ends stay in place."""
     apart = t_s[:, None] - t_s[None, :]
     weights = np.exp(-((apart / SMOOTHED_OVER_S) ** 2) / 2)
     first, second = (weights * apart).sum(axis=1), (weights * apart**2).sum(axis=1)

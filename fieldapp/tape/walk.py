@@ -87,7 +87,8 @@ def smooth_walk(
     """Smooth fixes at times `(N,)` in s, places `(N, 2)` in ground metres, one-axis sigmas `(N,)` (nan: unknown).
 
     `position_sigma_m` is what is known of the whole line's place where a check-in was taken off; else it follows from
-    the fixes. Raises ReadingError for fewer than twelve fixes, times that run backwards and a walk that stays in one place.
+    the fixes. Raises ReadingError for fewer than twelve fixes, times that run backwards, a walk that stays in one place
+    and one that does not go round.
     """
     times, places, sigmas = _checked(t_s, xy, sigma_m)
     told = bool(np.isfinite(sigmas).all())
@@ -257,7 +258,9 @@ def _checked(t_s: ArrayLike, xy: ArrayLike, sigma_m: ArrayLike) -> tuple[FloatAr
             f"A walk of {len(times)} fixes has no shape; walk the line again, {LEAST_FIXES} fixes at least."
         )
     if not (np.isfinite(times).all() and np.isfinite(places).all()) or (np.diff(times) < 0).any():
-        raise ReadingError("The fixes of the walk run backwards in time or are no numbers; walk the line again.")
+        raise ReadingError(
+            "The fixes of the walk run backwards in time or are no numbers; walk the line again."
+        )
     if float(np.ptp(places, axis=0).max()) < 0.5:
         raise ReadingError("The walk stays in one place; walk along the line, all of it.")
     thinned = np.unique(np.linspace(0, len(times) - 1, MOST_FIXES).round().astype(int))

@@ -25,7 +25,9 @@ def correlation_matrix(t_s: FloatArray, tau_s: float) -> FloatArray:
     return np.exp(-apart / tau_s)
 
 
-def error_covariance(t_s: FloatArray, sigma_m: FloatArray, parts: Sequence[tuple[float, float]]) -> FloatArray:
+def error_covariance(
+    t_s: FloatArray, sigma_m: FloatArray, parts: Sequence[tuple[float, float]]
+) -> FloatArray:
     """Return the covariance `(N, N)`, m², of one axis of fixes at times `(N,)` with one-axis sigmas `(N,)`.
 
     `parts` are (share of the variance, time constant in s), as in `ErrorProcess`; what the feet add is in it, and a

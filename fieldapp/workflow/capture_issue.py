@@ -31,7 +31,7 @@ def issue_capture(store: Store, site_id: str, record_id: str, person: str, at: d
         worked = worked_in(transaction, site_id, record_id)
         if worked.refusal or worked.line is None:
             raise ConflictError(f"This capture cannot become a revision. {worked.refusal}")
-        revision = next_revision(worked.site.site.bunker(worked.capture.record.bunker).revision, _used(transaction, worked))
+        revision = _revision_in(transaction, worked)
         text = _checked_text(with_captured(worked, revision), revision)
         content_id = hashlib.sha256(text.encode()).hexdigest()
         told = issue_text(record_id, worked.capture.record.bunker, revision, person)
@@ -39,21 +39,31 @@ def issue_capture(store: Store, site_id: str, record_id: str, person: str, at: d
     return revision
 
 
+def revision_after(store: Store, worked: WorkedCapture) -> str:
+    """Return the revision that a capture would become now; "" where its bunker is gone."""
+    with store.reading() as transaction:
+        return _revision_in(transaction, worked)
+
+
 def with_captured(worked: WorkedCapture, revision: str) -> Site:
-    """Return the site with the captured outline in its bunker's next revision, in the bunker's own axes if it has any."""
+    """Return the site with the captured outline in its bunker's next revision, in the bunker's own axes if any."""
     site, record = worked.site.site, worked.capture.record
     bunker = site.bunker(record.bunker)
     assert worked.line is not None
     shape = _own(site, bunker, worked.line.shape, worked.ground_scale)
     outlines = tuple(
-        replace(outline, shape=shape) if outline.id == record.outline else outline for outline in bunker.outlines
+        replace(outline, shape=shape) if outline.id == record.outline else outline
+        for outline in bunker.outlines
     )
     issued = replace(bunker, revision=revision, outlines=outlines)
     return replace(site, bunkers=tuple(issued if one.id == bunker.id else one for one in site.bunkers))
 
 
 def next_revision(standing: str, used: set[str]) -> str:
-    """Return the next letter after the one that stands, A to Z, then AA, that this bunker never had; A after a stranger."""
+    """Return the next letters after those that stand, A to Z, then AA, that this bunker never had.
+
+    After a revision that is no capital letters it begins at A.
+    """
     letters = string.ascii_uppercase
     known = bool(standing) and all(letter in letters for letter in standing)
     number = _number(standing) if known else 0
@@ -75,6 +85,11 @@ def _letters(number: int) -> str:
         number, rest = divmod(number - 1, 26)
         text = string.ascii_uppercase[rest] + text
     return text
+
+
+def _revision_in(transaction: Transaction, worked: WorkedCapture) -> str:
+    standing = worked.capture.standing
+    return next_revision(standing.revision, _used(transaction, worked)) if standing else ""
 
 
 def _used(transaction: Transaction, worked: WorkedCapture) -> set[str]:

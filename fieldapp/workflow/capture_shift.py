@@ -36,7 +36,9 @@ class Shift:
 def shift_of(capture: Capture, process: ErrorProcess, held: Sequence[HeldRecord]) -> Shift:
     """Return what the capture's check-in takes off it; `held` are the site's records."""
     if capture.check_in is None:
-        return Shift(words="No check-in on a peg was taken off, so the whole may lie as far off as the receiver errs.")
+        return Shift(
+            words="No check-in on a peg was taken off, so the whole may lie as far off as the receiver errs."
+        )
     record = next(
         (
             item.record
@@ -49,15 +51,21 @@ def shift_of(capture: Capture, process: ErrorProcess, held: Sequence[HeldRecord]
     )
     sigmas = [fix.sigma_m for fix in capture.fixes if fix.sigma_m]
     if record is None or record.practice or not sigmas:
-        return Shift(words="Its check-in is not held here or was taken back, so nothing was taken off for it.")
+        return Shift(
+            words="Its check-in is not held here or was taken back, so nothing was taken off for it."
+        )
     found = pegs.corrected(_mean_of(capture, sigmas), _check_in_of(record, process, capture), process)
     if found.applied == 0.0 or found.radius95_m is None:
-        return Shift(words=f"Its check-in on peg {record.peg} was too old to help, so nothing was taken off for it.")
+        return Shift(
+            words=f"Its check-in on peg {record.peg} was too old to help, so nothing was taken off for it."
+        )
     return Shift(
         x_m=found.applied * record.shift_x_m,
         y_m=found.applied * record.shift_y_m,
         position_sigma_m=found.radius95_m / R95_IN_SIGMA,
-        words=f"{found.applied:.0%} of what the check-in on peg {record.peg} showed was taken off.".replace("%", " %"),
+        words=f"{found.applied:.0%} of what the check-in on peg {record.peg} showed was taken off.".replace(
+            "%", " %"
+        ),
     )
 
 

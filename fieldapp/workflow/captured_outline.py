@@ -68,6 +68,13 @@ def work_out(
     return _measured(capture, ground_scale)
 
 
+def measured_places(capture: Capture, grid: CourseGrid) -> FloatArray:
+    """Return the places `(N, 2)`, course metres, of a capture as it came: its fixes, or the phone's points."""
+    if capture.method == "walk":
+        return grid.to_course(np.array([(fix.lon_deg, fix.lat_deg) for fix in capture.fixes]))
+    return np.array([(point.x, point.y) for point in capture.points])
+
+
 def elsewhere_words(capture: Capture, ground_scale: float) -> Iterator[str]:
     """Yield sentences about points that the phone put elsewhere than where their distances lead."""
     pegs, tape = _pegs(capture, ground_scale), Tape(math.inf, capture.tape_error_m)
@@ -103,7 +110,7 @@ def _measured(capture: Capture, scale: float) -> CapturedOutline:
 
 
 def placed_points(capture: Capture, scale: float) -> list[tuple[int, PlacedPoint]]:
-    """Return the points of a capture with their numbers, ground metres; raises InputError naming the first that fails."""
+    """Return the points of a capture with their numbers, ground metres; raises InputError naming one that fails."""
     pegs, tape = _pegs(capture, scale), Tape(math.inf, capture.tape_error_m)
     found = []
     for number, point in enumerate(capture.points, 1):
@@ -121,13 +128,10 @@ def _pegs(capture: Capture, scale: float) -> dict[str, TiePeg]:
     }
 
 
-def _walked(
-    capture: Capture, grid: CourseGrid, scale: float, held: Sequence[HeldRecord]
-) -> CapturedOutline:
+def _walked(capture: Capture, grid: CourseGrid, scale: float, held: Sequence[HeldRecord]) -> CapturedOutline:
     process = ErrorProcess(capture.parts, capture.spread)
     shift = shift_of(capture, process, held)
-    lonlat = np.array([(fix.lon_deg, fix.lat_deg) for fix in capture.fixes])
-    fixes = grid.to_course(lonlat) - np.array([shift.x_m, shift.y_m])
+    fixes = measured_places(capture, grid) - np.array([shift.x_m, shift.y_m])
     line = smooth_walk(
         [fix.t_s for fix in capture.fixes],
         fixes * scale,
@@ -160,7 +164,7 @@ def _control_points(line: WalkedLine) -> FloatArray:
     wanted = next((some for some in WALKED_COUNTS if length_m / some <= WALKED_EVERY_M), count)
     if line.closed:
         return line.xy[:: count // wanted]
-    return line.xy[np.linspace(0, count - 1, wanted).round().astype(int)]
+    return np.asarray(line.xy[np.linspace(0, count - 1, wanted).round().astype(int)])
 
 
 def _ring(values: FloatArray, closed: bool) -> FloatArray:
@@ -169,7 +173,6 @@ def _ring(values: FloatArray, closed: bool) -> FloatArray:
 
 def _written(shape: DrawnShape) -> DrawnShape:
     points = tuple(
-        replace(point, x=round(point.x, FIGURES), y=round(point.y, FIGURES))
-        for point in shape.points
+        replace(point, x=round(point.x, FIGURES), y=round(point.y, FIGURES)) for point in shape.points
     )
     return replace(shape, points=points)

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
-from fieldapp.errors import FieldappError, NotFoundError
+import numpy as np
+from numpy.typing import NDArray
+
+from fieldapp.errors import FieldappError, NotFoundError, OutlineError
 from fieldapp.model import Bunker, Capture, HeldRecord
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline
@@ -15,9 +18,11 @@ from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.records import held_records
 from fieldapp.store.sites import versions
 from fieldapp.tape.likeness import Likeness, likeness
-from fieldapp.workflow.captured_outline import CapturedOutline, work_out
+from fieldapp.workflow.captured_outline import CapturedOutline, measured_places, work_out
 from fieldapp.workflow.issued import Issue, issues_of
 from fieldapp.workflow.sites import StandingSite, standing_in, versions_in
+
+FloatArray = NDArray[np.float64]
 
 KINDS = ("capture", "check_in", "undo")
 State = Literal["waits", "confirmed", "superseded", "taken back", "practice", "cannot"]
@@ -53,7 +58,8 @@ class HeldCapture:
 class WorkedCapture:
     """A capture worked out, beside the outline it was captured over: `old` is None where that never was here.
 
-    `line` is None, and `fault` says why, where the record gives no line. `refusal` says why it cannot become a
+    `line` is None, and `fault` says why, where the record gives no line; `measured_xy` `(N, 2)` are its places as they
+    came, course metres. `refusal` says why it cannot become a
     revision, "" where it can. `alike` compares in ground metres.
     """
 
@@ -62,6 +68,7 @@ class WorkedCapture:
     bunker: LaidOutBunker | None
     old: LaidOutOutline | None
     line: CapturedOutline | None
+    measured_xy: FloatArray
     alike: Likeness | None
     ground_scale: float
     fault: str
@@ -131,7 +138,7 @@ def _worked(
     try:
         line = work_out(record, standing.grid, scale, held)
     except FieldappError as found:
-        fault = f"No line can be made of it. {found}"
+        fault = _fault_words(record, found)
     comparable = line is not None and old is not None and old.curve.closed == line.curve.closed
     return WorkedCapture(
         capture=capture,
@@ -139,11 +146,21 @@ def _worked(
         bunker=bunker,
         old=old,
         line=line,
+        measured_xy=measured_places(record, standing.grid),
         alike=likeness(old.curve, line.curve) if comparable and old and line else None,
         ground_scale=scale,
         fault=fault,
         refusal=fault or _refusal(capture, old, line.curve if line else None),
     )
+
+
+def _fault_words(record: Capture, fault: FieldappError) -> str:
+    if record.method == "walk" and isinstance(fault, OutlineError):
+        return (
+            "No outline can be made of it: smoothed, the walk still crosses itself, as it may where a receiver errs by "
+            "as much as the outline bends. Capture it by ties from two pegs, or by offsets from a string."
+        )
+    return f"No outline can be made of it. {fault}"
 
 
 def _refusal(capture: HeldCapture, old: LaidOutOutline | None, curve: Curve | None) -> str:
