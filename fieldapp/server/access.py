@@ -33,6 +33,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/pegs/{bunker_id}", "look"),
     ("GET", "/sites/{site_id}/pegs/{bunker_id}/qr.svg", "look"),
     ("GET", "/sites/{site_id}/hand-in", "look"),
+    ("GET", "/sites/{site_id}/captures/{record_id}", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/compare", "look"),
@@ -64,6 +65,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan", "plan"),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw", "plan"),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/{record_id}/withdraw", "plan"),
+    ("POST", "/sites/{site_id}/captures/{record_id}/confirm", "plan"),
     # people
     ("GET", "/people", "manage"),
     ("POST", "/people", "manage"),

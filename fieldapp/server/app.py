@@ -13,6 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from fieldapp.server import (
     assets,
     baseline_pages,
+    capture_pages,
     compare_pages,
     description,
     enter_pages,
@@ -62,6 +63,7 @@ PARTS = (
     presence,
     hand_in,
     hole_pages,
+    capture_pages,
     compare_pages,
     sight_pages,
     sheet_pages,
