@@ -1,4 +1,4 @@
-"""On the phone, without signal: a sprayed line captured by string and by walking, and a morning check that finds a moved peg.
+"""Without signal: a sprayed line captured by string and by walking, and a morning check that finds a moved peg.
 
 Places are those of the sample site; the distances typed are computed here from them, with fixed small errors.
 """
@@ -37,7 +37,7 @@ def ground():
 
 @pytest.fixture
 def crew(demo, phone):
-    """A phone on the page of pegs and tape, kept for work without signal, with a receiver and a clock in the test's hands."""
+    """A phone on the page of pegs and tape, kept there, with a receiver and a clock in the test's hands."""
     return Crew(phone(demo.address))
 
 
@@ -103,7 +103,7 @@ def along_and_off(place, start, end) -> tuple[float, float]:
     return way[0] * ahead[0] + way[1] * ahead[1], way[0] * ahead[1] - way[1] * ahead[0]
 
 
-def sprayed(pegs) -> list[tuple[float, float]]:
+def sprayed() -> list[tuple[float, float]]:
     """Five places round where the bunker's middle is drawn, course metres."""
     return [(2201.0 + 4 * math.sin(turn), 5266.0 + 6 * math.cos(turn)) for turn in (0, 1.2, 2.5, 3.8, 5)]
 
@@ -123,7 +123,7 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     faults["choose"] = faults_of(page, layout_faults)
     crew.press("From a string line")
     page.locator(".entry-pegs").nth(1).get_by_role("button", name="r4c").click()
-    places = sprayed(pegs)
+    places = sprayed()
     for number, place in enumerate(places[:2], 1):
         type_point(crew, place, pegs)
         crew.press(f"Add point {number}")
@@ -180,7 +180,7 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
 
 
 def test_a_walked_line_goes_on_after_a_killed_page_and_says_how_true_it_is(crew, ground, layout_faults):
-    pegs, grid = ground
+    _, grid = ground
     ring = [(2201 + 5 * math.sin(turn / 4), 5266 + 5 * math.cos(turn / 4)) for turn in range(26)]
     fixes = [(float(lat), float(lon)) for lon, lat in grid.to_gnss(ring)]
     crew.worker.context.set_offline(True)

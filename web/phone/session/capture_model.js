@@ -78,7 +78,7 @@ export function measureModel(job, { draft, told, doubt, isChoosing }, pegs) {
   };
 }
 
-const endsOf = ({ by, pegs }) => (by === 'line' ? ['String from', 'to'] : ['First tape on', 'Second tape on']).map((label, i) => ({ label, chosen: pegs[i] }));
+const endsOf = ({ by, pegs }) => (by === 'line' ? ['String from peg', 'to peg'] : ['First tape on', 'Second tape on']).map((label, i) => ({ label, chosen: pegs[i] }));
 
 const changeWords = ({ by, pegs: [one, other] }) => (by === 'line' ? `String from ${one} to ${other}: change` : `Tapes on ${one} and ${other}: change`);
 
