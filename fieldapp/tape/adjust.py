@@ -19,7 +19,7 @@ from fieldapp.tape.network import Distance, FloatArray, NetPeg, Network, Positio
 
 SIGNIFICANCE = 0.01
 MOST_STEPS = 60
-STEP_M = 1e-10
+STEP_M = 1e-8
 """Steps shorter than this change nothing that a tape could."""
 LONGEST_STEP = 0.5
 """No coordinate steps farther than this part of the shortest line at once."""

@@ -13,6 +13,9 @@ from fieldapp.errors import InputError
 FloatArray = NDArray[np.float64]
 
 SAME_PLACE_M = 1e-6
+LEAST_SIGMA_M = 1e-4
+"""Nothing about pegs and tapes is known better; a place said to be is taken as without error."""
+FARTHEST_M = 1e5
 UNTOLD_SIGMA_M = 0.005
 """The sigma of a peg's place among its neighbours where nobody told: pegs measured in with care; a choice."""
 R95_IN_SIGMA = float(np.sqrt(-2 * np.log(1 - 0.95)))
@@ -32,9 +35,10 @@ class NetPeg:
 
     @classmethod
     def within(cls, name: str, xy: tuple[float, float], within_m: float | None) -> NetPeg:
-        """Return a peg known within a 95 % radius, ground metres; 0 is without error, None UNTOLD_SIGMA_M."""
+        """Return a peg known within a 95 % radius, ground metres; about 0 is without error, None UNTOLD_SIGMA_M."""
         sigma_m = UNTOLD_SIGMA_M if within_m is None else within_m / R95_IN_SIGMA
-        return cls(name, xy, sigma_m or None, fixed=sigma_m == 0)
+        is_exact = sigma_m < LEAST_SIGMA_M
+        return cls(name, xy, None if is_exact else sigma_m, fixed=is_exact)
 
     def freed(self) -> NetPeg:
         """Return it as a peg of which nothing is known but about where it was."""
@@ -108,6 +112,10 @@ def network_of(
         _check(line, pegs, index)
     places = np.array([peg.xy for peg in pegs], dtype=np.float64).reshape(-1, 2)
     origin = places[:1].sum(axis=0)
+    if np.abs(places - origin).max(initial=0.0) > FARTHEST_M:
+        raise InputError(
+            f"The pegs are more than {FARTHEST_M / 1000:.0f} km apart; see where they are said to be."
+        )
     known_rows, known = _known(pegs, positions, index, origin)
     return Network(
         index=index,
@@ -129,8 +137,8 @@ def _check(line: Distance, pegs: Sequence[NetPeg], index: dict[str, int]) -> Non
         raise InputError(f"{name} is from a peg to itself; tape to another.")
     if line.one not in index or line.other not in index:
         raise InputError(f"{name} is to a peg that is not in the network; name its place first.")
-    if not (line.sigma_m > 0 and line.level_m > 0):
-        raise InputError(f"{name} needs a length and a sigma above 0.")
+    if not (FARTHEST_M > line.sigma_m >= LEAST_SIGMA_M and FARTHEST_M > line.level_m > 0):
+        raise InputError(f"{name} needs a length above 0 and a sigma of {LEAST_SIGMA_M} m or more.")
     if np.hypot(*np.subtract(pegs[index[line.one]].xy, pegs[index[line.other]].xy)) < SAME_PLACE_M:
         raise InputError(f"{name} has no direction: both pegs are said to be at the same place.")
 
@@ -144,8 +152,10 @@ def _known(
     places += [(index[one.peg], one.xy, one.sigma_m) for one in positions]
     rows, known = np.zeros((2 * len(places), 2 * len(pegs))), np.zeros(2 * len(places))
     for at, (peg, xy, sigma_m) in enumerate(places):
-        if not sigma_m > 0:
-            raise InputError(f"The sigma of a place must be above 0, not {sigma_m}; fix the peg instead.")
+        if not sigma_m >= LEAST_SIGMA_M:
+            raise InputError(
+                f"The sigma of a place must be {LEAST_SIGMA_M} m or more, not {sigma_m}; fix the peg."
+            )
         rows[2 * at, 2 * peg] = rows[2 * at + 1, 2 * peg + 1] = 1 / sigma_m
         known[2 * at : 2 * at + 2] = (np.array(xy) - origin) / sigma_m
     return rows, known

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fieldapp.model import Bunker, Capture, Morning, TapeRecord
+from fieldapp.model import Bunker, Capture, Morning, Taped, TapeRecord
 from fieldapp.workflow.sites import StandingSite
+from fieldapp.workflow.taped_checks import taped_misfits
 
 
 def tape_misfits(record: TapeRecord, standing: StandingSite) -> Iterator[str]:
     """Yield sentences about a record that does not fit; pegs may be the crew's own, so any name will do."""
+    if isinstance(record, Taped):
+        yield from taped_misfits(record, standing)
     if record.bunker is None:
         return
     bunker = next((bunker for bunker in standing.site.bunkers if bunker.id == record.bunker), None)

@@ -3,6 +3,7 @@
 
 import { createCapture } from './capture.js';
 import { createMorning } from './morning.js';
+import { createMoved } from './moved.js';
 import { createSettingByLine } from './setting_by_line.js';
 import { createSettingByTape } from './setting_by_tape.js';
 
@@ -15,5 +16,6 @@ const MAKERS = [
   ['morning', createMorning],
   ['ties', createSettingByTape],
   ['line', createSettingByLine],
+  ['moved', createMoved],
   ['capture', createCapture],
 ];

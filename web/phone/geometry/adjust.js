@@ -7,7 +7,7 @@ import { design, lengths, networkOf } from './network.js';
 
 export const SIGNIFICANCE = 0.01;
 const MOST_STEPS = 60;
-const STEP_M = 1e-10;
+const STEP_M = 1e-8;
 const LONGEST_STEP = 0.5;
 const UNDETERMINED = 1e-12;
 const NO_REDUNDANCY = 1e-9;

@@ -1,15 +1,17 @@
 // Pegs and the distances taped between them, made ready to be adjusted. Twin of fieldapp/tape/network.py.
 
 const SAME_PLACE_M = 1e-6;
+const LEAST_SIGMA_M = 1e-4;
 const R95_IN_SIGMA = Math.sqrt(-2 * Math.log(1 - 0.95));
 
 /** The sigma of a peg's place among its neighbours where nobody told. */
 export const UNTOLD_SIGMA_M = 0.005;
 
-/** A peg {id, x, y, sigmaM, fixed}, ground metres, known within a 95 % radius; 0 is without error, null UNTOLD_SIGMA_M. */
+/** A peg {id, x, y, sigmaM, fixed}, ground metres, known within a 95 % radius; about 0 is without error, null UNTOLD_SIGMA_M. */
 export function netPeg(id, x, y, withinM) {
   const sigmaM = withinM === null ? UNTOLD_SIGMA_M : withinM / R95_IN_SIGMA;
-  return { id, x, y, sigmaM: sigmaM === 0 ? null : sigmaM, fixed: sigmaM === 0 };
+  const fixed = sigmaM < LEAST_SIGMA_M;
+  return { id, x, y, sigmaM: fixed ? null : sigmaM, fixed };
 }
 
 /**

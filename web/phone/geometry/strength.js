@@ -6,12 +6,12 @@ import { design } from './network.js';
 
 export const LIMIT_M = 0.10;
 export const POWER = 0.80;
-const NAMING_POWER = 0.95;
+const NAMING_POWER = 0.98;
 const INVISIBLE = 1e-9;
 
 /**
  * The strength of every peg that a line goes to: [{peg, seenFromM, namedFromM}]. Moved by so much in its worst direction it is
- * noticed with POWER, and every other explanation is ruled out with NAMING_POWER; null: never.
+ * noticed with POWER, and named, with each other explanation ruled out, with NAMING_POWER; null: never.
  */
 export function strengths(asIs, significance) {
   const { network, dof } = asIs;
@@ -22,12 +22,17 @@ export function strengths(asIs, significance) {
   const moves = taped.map((i) => rows.map((row) => row.slice(2 * i, 2 * i + 2)));
   const misreads = identity(rows.length).map((row) => row.map((x) => [x]));
   const scale = Math.max(...moves.map((move) => shown(move, weights)));
-  const [seen, named] = [seenNoncentrality(dof, significance, POWER), namingNoncentrality(significance)];
-  return taped.map((i, k) => ({
-    peg: network.names[i],
-    seenFromM: lengthOf(seen, leastShown(moves[k], weights), scale),
-    namedFromM: lengthOf(named, apart(moves[k], weights, moves.filter((_, at) => at !== k).concat(misreads)), scale),
-  }));
+  const [seen, surely] = [POWER, NAMING_POWER].map((power) => seenNoncentrality(dof, significance, power));
+  const named = namingNoncentrality(significance);
+  return taped.map((i, k) => {
+    const least = leastShown(moves[k], weights);
+    const beside = apart(moves[k], weights, moves.filter((_, at) => at !== k).concat(misreads));
+    return {
+      peg: network.names[i],
+      seenFromM: lengthOf(seen, least, scale),
+      namedFromM: lengthOf(named, Math.min(beside, (least * named) / surely), scale),
+    };
+  });
 }
 
 /** Whether a move of this length would be seen, whichever its direction. */

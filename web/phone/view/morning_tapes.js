@@ -13,9 +13,9 @@ export function createMorningTapes(on) {
   const wanted = el('button', { class: 'tool', type: 'button', onclick: on.onWanted });
   const more = el('button', { class: 'tool', type: 'button', onclick: () => on.onPick({}) }, 'Another distance');
   const pick = createPick(on);
-  const done = el('button', { class: 'main-button', type: 'button', onclick: on.onDone }, 'Done taping');
-  const node = el('div', { class: 'morning-tape' }, intro, lines, el('div', { class: 'tools' }, more), pick.node, told,
-    el('div', { class: 'tape-main' }, strip.node, el('div', { class: 'tape-main-row' }, done, wanted)));
+  const done = el('button', { class: 'main-button', type: 'button', onclick: on.onDone });
+  const node = el('div', { class: 'morning-tape' }, intro, lines, el('div', { class: 'tools' }, more), pick.node,
+    el('div', { class: 'tape-main' }, told, strip.node, el('div', { class: 'tape-main-row' }, done, wanted)));
   const make = (i) => createLine(i, on);
 
   const show = (model) => {
@@ -28,6 +28,7 @@ export function createMorningTapes(on) {
     wanted.hidden = model.wanted === null;
     setText(wanted, model.wanted ?? '');
     more.hidden = model.pick !== null || !model.canPick;
+    setText(done, model.done ?? 'Done taping');
     pick.node.hidden = model.pick === null;
     if (model.pick !== null) pick.show(model.pick);
   };
