@@ -172,7 +172,7 @@ export function createMorning(on) {
 
   return {
     title: 'Morning check', label: 'Morning check',
-    words: () => { kept.follow(); return morningRowWords(on.current()); },
+    words: () => { kept.follow(); return morningRowWords(on.current(), on.stamp().at); },
     node: view.node, show,
     open: (arg) => { part = ['tape', 'pegs'].includes(arg) ? arg : 'steps'; state = { ...state, told: [], pick: null }; },
   };

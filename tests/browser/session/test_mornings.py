@@ -162,3 +162,14 @@ def test_a_tape_on_a_slope_is_reduced_where_both_levels_are_known(ask):
     short = [{"one": "r4a", "other": "r4b", "distanceM": 1.5}]
     found = ask("morning_tapes", TAPES, {"pegs": PEGS, "lines": short, "levels": levels})["said"]
     assert (found["finding"], "shorter than the difference" in found["faults"][0]) == (None, True)
+
+
+def test_the_first_screen_tells_of_a_check_of_today_only(ask):
+    record = {"id": "m", "kind": "morning", "bunker": "k", "practice": False, "verdict": "go on", "reset": []}
+    own = [{**record, "made_at": "2026-05-02T06:30:00Z"}]
+    code = "(m, [own, now]) => m.morningRowWords({ own, practice: null, bunkerId: 'k' }, Date.parse(now))"
+    assert ask("morning_model", code, [own, "2026-05-02T08:00:00Z"]).startswith("Safe to go on, checked at")
+    advice = "Before work goes on: do the pegs still stand where they did?"
+    assert ask("morning_model", code, [own, "2026-05-03T06:00:00Z"]) == advice
+    undo = {"kind": "undo", "undoes": "m"}
+    assert ask("morning_model", code, [[*own, undo], "2026-05-02T08:00:00Z"]) == advice

@@ -126,7 +126,7 @@ export function lookModel(job, { draft, chosen, isSaving }) {
     curve: isWalk(draft) ? null : draft.curve,
     points: isWalk(draft) ? [] : draft.points.map((point, i) => ({ number: i + 1, words: pointWords(point, unit), isChosen: i + 1 === chosen })),
     acts: chosen === null ? null : { takeOut: `Take out point ${chosen}`, after: `Next one after ${chosen}` },
-    save: { label: 'Save this line', note: few ?? `${outlineWords(job, draft.outline)}, ${countWords(draft)}`, able: few === null && !isSaving },
+    save: { label: 'Save this line', note: `${outlineWords(job, draft.outline)}, ${countWords(draft)}`, able: few === null && !isSaving },
   };
 }
 
