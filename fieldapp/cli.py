@@ -9,7 +9,6 @@ import io
 import os
 import re
 import sys
-from collections.abc import Sequence
 from contextlib import ExitStack, closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -25,6 +24,7 @@ from fieldapp.formats.site_folder import load_checked_site
 from fieldapp.links_cli import link_app
 from fieldapp.settings import DATABASE_FILE, Settings, Way, read_settings
 from fieldapp.shipped_files import sample_site_folders
+from fieldapp.sites_cli import Data, SiteFolder, site_app
 from fieldapp.store.engine import Store, open_held_store, open_store
 from fieldapp.workflow.handed_in import take_in_path
 from fieldapp.workflow.phone_clock import Arrival
@@ -74,12 +74,9 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-site_app = typer.Typer(help="Check a site folder, or load it.", rich_markup_mode=None)
 app.add_typer(site_app, name="site")
 app.add_typer(link_app, name="link")
 
-SiteFolder = Annotated[Path, typer.Argument(metavar="SITE_DIR", help="folder that holds a site.toml")]
-Data = Annotated[Path, typer.Option(help="folder that holds the data", envvar="FIELDAPP_DATA")]
 Port = Annotated[int, typer.Option(parser=_port, metavar="N", help="port to serve on; 0 takes a free one")]
 HttpPort = Annotated[
     int | None,
@@ -134,32 +131,6 @@ def serve_data(
                 f"'{data}' holds no fieldapp data yet and begins empty; load a site with 'fieldapp site load'."
             )
         serve(settings, listening, plain)
-
-
-@site_app.command("check")
-def check(site_dir: SiteFolder) -> None:
-    """Report every mistake in a site folder."""
-    site, grid = load_checked_site(site_dir)
-    things: dict[str, Sequence[object]] = {
-        "hole": site.holes,
-        "tee": site.tees,
-        "peg": site.pegs,
-        "bunker": site.bunkers,
-        "paint point": list(points_of_site(site, grid)),
-    }
-    counts = ", ".join(f"{len(some)} {name}{'' if len(some) == 1 else 's'}" for name, some in things.items())
-    print(f"Site '{site.id}' ({site.name}) has no mistakes: {counts}.")
-    for note in site_notes(site, grid):
-        print(f"Note: {note}")
-
-
-@site_app.command("load")
-def load(site_dir: SiteFolder, data: Data) -> None:
-    """Load a site folder; what was loaded before stays held."""
-    with closing(open_store(read_settings(os.environ, data))) as store:
-        loaded = load_site(store, site_dir, datetime.now(UTC))
-    what = "is loaded" if loaded.new else "stood like this already; nothing was changed"
-    print(f"Site '{loaded.site.id}' ({loaded.site.name}) {what}.")
 
 
 @app.command()

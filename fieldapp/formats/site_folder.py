@@ -13,7 +13,15 @@ from fieldapp.formats.site_writing import LEVELS_FILE, site_and_levels, site_tex
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.model import Site
 
-__all__ = ["check_site", "load_checked_site", "load_site", "read_site_text", "save_site", "site_text"]
+__all__ = [
+    "check_site",
+    "check_site_text",
+    "load_checked_site",
+    "load_site",
+    "read_site_text",
+    "save_site",
+    "site_text",
+]
 
 
 def read_site_text(document: str, files: Files | None = None) -> Site:
@@ -42,6 +50,14 @@ def load_checked_site(folder: Path) -> tuple[Site, CourseGrid]:
     reading.findings.raise_if_any()
     assert grid is not None
     return reading.site, grid
+
+
+def check_site_text(document: str) -> Site:
+    """Do as `check_site` with the whole text of a site, which names no files."""
+    reading = read_site(document, {})
+    check_reading(reading)
+    reading.findings.raise_if_any()
+    return reading.site
 
 
 def save_site(site: Site, folder: Path) -> None:

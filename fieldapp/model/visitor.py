@@ -13,7 +13,7 @@ ROLES: tuple[Role, ...] = ("look", "mark", "plan", "manage")
 MAY: dict[Role, str] = {
     "look": "look at sites, plans and records",
     "mark": "look, and mark what was painted",
-    "plan": "look, and mark what was painted (changing plans is still to come)",
+    "plan": "look, mark what was painted, and change plans",
     "manage": "do everything, and let people in",
 }
 """What each role may do, as pages and refusals say it."""

@@ -31,6 +31,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg", "look"),
     ("GET", "/sites/{site_id}/pegs/{bunker_id}", "look"),
     ("GET", "/sites/{site_id}/hand-in", "look"),
+    ("GET", "/sites/{site_id}/captures/{record_id}", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/compare", "look"),
@@ -51,6 +52,8 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/api/sites/{site_id}/records", "mark"),
     ("POST", "/api/sites/{site_id}/presence", "mark"),
     ("POST", "/sites/{site_id}/hand-in", "mark"),
+    # plans
+    ("POST", "/sites/{site_id}/captures/{record_id}/confirm", "plan"),
     # people
     ("GET", "/people", "manage"),
     ("POST", "/people", "manage"),

@@ -12,6 +12,7 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from fieldapp.server import (
     assets,
+    capture_pages,
     compare_pages,
     description,
     enter_pages,
@@ -56,6 +57,7 @@ PARTS = (
     presence,
     hand_in,
     hole_pages,
+    capture_pages,
     compare_pages,
     sight_pages,
     sheet_pages,

@@ -128,6 +128,22 @@ class YardageCheckRow:
 
 
 @dataclass(frozen=True)
+class CaptureRow:
+    """A capture on the site page, in words."""
+
+    id: str
+    url: str
+    part: str
+    how: str
+    person: str
+    came_by: str
+    made_at: str
+    revision: str
+    state: str
+    waits: bool
+
+
+@dataclass(frozen=True)
 class BunkerSection:
     """One bunker on the site page."""
 
@@ -144,6 +160,7 @@ class BunkerSection:
     marks: tuple[MarkRow, ...]
     twice: tuple[str, ...]
     checks: tuple[YardageCheckRow, ...]
+    captures: tuple[CaptureRow, ...]
     set_out_url: str
     qr_url: str
     hole_url: str

@@ -18,6 +18,7 @@ from fieldapp.server.offline import shell
 from fieldapp.server.page_contexts import ProblemPage, SitesPage
 from fieldapp.server.site_pages import site_card, site_page
 from fieldapp.settings import is_this_machine
+from fieldapp.workflow.captures import captures_of
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.sites import standing_site, standing_sites
 
@@ -74,7 +75,7 @@ def site(request: Request, site_id: str) -> Response:
     today = datetime.now(UTC).date()
     held = held_records_of(store, site_id)
     only_here = is_this_machine(request.url.hostname or "")
-    page = site_page(standing, held, today, only_here)
+    page = site_page(standing, held, captures_of(store, standing, held), today, only_here)
     return page_answer(request, "site.html", page)
 
 

@@ -168,7 +168,7 @@ def _numbered(
     room = LabelRoom(
         sheet.width, sheet.height, [rounded(place) for places in at.values() for place in places]
     )
-    away = {outline.id: _outward(at[outline.id], outline.curve.closed) for outline in outlines}
+    away = {outline.id: outward(at[outline.id], outline.curve.closed) for outline in outlines}
     wanted = [(outline.id, number) for outline in outlines for number in range(1, len(at[outline.id]) + 1)]
     if len(wanted) > MANY_NUMBERS:
         wanted = [(key, number) for key, number in wanted if _rank(number) <= 2]
@@ -216,8 +216,8 @@ def _on_sheet(sheet: Sheet, at: Place) -> bool:
     return 0 <= at[0] <= sheet.width and 0 <= at[1] <= sheet.height
 
 
-def _outward(at: FloatArray, closed: bool) -> FloatArray:
-    """Unit vectors `(N, 2)` to the left of a clockwise run: away from the inside."""
+def outward(at: FloatArray, closed: bool) -> FloatArray:
+    """Return unit vectors `(N, 2)` to the left of a run of sheet places: of a clockwise ring away from its inside."""
     ahead = np.roll(at, -1, axis=0) if closed else np.vstack([at[1:], at[-1:]])
     behind = np.roll(at, 1, axis=0) if closed else np.vstack([at[:1], at[:-1]])
     run = ahead - behind

@@ -16,6 +16,7 @@ from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, first_tee, 
 from fieldapp.outline.measure import angle_to_play_deg, measure
 from fieldapp.play.line_of_play import hole_length, line_of_play
 from fieldapp.play.standing_plan import standing_plan
+from fieldapp.server.capture_page import capture_rows
 from fieldapp.server.page_contexts import (
     BunkerSection,
     Fact,
@@ -31,6 +32,7 @@ from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.record_rows import ground_words, mark_rows, peg_visit_rows, record_words, twice_words
 from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.server.yardage_words import BEHIND, DASH, YardageWords
+from fieldapp.workflow.captures import HeldCapture
 from fieldapp.workflow.records import real_marks
 from fieldapp.workflow.sites import StandingSite
 
@@ -50,8 +52,14 @@ def site_card(standing: StandingSite, held: Sequence[HeldRecord]) -> SiteCard:
     )
 
 
-def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, only_here: bool) -> SitePage:
-    """Build the page of one site; `held` are its records, oldest first.
+def site_page(
+    standing: StandingSite,
+    held: Sequence[HeldRecord],
+    captures: Sequence[HeldCapture],
+    today: date,
+    only_here: bool,
+) -> SitePage:
+    """Build the page of one site; `held` are its records, oldest first, `captures` those that are outlines as sprayed.
 
     `only_here` says that the address this page was asked at leads no other machine here.
     """
@@ -67,7 +75,7 @@ def site_page(standing: StandingSite, held: Sequence[HeldRecord], today: date, o
         drawing=draw_site(site, standing.bunkers, _site_scale(standing), convergence),
         holes=tuple(_hole_link(site, hole) for hole in site.holes),
         tees=tuple(_tee_rows(standing)),
-        bunkers=tuple(_section(standing, bunker, held, convergence) for bunker in standing.bunkers),
+        bunkers=tuple(_section(standing, bunker, held, captures, convergence) for bunker in standing.bunkers),
         field_url=f"/field/{site.id}",
         qr_words="opens on this machine only" if only_here else "scan with the phone",
         peg_visits=tuple(peg_visit_rows(site, held, today)),
@@ -135,7 +143,11 @@ def _tee_rows(standing: StandingSite) -> list[TeeRow]:
 
 
 def _section(
-    standing: StandingSite, laid_out: LaidOutBunker, held: Sequence[HeldRecord], convergence_deg: float
+    standing: StandingSite,
+    laid_out: LaidOutBunker,
+    held: Sequence[HeldRecord],
+    captures: Sequence[HeldCapture],
+    convergence_deg: float,
 ) -> BunkerSection:
     site, bunker = standing.site, laid_out.bunker
     scale = hole_scale(standing.grid, site.hole(bunker.hole))
@@ -160,6 +172,7 @@ def _section(
         marks=tuple(mark_rows(site, laid_out, held)),
         twice=tuple(twice_words(laid_out, held)),
         checks=tuple(yardage_check_rows(site, held, bunker.id)),
+        captures=tuple(capture_rows(site, captures, bunker.id)),
         set_out_url=base,
         qr_url=f"{base}/qr.svg",
         hole_url=f"/sites/{site.id}/holes/{bunker.hole}#bunker-{bunker.id}",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from datetime import date, datetime
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,7 @@ from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.records import marked_revisions
 from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, versions
+from fieldapp.workflow.issued import check_keeps_issued
 from fieldapp.workflow.kept import worked_out_once
 
 SAME_POINT_M = 0.001
@@ -75,7 +76,8 @@ class LoadedSite:
 def load_site(store: Store, folder: Path, at: datetime) -> LoadedSite:
     """Load a site folder; it stands from then on.
 
-    Raises SiteFolderError, and ConflictError where paint points would move under real marks of a revision.
+    Raises SiteFolderError, and ConflictError where paint points would move under real marks of a revision, or where a
+    bunker would go back before a revision that was issued here.
     """
     text = site_text(check_site(folder))
     site, _ = _opened(text)
@@ -84,6 +86,7 @@ def load_site(store: Store, folder: Path, at: datetime) -> LoadedSite:
         held = versions(transaction, site.id)
         if held and held[0].content_id == content_id:
             return LoadedSite(site, new=False)
+        check_keeps_issued(site, held, lambda held_text: _opened(held_text)[0], partial(_same_points, text))
         _check_marked_revisions(site, text, held, marked_revisions(transaction, site.id))
         add_version(transaction, site.id, content_id, text, at, str(folder))
     return LoadedSite(site, new=True)

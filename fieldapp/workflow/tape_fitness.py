@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fieldapp.model import Bunker, Capture, Morning, Taped, TapeRecord
+from fieldapp.workflow.capture_fitness import capture_misfits
 from fieldapp.workflow.sites import StandingSite
 from fieldapp.workflow.taped_checks import taped_misfits
 
@@ -23,6 +24,8 @@ def tape_misfits(record: TapeRecord, standing: StandingSite) -> Iterator[str]:
         yield f"Bunker '{bunker.id}' is on hole {bunker.hole}, not {record.hole}."
     if isinstance(record, Capture | Morning):
         yield from _revision_words(record, bunker)
+    if isinstance(record, Capture):
+        yield from capture_misfits(record, standing)
 
 
 def _revision_words(record: Capture | Morning, bunker: Bunker) -> Iterator[str]:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
+from shapely import LineString, Point
 
 from fieldapp.formats.site_folder import load_checked_site
 
@@ -177,6 +178,25 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     expect(crew.sent).to_have_text("all sent")
     assert [row["kind"] for row in held(crew.worker.address)].count("undo") == 1
     assert faults == {name: [] for name in faults}
+    crew.press("Look at 5")
+    crew.press("Save this line")
+    expect(page.get_by_role("button", name="Take it back and go on with it")).to_be_visible()
+    expect(crew.sent).to_have_text("all sent")
+    assert_confirmed_becomes_the_plan(crew, places, held)
+
+
+def assert_confirmed_becomes_the_plan(crew, places, held) -> None:
+    """At the desk the newest capture is confirmed; the next revision then runs through the places that were sprayed."""
+    address = crew.worker.address
+    newest = [row for row in held(address) if row["kind"] == "capture"][-1]
+    crew.page.goto(f"{address}/sites/{SITE}/captures/{newest['id']}")
+    crew.press("Confirm as revision D")
+    expect(crew.page.get_by_role("heading", level=1)).to_be_visible()
+    bundle = crew.page.request.get(f"{address}/api/sites/{SITE}/holes/4/bundle").json()
+    (bunker,) = [one for one in bundle["bunkers"] if one["id"] == BUNKER]
+    trace = LineString(bunker["outlines"][0]["trace"])
+    assert bunker["revision"] == "D"
+    assert max(trace.distance(Point(place)) for place in places) < 0.02
 
 
 def test_a_walked_line_goes_on_after_a_killed_page_and_says_how_true_it_is(crew, ground, layout_faults):

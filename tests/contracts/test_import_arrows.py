@@ -17,7 +17,7 @@ LAYERS = (
     ("store",),
     ("workflow",),
     ("server",),
-    ("cli", "links_cli", "yardage_cli", "tape_cli"),
+    ("cli", "links_cli", "sites_cli", "yardage_cli", "tape_cli"),
     ("__main__",),
 )
 CORE = ("model", "geodesy", "outline", "play", "reading", "tape")
@@ -37,7 +37,7 @@ DOORS = {
     "uvicorn": ("server",),
     "cryptography": ("server",),
     "segno": ("server",),
-    "typer": ("cli", "links_cli", "yardage_cli", "tape_cli"),
+    "typer": ("cli", "links_cli", "sites_cli", "yardage_cli", "tape_cli"),
 }
 NOT_IN_THE_CORE = {
     "sqlite3",

@@ -101,7 +101,7 @@ def test_what_cannot_be_taken_is_said_and_what_was_typed_stays(manager, held, na
 
 
 def test_the_form_says_that_changing_plans_is_still_to_come(manager):
-    assert "changing plans is still to come" in text_of(manager.get("/people"))
+    assert "look, mark what was painted, and change plans" in text_of(manager.get("/people"))
     assert {needed for _, _, needed in TABLE} == {"everybody", "look", "mark", "manage"}
 
 
