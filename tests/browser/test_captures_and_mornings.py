@@ -121,7 +121,7 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     page, faults = crew.page, {}
     crew.worker.context.set_offline(True)
     crew.press("Record what is sprayed")
-    faults["choose"] = faults_of(page, layout_faults)
+    faults["choose"] = layout_faults(page, root=".tape-body")
     crew.press("From a string line")
     page.locator(".entry-pegs").nth(1).get_by_role("button", name="r4c").click()
     places = sprayed()
@@ -134,7 +134,7 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     crew.press("Look at 2")
     expect(page.locator(".capture-look .entry-told")).to_contain_text("Two points have no shape")
     expect(page.get_by_role("button", name="Save this line")).to_be_disabled()
-    faults["two points"] = faults_of(page, layout_faults)
+    faults["two points"] = layout_faults(page, root=".tape-body")
     crew.press("Back")
     type_point(crew, places[2], pegs)
     crew.kill()
@@ -142,7 +142,7 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     crew.press("Record what is sprayed")
     crew.press("Go on with the sand edge")
     expect(page.locator(".entry-length").nth(0)).not_to_have_value("")
-    faults["measure"] = faults_of(page, layout_faults)
+    faults["measure"] = layout_faults(page, root=".tape-body")
     crew.press("Add point 3")
     for number, place in enumerate(places[3:], 4):
         type_point(crew, place, pegs)
@@ -190,8 +190,9 @@ def assert_confirmed_becomes_the_plan(crew, places, held) -> None:
     address = crew.worker.address
     newest = [row for row in held(address) if row["kind"] == "capture"][-1]
     crew.page.goto(f"{address}/sites/{SITE}/captures/{newest['id']}")
+    crew.page.get_by_label("Your name").fill("Mo")
     crew.press("Confirm as revision D")
-    expect(crew.page.get_by_role("heading", level=1)).to_be_visible()
+    expect(crew.page.get_by_role("link", name="Set out")).to_be_visible()
     bundle = crew.page.request.get(f"{address}/api/sites/{SITE}/holes/4/bundle").json()
     (bunker,) = [one for one in bundle["bunkers"] if one["id"] == BUNKER]
     trace = LineString(bunker["outlines"][0]["trace"])
@@ -238,7 +239,7 @@ def test_the_morning_check_finds_a_peg_that_moved_60_mm(crew, ground, held, layo
     moved = {**pegs, "r4b": (pegs["r4b"][0] - 0.0133, pegs["r4b"][1] + 0.0585)}
     errors_m = {("r4a", "r4b"): 0.004, ("r4a", "r4c"): -0.006, ("r4b", "r4c"): 0.003}
     crew.worker.context.set_offline(True)
-    faults["home"] = faults_of(page, layout_faults)
+    faults["home"] = layout_faults(page, root=".tape-body")
     crew.press("Morning check")
     faults["steps"] = faults_of(page, layout_faults)
     crew.press("Next: check in")
@@ -260,7 +261,7 @@ def test_the_morning_check_finds_a_peg_that_moved_60_mm(crew, ground, held, layo
         if number == 0:
             lines.nth(1).locator("input").fill("far")
             expect(lines.nth(1).get_by_role("alert")).to_contain_text("'far' is no length")
-            faults["no length"] = faults_of(page, layout_faults)
+            faults["no length"] = layout_faults(page, root=".tape-body")
             lines.nth(1).locator("input").fill("")
             crew.kill()
             page, lines = crew.page, crew.page.locator(".tape-line")
@@ -277,7 +278,7 @@ def test_the_morning_check_finds_a_peg_that_moved_60_mm(crew, ground, held, layo
     faults["pegs"] = faults_of(page, layout_faults)
     crew.press("Back to the check")
     expect(page.locator(".morning-verdict strong")).to_have_text("Set again: r4b")
-    faults["verdict"] = faults_of(page, layout_faults)
+    faults["verdict"] = layout_faults(page, root=".tape-body")
     crew.press("Save this check")
     expect(page.get_by_role("button", name="Begin another check")).to_be_visible()
     faults["saved"] = faults_of(page, layout_faults)
