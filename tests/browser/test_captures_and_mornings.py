@@ -1,4 +1,4 @@
-"""On the phone, without signal: a sprayed line captured by string and by walking, and a morning check that finds a moved peg.
+"""Without signal: a sprayed line captured by string and by walking, and a morning check that finds a moved peg.
 
 Places are those of the sample site; the distances typed are computed here from them, with fixed small errors.
 """
@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
+from shapely import LineString, Point
 
 from fieldapp.formats.site_folder import load_checked_site
 
@@ -37,7 +38,7 @@ def ground():
 
 @pytest.fixture
 def crew(demo, phone):
-    """A phone on the page of pegs and tape, kept for work without signal, with a receiver and a clock in the test's hands."""
+    """A phone on the page of pegs and tape, kept there, with a receiver and a clock in the test's hands."""
     return Crew(phone(demo.address))
 
 
@@ -103,7 +104,7 @@ def along_and_off(place, start, end) -> tuple[float, float]:
     return way[0] * ahead[0] + way[1] * ahead[1], way[0] * ahead[1] - way[1] * ahead[0]
 
 
-def sprayed(pegs) -> list[tuple[float, float]]:
+def sprayed() -> list[tuple[float, float]]:
     """Five places round where the bunker's middle is drawn, course metres."""
     return [(2201.0 + 4 * math.sin(turn), 5266.0 + 6 * math.cos(turn)) for turn in (0, 1.2, 2.5, 3.8, 5)]
 
@@ -120,10 +121,10 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     page, faults = crew.page, {}
     crew.worker.context.set_offline(True)
     crew.press("Record what is sprayed")
-    faults["choose"] = faults_of(page, layout_faults)
+    faults["choose"] = layout_faults(page, root=".tape-body")
     crew.press("From a string line")
     page.locator(".entry-pegs").nth(1).get_by_role("button", name="r4c").click()
-    places = sprayed(pegs)
+    places = sprayed()
     for number, place in enumerate(places[:2], 1):
         type_point(crew, place, pegs)
         crew.press(f"Add point {number}")
@@ -133,7 +134,7 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     crew.press("Look at 2")
     expect(page.locator(".capture-look .entry-told")).to_contain_text("Two points have no shape")
     expect(page.get_by_role("button", name="Save this line")).to_be_disabled()
-    faults["two points"] = faults_of(page, layout_faults)
+    faults["two points"] = layout_faults(page, root=".tape-body")
     crew.press("Back")
     type_point(crew, places[2], pegs)
     crew.kill()
@@ -141,7 +142,7 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     crew.press("Record what is sprayed")
     crew.press("Go on with the sand edge")
     expect(page.locator(".entry-length").nth(0)).not_to_have_value("")
-    faults["measure"] = faults_of(page, layout_faults)
+    faults["measure"] = layout_faults(page, root=".tape-body")
     crew.press("Add point 3")
     for number, place in enumerate(places[3:], 4):
         type_point(crew, place, pegs)
@@ -177,10 +178,30 @@ def test_a_line_by_offsets_survives_a_killed_page_and_arrives_once(crew, ground,
     expect(crew.sent).to_have_text("all sent")
     assert [row["kind"] for row in held(crew.worker.address)].count("undo") == 1
     assert faults == {name: [] for name in faults}
+    crew.press("Look at 5")
+    crew.press("Save this line")
+    expect(page.get_by_role("button", name="Take it back and go on with it")).to_be_visible()
+    expect(crew.sent).to_have_text("all sent")
+    assert_confirmed_becomes_the_plan(crew, places, held)
+
+
+def assert_confirmed_becomes_the_plan(crew, places, held) -> None:
+    """At the desk the newest capture is confirmed; the next revision then runs through the places that were sprayed."""
+    address = crew.worker.address
+    newest = [row for row in held(address) if row["kind"] == "capture"][-1]
+    crew.page.goto(f"{address}/sites/{SITE}/captures/{newest['id']}")
+    crew.page.get_by_label("Your name").fill("Mo")
+    crew.press("Confirm as revision D")
+    expect(crew.page.get_by_role("link", name="Set out")).to_be_visible()
+    bundle = crew.page.request.get(f"{address}/api/sites/{SITE}/holes/4/bundle").json()
+    (bunker,) = [one for one in bundle["bunkers"] if one["id"] == BUNKER]
+    trace = LineString(bunker["outlines"][0]["trace"])
+    assert bunker["revision"] == "D"
+    assert max(trace.distance(Point(place)) for place in places) < 0.02
 
 
 def test_a_walked_line_goes_on_after_a_killed_page_and_says_how_true_it_is(crew, ground, layout_faults):
-    pegs, grid = ground
+    _, grid = ground
     ring = [(2201 + 5 * math.sin(turn / 4), 5266 + 5 * math.cos(turn / 4)) for turn in range(26)]
     fixes = [(float(lat), float(lon)) for lon, lat in grid.to_gnss(ring)]
     crew.worker.context.set_offline(True)
@@ -218,7 +239,7 @@ def test_the_morning_check_finds_a_peg_that_moved_60_mm(crew, ground, held, layo
     moved = {**pegs, "r4b": (pegs["r4b"][0] - 0.0133, pegs["r4b"][1] + 0.0585)}
     errors_m = {("r4a", "r4b"): 0.004, ("r4a", "r4c"): -0.006, ("r4b", "r4c"): 0.003}
     crew.worker.context.set_offline(True)
-    faults["home"] = faults_of(page, layout_faults)
+    faults["home"] = layout_faults(page, root=".tape-body")
     crew.press("Morning check")
     faults["steps"] = faults_of(page, layout_faults)
     crew.press("Next: check in")
@@ -240,7 +261,7 @@ def test_the_morning_check_finds_a_peg_that_moved_60_mm(crew, ground, held, layo
         if number == 0:
             lines.nth(1).locator("input").fill("far")
             expect(lines.nth(1).get_by_role("alert")).to_contain_text("'far' is no length")
-            faults["no length"] = faults_of(page, layout_faults)
+            faults["no length"] = layout_faults(page, root=".tape-body")
             lines.nth(1).locator("input").fill("")
             crew.kill()
             page, lines = crew.page, crew.page.locator(".tape-line")
@@ -257,7 +278,7 @@ def test_the_morning_check_finds_a_peg_that_moved_60_mm(crew, ground, held, layo
     faults["pegs"] = faults_of(page, layout_faults)
     crew.press("Back to the check")
     expect(page.locator(".morning-verdict strong")).to_have_text("Set again: r4b")
-    faults["verdict"] = faults_of(page, layout_faults)
+    faults["verdict"] = layout_faults(page, root=".tape-body")
     crew.press("Save this check")
     expect(page.get_by_role("button", name="Begin another check")).to_be_visible()
     faults["saved"] = faults_of(page, layout_faults)

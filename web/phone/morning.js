@@ -15,6 +15,8 @@ import { createMorningScreen } from './view/morning_screen.js';
 const OLD = 'A check from before was not saved. This is a new one.';
 const NOT_KEPT = 'This phone could not store it: keep this page open until it is sent.';
 
+const NOT_YET = { finding: null, lines: [], faults: [] };
+
 /** The screen; `on` is what the page of pegs and tape gives each. */
 export function createMorning(on) {
   const kept = createDraftKeep({ keep: on.keep, keyOf: () => drafts.morningKey(on.current()), read: drafts.morningFrom, onRead: take });
@@ -68,15 +70,18 @@ export function createMorning(on) {
     return fault ? set({ told: [fault] }) : put(draft, { pick: null });
   }
 
+  /** While distances are typed and some are still to come, nothing is made of them: that takes its time with many pegs. */
+  const isTyping = () => part === 'tape' && state.draft.lines.some(({ typed }) => typed === '');
+
   /** What all that is known comes to; worked out again only when something changed. */
   function workOut() {
     const [job, { draft }] = [on.current(), state];
     const [all, net] = [pegs(), inPlace()];
-    const key = JSON.stringify([draft.lines, draft.states, net.map(({ id, x, y, withinM }) => [id, x, y, withinM]), all.map(({ id }) => id)]);
+    const key = JSON.stringify([isTyping(), draft.lines, draft.states, net.map(({ id, x, y, withinM }) => [id, x, y, withinM]), all.map(({ id }) => id)]);
     if (worked.key === key) return worked.out;
     const unit = job.bundle.site.units.ground;
     const typed = drafts.typedLines(draft, unit);
-    const said = tapesSay(job, net, typed.lines);
+    const said = isTyping() ? NOT_YET : tapesSay(job, net, typed.lines);
     const states = Object.fromEntries(Object.entries(draft.states).map(([peg, { state: one }]) => [peg, one]));
     const result = morningVerdict({ pegs: all.map(({ id }) => id), states, finding: said.finding, unit, before: all.filter((peg) => !isInPlace(peg)).map(({ id }) => id) });
     const left = net.filter(({ id }) => !result.reset.includes(id));
@@ -167,7 +172,7 @@ export function createMorning(on) {
 
   return {
     title: 'Morning check', label: 'Morning check',
-    words: () => { kept.follow(); return morningRowWords(on.current()); },
+    words: () => { kept.follow(); return morningRowWords(on.current(), on.stamp().at); },
     node: view.node, show,
     open: (arg) => { part = ['tape', 'pegs'].includes(arg) ? arg : 'steps'; state = { ...state, told: [], pick: null }; },
   };

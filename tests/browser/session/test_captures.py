@@ -176,10 +176,15 @@ def test_a_kept_draft_that_this_page_cannot_read_is_none(ask, kept):
     assert ask("capture_draft", "(m, kept) => m.draftFrom(kept)", kept) is None
 
 
-WALK = """(m, steps) => { let draft = { fixes: [], startedAt: null, lastAt: null, gapS: 0, points: [], entry: { by: 'walk' } };
-  const seen = steps.map(([s, x, y]) => { draft = m.withWalked(draft, { fix: { at: 1e6 + 1000 * s, latDeg: 50 + y / 1e5, lonDeg: x / 1e5 },
-    sample: { sigmaM: 2 }, place: { x, y, radius95M: 4.9, awayM: null } }); return draft.fixes.length; });
-  return { seen, last: draft.fixes.at(-1), within: m.walkWithinM(draft), round: m.isRound(draft, 1), walked: m.walkedM(draft, 1) }; }"""
+WALK = """(m, steps) => {
+  let draft = { fixes: [], startedAt: null, lastAt: null, gapS: 0, points: [], entry: { by: 'walk' } };
+  const seen = steps.map(([s, x, y]) => {
+    const fix = { at: 1e6 + 1000 * s, latDeg: 50 + y / 1e5, lonDeg: x / 1e5 };
+    draft = m.withWalked(draft, { fix, sample: { sigmaM: 2 }, place: { x, y, radius95M: 4.9, awayM: null } });
+    return draft.fixes.length;
+  });
+  const [within, round, walked] = [m.walkWithinM(draft), m.isRound(draft, 1), m.walkedM(draft, 1)];
+  return { seen, last: draft.fixes.at(-1), within, round, walked }; }"""
 
 
 def test_a_walk_takes_each_position_once_and_knows_when_it_is_round(ask):

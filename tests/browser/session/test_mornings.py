@@ -59,7 +59,7 @@ def test_anything_else_cannot_be_told_and_what_would_settle_it_is_said(ask, find
     ("pegs", "words"), [([], "no peg in reach"), (["a"], "One peg"), (["a", "b"], "Two pegs")]
 )
 def test_fewer_than_three_pegs_cannot_be_checked_by_tape(ask, pegs, words):
-    found = judged(ask, None, {peg: "found" for peg in pegs}, pegs=pegs)
+    found = judged(ask, None, dict.fromkeys(pegs, "found"), pegs=pegs)
     assert found["verdict"] == "cannot tell"
     assert words in found["settle"][0]
 
@@ -112,7 +112,8 @@ def test_a_check_of_yesterday_is_old_and_a_strange_one_is_none(ask):
 PEGS = {"r4a": (2183.44, 5248.31), "r4b": (2195.96, 5278.34), "r4c": (2221.29, 5255.82)}
 TAPES = """(m, { pegs, lines, levels }) => {
   const job = { bundle: { frame: { ground_scale: 1 }, tape: { length_m: 30, error_m: 0.01 } } };
-  const standing = Object.entries(pegs).map(([id, [x, y]]) => ({ id, x, y, withinM: null, levelM: levels?.[id] ?? null }));
+  const levelM = (id) => levels?.[id] ?? null;
+  const standing = Object.entries(pegs).map(([id, [x, y]]) => ({ id, x, y, withinM: null, levelM: levelM(id) }));
   const said = m.tapesSay(job, standing, lines);
   return { ask: m.linesToTape(job, standing), long: m.isLong(job, standing, { one: 'r4a', other: 'r4b' }), said };
 }"""
@@ -161,3 +162,14 @@ def test_a_tape_on_a_slope_is_reduced_where_both_levels_are_known(ask):
     short = [{"one": "r4a", "other": "r4b", "distanceM": 1.5}]
     found = ask("morning_tapes", TAPES, {"pegs": PEGS, "lines": short, "levels": levels})["said"]
     assert (found["finding"], "shorter than the difference" in found["faults"][0]) == (None, True)
+
+
+def test_the_first_screen_tells_of_a_check_of_today_only(ask):
+    record = {"id": "m", "kind": "morning", "bunker": "k", "practice": False, "verdict": "go on", "reset": []}
+    own = [{**record, "made_at": "2026-05-02T06:30:00Z"}]
+    code = "(m, [own, now]) => m.morningRowWords({ own, practice: null, bunkerId: 'k' }, Date.parse(now))"
+    assert ask("morning_model", code, [own, "2026-05-02T08:00:00Z"]).startswith("Safe to go on, checked at")
+    advice = "Before work goes on: do the pegs still stand where they did?"
+    assert ask("morning_model", code, [own, "2026-05-03T06:00:00Z"]) == advice
+    undo = {"kind": "undo", "undoes": "m"}
+    assert ask("morning_model", code, [[*own, undo], "2026-05-02T08:00:00Z"]) == advice

@@ -78,7 +78,7 @@ export function measureModel(job, { draft, told, doubt, isChoosing }, pegs) {
   };
 }
 
-const endsOf = ({ by, pegs }) => (by === 'line' ? ['String from', 'to'] : ['First tape on', 'Second tape on']).map((label, i) => ({ label, chosen: pegs[i] }));
+const endsOf = ({ by, pegs }) => (by === 'line' ? ['String from peg', 'to peg'] : ['First tape on', 'Second tape on']).map((label, i) => ({ label, chosen: pegs[i] }));
 
 const changeWords = ({ by, pegs: [one, other] }) => (by === 'line' ? `String from ${one} to ${other}: change` : `Tapes on ${one} and ${other}: change`);
 
@@ -126,7 +126,7 @@ export function lookModel(job, { draft, chosen, isSaving }) {
     curve: isWalk(draft) ? null : draft.curve,
     points: isWalk(draft) ? [] : draft.points.map((point, i) => ({ number: i + 1, words: pointWords(point, unit), isChosen: i + 1 === chosen })),
     acts: chosen === null ? null : { takeOut: `Take out point ${chosen}`, after: `Next one after ${chosen}` },
-    save: { label: 'Save this line', note: few ?? `${outlineWords(job, draft.outline)}, ${countWords(draft)}`, able: few === null && !isSaving },
+    save: { label: 'Save this line', note: `${outlineWords(job, draft.outline)}, ${countWords(draft)}`, able: few === null && !isSaving },
   };
 }
 

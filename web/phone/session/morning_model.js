@@ -12,15 +12,17 @@ import { tapeWords as lengthWords, tapeSign } from './tape_words.js';
 import { tapeOf } from './tape_pegs.js';
 import { wayLines } from './wording.js';
 
+/** A check of yesterday says nothing of today. */
+const RECENT_MS = 12 * 3600e3;
 const LATE_CHECK_IN_S = 2 * 3600;
 const KINDS = { control: 'Control peg.', reference: 'Reference peg.', paint: 'Paint peg.' };
 const STATES = [['found', 'Found'], ['moved', 'Moved'], ['missing', 'Missing']];
 
 /** What the row on the first screen says. */
-export function morningRowWords(job) {
+export function morningRowWords(job, nowMs) {
   const last = lastMorning(job);
   const advice = 'Before work goes on: do the pegs still stand where they did?';
-  if (last === null) return advice;
+  if (last === null || Math.abs(nowMs - Date.parse(last.made_at)) > RECENT_MS) return advice;
   return `${verdictStrip(said(last)).title}, checked at ${clockWords(last.made_at)}`;
 }
 
