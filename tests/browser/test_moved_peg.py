@@ -50,7 +50,9 @@ def test_a_moved_peg_is_named_without_signal_saved_once_and_taken_back(crew, gro
     expect(strip).to_have_text("All fit")
     faults["all fit"] = faults_of(page, layout_faults)
     fill(page, ["32.7x"])
-    expect(page.locator(".moved .tape-line").first.get_by_role("alert")).to_contain_text("'32.7x' is no length")
+    expect(page.locator(".moved .tape-line").first.get_by_role("alert")).to_contain_text(
+        "'32.7x' is no length"
+    )
     crew.press("Save this")
     expect(page.locator(".moved .entry-told")).to_contain_text("One of these is no distance")
     faults["no length"] = faults_of(page, layout_faults)
