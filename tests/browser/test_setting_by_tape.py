@@ -200,7 +200,7 @@ def test_a_lost_peg_is_set_again_from_three_and_said_to_stand(crew, plan, demo, 
     assert (told["peg"], told["peg_state"], told["placed_by"]) == ("p1", "reset", "ties")
     assert math.dist((float(told["peg_x_m"]), float(told["peg_y_m"])), CREW["p1"]) < 0.02
     assert [tie.split(":")[0] for tie in told["ties"].split()] == ["r4b", "r4c", "p2"]
-    at_work.choose("Undo: p1 was set again")
+    at_work.choose("Undo: p1 was set")
     expect(at_work.page.get_by_role("button", name="Undo: p1")).to_have_count(0)
 
 

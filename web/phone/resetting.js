@@ -1,4 +1,4 @@
-// The screen that sets a lost peg again from ties to the others.
+// The screen that sets a lost peg again, or a planned one for the first time, from ties to the others.
 
 import { undoRecord } from './session/record.js';
 import { lastReset, lostRows, resetModel } from './session/reset_model.js';
@@ -30,7 +30,7 @@ export function createResetting(on) {
     try {
       kept = await add(resetRecord(on.current(), peg, save.made, on.stamp()));
     } finally {
-      page.button.rest(`${peg.id} is set again`, kept ? 'stored on this phone' : 'not stored: see above');
+      page.button.rest(`${peg.id} is set`, kept ? 'stored on this phone' : 'not stored: see above');
     }
     if (kept) history.back();
   };
@@ -42,7 +42,7 @@ export function createResetting(on) {
   const choice = () => {
     const rows = lostRows(on.current(), on.pegs());
     const last = lastReset(on.current());
-    return { rows, words: rows.length === 0 ? 'No peg of the plan is near this bunker.' : 'Which peg is lost?', undo: last && `Undo: ${last.peg} was set again` };
+    return { rows, words: rows.length === 0 ? 'No peg of the plan is near this bunker.' : 'Which peg is lost, or planned and not driven yet?', undo: last && `Undo: ${last.peg} was set` };
   };
 
   const page = createResetPage({

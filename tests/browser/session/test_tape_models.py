@@ -167,6 +167,17 @@ def test_a_lost_peg_can_be_set_by_its_distances_alone(model):
     assert len(made["ties"]) == 2
 
 
+def test_a_planned_peg_is_driven_by_its_distances(model):
+    shown = reset(model, {}, bundle(reports=[report("a", "planned")]))
+    assert shown["save"]["label"] == "a is driven"
+    assert model(
+        "reset_model", "lostRows", bundle(reports=[report("b", "planned"), report("c", "missing", 2)])
+    )[:2] == [
+        {"name": "c", "label": "Peg c", "words": "was reported missing", "state": "bad"},
+        {"name": "b", "label": "Peg b", "words": "planned, not driven yet", "state": None},
+    ]
+
+
 def test_three_tapes_that_fit_say_that_it_stands(model):
     shown = reset(model, read(PEGS["a"], b=0.01, c=-0.01, d=0.0))
     assert (shown["verdict"]["kind"], shown["verdict"]["title"]) == ("inside", "In its place")

@@ -13,17 +13,17 @@ import { tiedWords, whyWords } from './tie_words.js';
 
 const STATES = { planned: 'planned, not driven yet', moved: 'was reported moved', missing: 'was reported missing', found: 'found', new: 'new', reset: 'set again before' };
 
-/** The pegs to choose from, lost ones first: rows for view/tape_rows.js. */
+/** The pegs to choose from, lost and planned ones first: rows for view/tape_rows.js. */
 export function lostRows(job, pegs) {
-  const near = pegsNear(job, pegs).filter(({ state }) => state !== 'planned');
-  const rank = (peg) => (isInPlace(peg) ? 1 : 0);
+  const near = pegsNear(job, pegs);
+  const rank = (peg) => (isInPlace(peg) ? 2 : Number(peg.state === 'planned'));
   return near.sort((one, other) => rank(one) - rank(other)).map((peg) => ({
-    name: peg.id, label: `Peg ${peg.id}`, words: `${STATES[peg.state] ?? 'as planned'}${peg.note ? `: ${peg.note}` : ''}`, state: isInPlace(peg) ? null : 'bad',
+    name: peg.id, label: `Peg ${peg.id}`, words: `${STATES[peg.state] ?? 'as planned'}${peg.note ? `: ${peg.note}` : ''}`, state: rank(peg) === 0 ? 'bad' : null,
   }));
 }
 
-/** This phone's newest report that a peg of the bunker was set again, which undo takes back; null without any. */
-export const lastReset = (job) => ownReports(job).filter(({ state, bunker }) => state === 'reset' && bunker === job.bunkerId).at(-1) ?? null;
+/** This phone's newest report that a peg of the bunker was set by ties, which undo takes back; null without any. */
+export const lastReset = (job) => ownReports(job).filter(({ placed_by: by, bunker }) => by === 'ties' && bunker === job.bunkerId).at(-1) ?? null;
 
 /** The model of one lost peg: `typed` what was typed by the id of the other peg, `side` the side chosen by hand or null. */
 export function resetModel(job, pegs, { lost, typed, side }) {

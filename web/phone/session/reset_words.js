@@ -21,6 +21,7 @@ export function resultOf(job, { peg, place, fields, ties, result, found }) {
   return isThere(place, result) ? inPlace(job, peg, place, result, made) : besides(job, peg, place, result, made);
 }
 
+const standsWords = ({ id, state }) => (state === 'planned' ? `${id} is driven` : `${id} stands again`);
 const off = (label, note) => ({ label, note, made: null });
 const sign = (kind, title, detail, turnDeg = 0) => ({ kind, title, detail, turnDeg });
 const apart = (place, { xy }) => Math.sqrt((xy.x - place.x) ** 2 + (xy.y - place.y) ** 2);
@@ -35,7 +36,7 @@ function isThere(place, { xy, covariance: [xx, both, yy] }) {
 function unchecked(peg, place, { ties, ellipse }) {
   if (ellipse === null) return off('Two pegs are needed', 'to set it by');
   const made = { x: place.x, y: place.y, withinM: ellipse.majorM, ties: ties.slice(0, 2).map(({ peg: id, levelM }) => ({ peg: id, distance_m: levelM })) };
-  return { label: `${peg.id} stands again`, note: 'set by two distances, not taped again', made };
+  return { label: standsWords(peg), note: 'set by two distances, not taped again', made };
 }
 
 function cannotMeet({ gapM }, job) {
@@ -52,7 +53,7 @@ function misfit(ties, { fault }) {
 function inPlace(job, peg, place, result, made) {
   const unit = job.bundle.site.units.ground;
   const found = `${groundWords(apart(place, result), unit, made.withinM)} off, known within ${radiusWords(made.withinM, unit)}`;
-  const save = { label: `${peg.id} stands again`, note: result.dof > 0 ? `${made.ties.length} tapes fit` : 'two tapes, no check', made };
+  const save = { label: standsWords(peg), note: result.dof > 0 ? `${made.ties.length} tapes fit` : 'two tapes, no check', made };
   if (result.dof === 0) return { verdict: sign('cannot tell', 'In place, unchecked', `${found}. Two tapes meet even if one is misread: tape a third.`), save };
   return { verdict: sign('inside', 'In its place', `${found}; all ${made.ties.length} tapes fit.`), save };
 }
