@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from fieldapp.model import HeldRecord, Morning, PegReport
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.server.record_rows import came_by_words, ground_words, minute
+from fieldapp.server.taped_rows import TapedRow, taped_rows
 from fieldapp.workflow.bunker_pegs import bunkers_of_peg
 from fieldapp.workflow.sites import StandingSite
 from fieldapp.workflow.standing_pegs import peg_reports, standing_pegs
@@ -110,6 +111,7 @@ class PegBoardPage:
     summary: str
     groups: tuple[PegGroup, ...]
     mornings: tuple[MorningRow, ...]
+    taped: tuple[TapedRow, ...]
     bunkers: tuple[BunkerLink, ...]
 
 
@@ -132,6 +134,7 @@ def peg_board(
         summary=_summary(groups),
         groups=tuple(group for group in groups if group.rows),
         mornings=tuple(_morning_rows(standing, held, since)),
+        taped=tuple(taped_rows(standing, [item for item in held if item.record.made_at >= since])),
         bunkers=tuple(BunkerLink(f"{base}/{bunker.id}", bunker.name) for bunker in site.bunkers),
     )
 
