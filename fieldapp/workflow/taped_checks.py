@@ -9,6 +9,7 @@ from fieldapp.errors import InputError
 from fieldapp.model import Taped, TapedLine
 from fieldapp.tape.moved import Finding, which_moved
 from fieldapp.tape.network import Distance, NetPeg
+from fieldapp.tape.next_line import LONGEST_LINE_M
 from fieldapp.tape.slope import level_distance
 from fieldapp.workflow.peg_fitness import SAME_PLACE_M
 from fieldapp.workflow.sites import StandingSite
@@ -18,8 +19,11 @@ MOST_LINES = 40
 """A bunker's pegs and more; a record of thousands would keep the server from its work."""
 
 
-def what_tapes_say(taped: Taped, ground_scale: float) -> Finding:
-    """Return the finding of a record from its own pegs and lines; raises InputError where they cannot be adjusted."""
+def what_tapes_say(taped: Taped, ground_scale: float, reach_m: float = LONGEST_LINE_M) -> Finding:
+    """Return the finding of a record from its own pegs and lines; `reach_m` is how long the tape is, ground metres.
+
+    Raises InputError where they cannot be adjusted.
+    """
     if len(taped.pegs) > MOST_PEGS or len(taped.lines) > MOST_LINES:
         raise InputError(
             f"It has more than {MOST_PEGS} pegs or {MOST_LINES} distances; tape a bunker at a time."
@@ -29,7 +33,7 @@ def what_tapes_say(taped: Taped, ground_scale: float) -> Finding:
         for used in taped.pegs
     ]
     lines = [Distance(line.one, line.other, level_m(line), taped.tape_error_m) for line in taped.lines]
-    return which_moved(pegs, lines)
+    return which_moved(pegs, lines, reach_m=reach_m)
 
 
 def level_m(line: TapedLine) -> float:

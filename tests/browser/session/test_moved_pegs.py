@@ -69,7 +69,7 @@ def test_a_named_peg_is_told_with_the_way_from_its_place_in_feet(ask):
     assert facts["Where r2 is now"].startswith(
         "2 in toward the tee and 4.5 in to the right from its place, within"
     )
-    assert facts["r1 to r2"] == "66.09 ft, 0.39 ft longer than by their places"
+    assert facts["r1 to r2"] == "66.08 ft, 0.38 ft longer than by their places"
     assert told["intro"].endswith("r9 is left out: it is moved.")
 
 
