@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from datetime import UTC, date, datetime
@@ -24,8 +25,10 @@ from fieldapp.geodesy.peg_agreement import peg_notes
 from fieldapp.model import Bunker, FieldRecord, Hole, Peg, PegReport, Site
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, hole_scale, lay_out_bunker
+from fieldapp.play.ground import Ground, ground_between
 from fieldapp.play.line_of_play import line_of_play
 from fieldapp.play.standing_plan import standing_plan
+from fieldapp.tape.point_levels import point_levels
 
 FORMAT = "fieldapp-bundle"
 VERSION = 1
@@ -48,7 +51,7 @@ def build_bundle(
         **description,
         "marks": [dict(mark) for mark in marks],
         "field_pegs": [_field_peg(peg) for peg in pegs if peg.placed is not None],
-        "peg_reports": [_peg_report(peg.last.record) for peg in pegs if peg.last is not None],
+        "peg_reports": [_peg_report(peg, peg.last.record) for peg in pegs if peg.last is not None],
     }
     return {**content, "content_id": _content_id(content), "made_at": _utc(made_at)}
 
@@ -61,13 +64,14 @@ def describe_hole(site: Site, grid: CourseGrid, hole_number: int, on_day: date) 
     hole = site.hole(hole_number)
     scale = hole_scale(grid, hole)
     bunkers = [lay_out_bunker(site, bunker, scale) for bunker in site.bunkers if bunker.hole == hole.number]
+    ground = ground_between(site.spot_levels, scale)
     frame = _hole_frame(site, grid, hole, bunkers)
     return {
         "site": _site(site, grid),
         "frame": _frame(frame, scale),
         "declination": _declination(frame, on_day),
         "hole": _hole(site, grid, hole, bunkers),
-        "bunkers": [_bunker(laid_out) for laid_out in bunkers],
+        "bunkers": [_bunker(laid_out, ground) for laid_out in bunkers],
         "pegs": [_peg(peg) for peg in site.pegs],
         "tape": {"length_m": site.rules.tape_length_m, "error_m": site.rules.tape_error_m},
     }
@@ -154,7 +158,7 @@ def _grid_within_m(grid: CourseGrid, hole: Hole, bunkers: list[LaidOutBunker]) -
     return max(known) if len(known) == len(radii) else None
 
 
-def _bunker(laid_out: LaidOutBunker) -> Json:
+def _bunker(laid_out: LaidOutBunker, ground: Ground) -> Json:
     bunker = laid_out.bunker
     return {
         "id": bunker.id,
@@ -164,7 +168,10 @@ def _bunker(laid_out: LaidOutBunker) -> Json:
         "play_bearing_deg": laid_out.play_bearing_deg,
         "middle": list(laid_out.middle),
         "plan": _plan(bunker),
-        "outlines": [_outline(outline) for outline in laid_out.outlines],
+        "outlines": [
+            {**_outline(outline), **_levels(outline, ground, bunker.outline(outline.id).level_m)}
+            for outline in laid_out.outlines
+        ],
     }
 
 
@@ -188,6 +195,13 @@ def _outline(outline: LaidOutOutline) -> Json:
     }
 
 
+def _levels(outline: LaidOutOutline, ground: Ground, own_level_m: float | None) -> Json:
+    """Return the levels of the paint points, None for one that is not known, or for all; and where they are from."""
+    found = point_levels(outline.points.xy, ground, own_level_m)
+    levels = [None if math.isnan(level) else round(level, 4) for level in found.levels_m.tolist()]
+    return {"levels_m": levels if found.is_known else None, "levels_basis": found.basis}
+
+
 def _peg(peg: Peg) -> Json:
     return {"id": peg.id, "kind": peg.kind, "x": peg.x, "y": peg.y, "level_m": peg.level_m, "note": peg.note}
 
@@ -197,12 +211,14 @@ def _field_peg(standing: StandingPeg) -> Json:
     return {**_peg(standing.peg), "within_m": standing.within_m}
 
 
-def _peg_report(report: FieldRecord) -> Json:
+def _peg_report(standing: StandingPeg, report: FieldRecord) -> Json:
+    """Return the newest report of a peg, with the radius within which the peg itself stands, None where nobody told."""
     assert isinstance(report, PegReport)
     return {
         "id": report.id,
         "peg": report.peg,
         "state": report.state,
+        "within_m": standing.within_m,
         "note": report.note,
         "photos": list(report.photos),
         "person": report.person,

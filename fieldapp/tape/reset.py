@@ -35,7 +35,7 @@ BESIDE_M = 0.05
 
 @dataclass(frozen=True)
 class ResetTie:
-    """A level distance taped from a peg at `xy`, ground metres; `sigma_m` is one sigma of it and of the peg together."""
+    """A level distance taped from a peg at `xy`, ground metres; `sigma_m` one sigma of it and of the peg together."""
 
     xy: tuple[float, float]
     distance_m: float
@@ -170,12 +170,12 @@ def _inverse(normal: FloatArray) -> FloatArray:
     trace = float(np.trace(normal))
     if float(np.linalg.det(normal)) <= PARALLEL * trace * trace:
         return np.full((2, 2), np.inf)
-    return np.asarray(np.linalg.inv(normal), dtype=float)
+    return np.asarray(np.linalg.inv(normal), dtype=np.float64)
 
 
 def _residuals(ties: Sequence[ResetTie], xy: FloatArray) -> FloatArray:
     ways = xy - np.array([tie.xy for tie in ties])
-    return np.array([tie.distance_m for tie in ties]) - np.sqrt(np.sum(ways * ways, axis=1))
+    return np.asarray([tie.distance_m for tie in ties] - np.sqrt(np.sum(ways * ways, axis=1)))
 
 
 def _standardised(ties: Sequence[ResetTie], xy: FloatArray) -> FloatArray:

@@ -22,6 +22,7 @@ from fieldapp.model import (
     Placement,
     ProjectedGrid,
     Site,
+    SpotLevel,
     Tee,
 )
 from fieldapp.model.site import ControlPoint
@@ -159,3 +160,34 @@ def test_a_fit_without_a_check_says_that_it_is_not_known():
     two = fitted_site("free", ("A", 0, 0, 0, 0), ("B", 0, 110, 0, 110))
     hole = bundle_of(two)["hole"]
     assert (hole["grid_within_m"], hole["grid_unknown"]) == (None, "fit")
+
+
+def spots(*rows):
+    return tuple(SpotLevel(float(x), float(y), float(level)) for x, y, level in rows)
+
+
+def first_outline(**changes):
+    return bundle_of(small_site(**changes))["bunkers"][0]["outlines"][0]
+
+
+def test_without_levels_the_ground_counts_as_level():
+    outline = first_outline()
+    assert outline["levels_m"] is None
+    assert outline["levels_basis"] == "not known: taken as level ground"
+
+
+def test_levels_of_paint_points_are_those_of_the_ground_between_spot_levels():
+    outline = first_outline(
+        spot_levels=spots((-35, 180, 2), (5, 180, 2), (-15, 199, 2.95), (-35, 218, 3.9), (5, 218, 3.9))
+    )
+    assert outline["levels_m"] == pytest.approx(
+        [2 + 0.05 * (y - 180) for _, _, y, _ in outline["points"]], abs=1e-3
+    )
+    assert outline["levels_basis"] == "the ground between spot levels"
+
+
+def test_where_spot_levels_end_a_level_is_unknown():
+    outline = first_outline(spot_levels=spots((-35, 180, 2), (5, 180, 2), (-15, 200, 3)))
+    known = [level is not None for level in outline["levels_m"]]
+    assert 0 < sum(known) < len(known) == len(outline["points"])
+    assert outline["levels_basis"].endswith("elsewhere not known: taken as level ground")

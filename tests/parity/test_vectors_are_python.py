@@ -8,13 +8,18 @@ import pytest
 
 WRITER = runpy.run_path(str(Path(__file__).with_name("write_vectors.py")))
 NAMES = [
+    "baseline",
     "check_in",
     "combine",
     "frame",
+    "intersection",
     "likelihood",
     "line_of_play",
     "offset",
     "process",
+    "reset",
+    "slope",
+    "ties",
     "trace_reach",
     "trial",
     "verdict",

@@ -147,14 +147,27 @@ def reading_cases(module: str) -> Callable[[], list[Case]]:
     return cases
 
 
+def tie_cases(module: str) -> Callable[[], list[Case]]:
+    def cases() -> list[Case]:
+        written: list[Case] = runpy.run_path(str(HERE / "tie_cases.py"))[f"{module}_cases"]()
+        return written
+
+    return cases
+
+
 CASES: dict[str, Callable[[], Iterable[Case]]] = {
+    "baseline": tie_cases("baseline"),
     "check_in": reading_cases("check_in"),
     "combine": reading_cases("combine"),
     "frame": frame_cases,
+    "intersection": tie_cases("intersection"),
     "likelihood": reading_cases("likelihood"),
     "line_of_play": line_cases,
     "offset": offset_cases,
     "process": reading_cases("process"),
+    "reset": tie_cases("reset"),
+    "slope": tie_cases("slope"),
+    "ties": tie_cases("ties"),
     "trace_reach": trace_reach_cases,
     "trial": reading_cases("trial"),
     "verdict": verdict_cases,
