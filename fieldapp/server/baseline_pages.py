@@ -96,11 +96,14 @@ def _found(request: Request, site_id: str, bunker_id: str) -> _Found:
 
 
 def _usual_ends(standing: StandingSite, points: BunkerPoints, pegs: Sequence[TiePeg]) -> tuple[str, str]:
-    """Return the two pegs between which a string does best by its worst paint point; "" where no two stand."""
+    """Return the two pegs between which a string does best by its worst paint point, beside the bunker where it can be.
+
+    "" where no two stand.
+    """
     site = standing.site
     tape, unit_m = site_tape(site), site_square_unit_m(site)
     strings = [squared_bunker(points, *ends, tape, None, unit_m) for ends in combinations(pegs, 2)]
-    best = min(strings, key=lambda one: one.worst_m, default=None)
+    best = min(strings, key=lambda one: (one.crosses, one.worst_m), default=None)
     return ("", "") if best is None else (best.start.id, best.end.id)
 
 

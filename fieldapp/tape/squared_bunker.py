@@ -52,6 +52,12 @@ class SquaredBunker:
         return max((place.row.ellipse.major_m for place in self.places), default=0.0)
 
     @property
+    def crosses(self) -> bool:
+        """Whether the string runs over the bunker: places lie to both sides of it between the pegs."""
+        sides = {place.row.offset_m > 0 for place in self.places if place.row.is_on_string}
+        return len(sides) > 1
+
+    @property
     def length_m(self) -> float:
         """How far apart the pegs are, level."""
         return math.dist(self.start.xy, self.end.xy)

@@ -53,7 +53,6 @@ PAGES = [
     f"/sites/{SITE}/holes/4/sight?bunker={BUNKER}",
     f"/sites/{SITE}/holes/3/sight?bunker=3-left&eye=tall",
     f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan",
-    f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan?peg-1=a+b&along-1=far",
     f"/sites/{SITE}/bunkers/{BUNKER}/ties",
     f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from=r4a&to=r4b",
     "/people",

@@ -237,7 +237,6 @@ PAGES: dict[str, Callable[[Desk], None]] = {
         f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan?peg-1={LONG_WORD}&along-1={LONG_WORD}&margin=lots"
     ),
     "tie sheet": lambda desk: desk.open(f"/sites/{SITE}/bunkers/{BUNKER}/ties"),
-    "tie sheet, no pegs": lambda desk: desk.open(f"/sites/{SITE}/bunkers/5-waste/ties"),
     "base line": lambda desk: desk.open(f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from=r4a&to=r4b&every=2"),
     "base line, what cannot be read": lambda desk: desk.open(
         f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from={LONG_WORD}&to=r4b&every={LONG_WORD}"

@@ -15,7 +15,10 @@ MM_PER_PT = 25.4 / 72
 MARGIN_MM = 14.0
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 BUNKER = "/sites/skerry-bank/bunkers/4-right"
-SHEETS = {"ties": f"{BUNKER}/ties", "base line": f"{BUNKER}/baseline?from=r4a&to=r4b"}
+SHEETS = {
+    "ties": (f"{BUNKER}/ties", "A4"),
+    "base line": (f"{BUNKER}/baseline?from=r4a&to=r4b", "Letter"),
+}
 
 
 def printed(chromium, address: str, path: str, paper: str) -> tuple[list[PageObject], list[str]]:
@@ -28,11 +31,8 @@ def printed(chromium, address: str, path: str, paper: str) -> tuple[list[PageObj
     return list(PdfReader(io.BytesIO(made)).pages), cells
 
 
-def words_of(page: PageObject) -> str:
-    return re.sub(r"\s+", " ", page.extract_text())
-
-
-def text_places_mm(page: PageObject) -> np.ndarray:
+def read_page(page: PageObject) -> tuple[str, np.ndarray]:
+    """Return the words of a page, and where its pieces of text begin, millimetres `(N, 2)`."""
     found: list[tuple[float, float]] = []
 
     def visit(text, at, of_text, _font, _size) -> None:
@@ -40,30 +40,30 @@ def text_places_mm(page: PageObject) -> np.ndarray:
             x, y = of_text[4], of_text[5]
             found.append((at[0] * x + at[2] * y + at[4], at[1] * x + at[3] * y + at[5]))
 
-    page.extract_text(visitor_text=visit)
-    return np.array(found) * MM_PER_PT
+    words = page.extract_text(visitor_text=visit)
+    return re.sub(r"\s+", " ", words), np.array(found) * MM_PER_PT
 
 
-@pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", SHEETS)
-def test_a_sheet_goes_over_pages_with_every_row_whole_and_its_heading_repeated(chromium, demo, name, paper):
-    pages, rows = printed(chromium, demo.address, SHEETS[name], paper)
+def test_a_sheet_goes_over_pages_with_every_row_whole_and_its_heading_repeated(chromium, demo, name):
+    path, paper = SHEETS[name]
+    pages, rows = printed(chromium, demo.address, path, paper)
     assert len(pages) > 1
     width, height = PAPERS[paper]
-    for page in pages:
-        places = text_places_mm(page)
+    read = [read_page(page) for page in pages]
+    for _, places in read:
         assert places.min() > MARGIN_MM - 0.5
         assert places[:, 0].max() < width - MARGIN_MM
         assert places[:, 1].max() < height - MARGIN_MM
-    together = " ".join(map(words_of, pages))
+    together = " ".join(words for words, _ in read)
     assert len(rows) == 89
     missing = [row for row in rows if re.sub(r"\s+", " ", row).strip() not in together]
     assert missing == []
-    headed = [page for page in pages if re.search(r"± \d+ mm .*± \d+ mm", words_of(page))]
+    headed = [words for words, _ in read if re.search(r"± \d+ mm .*± \d+ mm", words)]
     assert len(headed) >= 2
-    for page in headed:
-        assert "4 right, rev. C" in words_of(page)
-        assert "expected" in words_of(page)
+    for words in headed:
+        assert "4 right, rev. C" in words
+        assert "expected" in words
     assert "Services. Have buried cables" in together
     assert "Download as CSV" not in together
 
@@ -72,7 +72,7 @@ def test_a_sheet_goes_over_pages_with_every_row_whole_and_its_heading_repeated(c
 def test_a_plan_of_pegs_is_one_page(chromium, demo, paper):
     pages, _ = printed(chromium, demo.address, "/sites/skerry-bank/bunkers/5-waste/peg-plan", paper)
     assert len(pages) == 1
-    words = words_of(pages[0])
+    words, _ = read_page(pages[0])
     for said in ("5-waste-a", "Every point is well tied", "Services. Have buried cables"):
         assert said in words
     assert "Work it out" not in words
