@@ -94,7 +94,7 @@ def smooth_walk(
     told = bool(np.isfinite(sigmas).all())
     sigmas = sigmas if told else np.ones(len(times))
     kept = np.ones(len(times), dtype=bool)
-    phase = phases(times, places, closed)
+    phase = phases(times, places, closed, float(np.median(sigmas)) if told else 0.0)
     fit = _aligned(times, places, sigmas, process, phase, closed)
     while (stray := _stray(fit, closed)) is not None and kept.sum() > (1 - MOST_STRAYS) * len(kept):
         kept[np.flatnonzero(kept)[stray]] = False

@@ -39,6 +39,7 @@ ADDRESSES = {
     ("GET", "/sites/{site_id}/set-out/{bunker_id}/qr.svg"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/pegs/{bunker_id}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/hand-in"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/captures/{record_id}"): ("look", 404, {}),
     ("GET", "/sites/{site_id}/holes/{hole}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/compare"): ("look", 200, {}),
@@ -57,6 +58,7 @@ ADDRESSES = {
     ("POST", "/api/sites/{site_id}/records"): ("mark", 200, {"json": BATCH}),
     ("POST", "/api/sites/{site_id}/presence"): ("mark", 422, {"json": {}}),
     ("POST", "/sites/{site_id}/hand-in"): ("mark", 200, {"data": {}}),
+    ("POST", "/sites/{site_id}/captures/{record_id}/confirm"): ("plan", 404, {"data": {"name": "Kim"}}),
     ("GET", "/people"): ("manage", 200, {}),
     ("POST", "/people"): ("manage", 200, {"data": LINK_FORM}),
     ("POST", "/people/{link_id}/end"): ("manage", 303, {}),
@@ -134,6 +136,7 @@ def asked(app, path):
         "bunker_id": "square",
         "hole": "1",
         "link_id": made.link.id,
+        "record_id": "00000000-0000-4000-8000-000000000000",
     }
     for name, value in values.items():
         path = path.replace(f"{{{name}}}", value)

@@ -100,9 +100,9 @@ def test_what_cannot_be_taken_is_said_and_what_was_typed_stays(manager, held, na
         assert 'name="name" required maxlength="60" autocomplete="off" value="Kim"' in page.text
 
 
-def test_the_form_says_that_changing_plans_is_still_to_come(manager):
+def test_the_form_says_who_may_change_plans(manager):
     assert "look, mark what was painted, and change plans" in text_of(manager.get("/people"))
-    assert {needed for _, _, needed in TABLE} == {"everybody", "look", "mark", "manage"}
+    assert {needed for _, _, needed in TABLE} == {"everybody", "look", "mark", "plan", "manage"}
 
 
 def test_the_list_tells_who_is_in_by_which_link_and_on_what(manager, visitor_to, app, token_of):
