@@ -58,6 +58,7 @@ def test_once_confirmed_the_page_says_by_whom_and_offers_nothing_more(captured, 
     manager.post(CONFIRM, **KIM)
     page = manager.get(PAGE)
     assert "It was confirmed by Kim Green and became revision B." in words_of(page)
+    assert "Confirmed, became revision B" in words_of(page)
     assert "<form" not in page.text
     assert "fieldapp site write small-links" in words_of(page)
     again = manager.post(CONFIRM, **KIM)
