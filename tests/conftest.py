@@ -15,6 +15,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+os.environ.setdefault(
+    "OPENBLAS_NUM_THREADS", "1"
+)  # before numpy: its threads wait for each other where others work
+
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
 

@@ -80,7 +80,7 @@ def draw_capture(worked: WorkedCapture, reaches: tuple[tuple[str, Place], ...]) 
     room = LabelRoom(sheet.width, sheet.height, () if walked else [rounded(place) for place in measured])
     bar = scale_bar(sheet, worked.ground_scale, worked.site.site.units.ground)
     room.take(_lines(sheet, worked), 2.0)
-    room.take([(20.0 + share * bar.px, sheet.height - 22.0) for share in (0.0, 0.5, 1.0)], 18.0)
+    room.take([(20.0 + share * bar.px, sheet.height - 22.0) for share in (0.0, 0.5, 1.0)], 26.0)
     spots = _pegs(sheet, worked, room)
     convergence = float(worked.site.grid.convergence_deg(xy.mean(axis=0)))
     return CaptureDrawing(
@@ -131,7 +131,8 @@ def _pegs(sheet: Sheet, worked: WorkedCapture, room: LabelRoom) -> tuple[DrawnSp
 
 
 def _reaches(sheet: Sheet, room: LabelRoom, reaches: tuple[tuple[str, Place], ...]) -> tuple[DrawnReach, ...]:
-    placed = ((words, sheet.spot(*at)) for words, at in reaches)
+    placed = [(words, sheet.spot(*at)) for words, at in reaches]
+    room.take([at for _, at in placed], 7.0)
     return tuple(DrawnReach(words, at, room.set_beside(words, at, NAME_AWAY_PX)) for words, at in placed)
 
 

@@ -14,9 +14,9 @@ from fieldapp.outline.offset import along_and_off
 FloatArray = NDArray[np.float64]
 Place = tuple[float, float]
 
-STEPS = 720
+STEPS = 360
 """Places along each outline at which its distance to the other is taken; the largest is then looked for between two."""
-SAGITTA_M = 0.0005
+SAGITTA_M = 0.001
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,8 @@ class Likeness:
 def likeness(old: Curve, new: Curve) -> Likeness:
     """Compare two outlines of one kind, both closed or both open, in the same plane and metres.
 
-    Distances are within some millimetres of those of the true curves: each is traced to half a millimetre, and the
-    farthest of 720 places along it is refined between its neighbours.
+    Distances are within some millimetres of those of the true curves: each is traced to a millimetre, and the
+    farthest of 360 places along it is refined between its neighbours.
     """
     old_trace, new_trace = old.trace(SAGITTA_M), new.trace(SAGITTA_M)
     off, at = _offs(old, old_trace, new)

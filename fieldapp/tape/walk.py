@@ -19,6 +19,7 @@ from scipy.special import ndtri
 
 from fieldapp.errors import ReadingError
 from fieldapp.reading.process import ErrorProcess
+from fieldapp.reading.verdict import radius_in_sigma
 from fieldapp.tape.rounds import phases
 from fieldapp.tape.walk_error import error_covariance, worst_covariance
 
@@ -28,6 +29,9 @@ LEAST_FIXES = 12
 MOST_FIXES = 500
 """More fixes than this are thinned evenly; neighbours repeat each other."""
 KNOTS = (18, 22, 27, 33, 40, 50, 60)
+FEWEST_KNOTS = 5
+SPANS = 0.8
+"""No stretch without a fix is longer than this share of the way from knot to knot, or there are fewer knots."""
 FAINT = 1e-6
 """What keeps a knot without a fix from being free, in 1/m²: it is known within a kilometre of the middle."""
 STRAY_CHANCE = 1e-4
@@ -94,7 +98,7 @@ def smooth_walk(
     told = bool(np.isfinite(sigmas).all())
     sigmas = sigmas if told else np.ones(len(times))
     kept = np.ones(len(times), dtype=bool)
-    phase = phases(times, places, closed)
+    phase = phases(times, places, closed, float(np.median(sigmas)) if told else 0.0)
     fit = _aligned(times, places, sigmas, process, phase, closed)
     while (stray := _stray(fit, closed)) is not None and kept.sum() > (1 - MOST_STRAYS) * len(kept):
         kept[np.flatnonzero(kept)[stray]] = False
@@ -166,13 +170,9 @@ def _aligned(
 def _best(phase: FloatArray, xy: FloatArray, lower: FloatArray, closed: bool) -> _Fit:
     """Return the fit of least AIC over the numbers of knots."""
     white_xy = solve_triangular(lower, xy - xy.mean(axis=0), lower=True)
-    widest = _widest_gap(phase, closed)
-    fits = (
-        _fit(phase, xy, lower, white_xy, knots, closed)
-        for knots in KNOTS
-        if knots == KNOTS[0] or (knots <= len(phase) // 3 and knots * widest < 1.0)
-    )
-    return min(fits, key=lambda fit: fit.aic)
+    most = max(min(len(phase) // 3, int(SPANS / _widest_gap(phase, closed))), FEWEST_KNOTS)
+    tried = [knots for knots in KNOTS if knots <= most] or [most]
+    return min((_fit(phase, xy, lower, white_xy, knots, closed) for knots in tried), key=lambda fit: fit.aic)
 
 
 def _widest_gap(phase: FloatArray, closed: bool) -> float:
@@ -227,15 +227,18 @@ def _nearest(fit: _Fit, xy: FloatArray, phase: FloatArray, closed: bool) -> Floa
 def _stray(fit: _Fit, closed: bool) -> int | None:
     """Return the index of the fix that fits least, None where all fit.
 
-    With P = R⁻¹ - R⁻¹B(BᵀR⁻¹B)⁻¹BᵀR⁻¹ a residual left out by itself is (P z) / P_ii, of variance 1 / P_ii.
+    With P = R⁻¹ - R⁻¹B(BᵀR⁻¹B)⁻¹BᵀR⁻¹ a residual left out by itself is (P z) / P_ii, of variance 1 / P_ii. Where the
+    middle one of them all belies the receiver's own figure it is the measure, since strays do not move it.
     """
     inverse = cho_solve((fit.lower, True), np.eye(len(fit.phase)))
     hat = fit.weights(fit.phase, closed)
     left = inverse - inverse @ hat
     diagonal = np.maximum(np.diag(left), 1e-12)
-    beyond = np.hypot(*(inverse @ fit.residuals).T) / np.sqrt(diagonal) / fit.doubted
+    beyond = np.hypot(*(inverse @ fit.residuals).T) / np.sqrt(diagonal)
+    usual = float(np.median(beyond)) / radius_in_sigma(0.5)
     worst = int(np.argmax(beyond))
-    return worst if beyond[worst] > np.sqrt(-2 * np.log(STRAY_CHANCE)) else None
+    limit = radius_in_sigma(1 - STRAY_CHANCE) * (usual if usual > DOUBT else 1.0)
+    return worst if beyond[worst] > limit else None
 
 
 def _even(closed: bool) -> FloatArray:

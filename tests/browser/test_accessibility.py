@@ -1,8 +1,13 @@
 """No serious or critical fault of accessibility on any page, in any state (axe-core; contrast 7:1 on the phone's)."""
 
+import json
+from urllib.request import Request, urlopen
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
+
+from tests.field_records import batch_of, capture_document, undo_document
 
 SITE, BUNKER = "skerry-bank", "4-right"
 HOLE = f"/sites/{SITE}/holes/4"
@@ -69,6 +74,36 @@ def test_pages_of_the_desk_and_the_yard(demo, phone, path, width):
     page.goto(f"{demo.address}{path}")
     page.evaluate(PLAIN_FRAMES)
     assert grave_faults(page) == []
+
+
+@pytest.fixture
+def captured(demo, points_of):
+    """The path of an outline as sprayed, which waits to be confirmed; taken back in the end."""
+    held = {"by": "reading", "pegs": [], "distances_m": [], "side": "", "within_m": 0.4}
+    points = [held | {"x": at["x"], "y": at["y"]} for at in points_of(SITE, BUNKER).values()]
+    named = {"site": SITE, "hole": 4, "bunker": BUNKER, "revision": "C", "method": "mixed", "points": points}
+    document = capture_document(3777, **named)
+    _send(demo, document)
+    yield f"/sites/{SITE}/captures/{document['id']}"
+    _send(demo, undo_document(document, 3778))
+
+
+def _send(demo, document):
+    url = f"{demo.address}/api/sites/{SITE}/records"
+    body = json.dumps(batch_of(document)).encode()
+    with urlopen(Request(url, body, {"content-type": "application/json"})) as answer:
+        assert json.load(answer)["stored"] == [document["id"]]
+
+
+def test_the_page_of_an_outline_as_sprayed(demo, phone, captured):
+    page = phone(demo.address).page
+    for width in (360, 1280):
+        page.set_viewport_size({"width": width, "height": 800})
+        page.goto(f"{demo.address}{captured}")
+        expect(page.get_by_label("Your name")).to_be_visible()
+        page.locator(".capture-points summary").click()
+        page.evaluate(PLAIN_FRAMES)
+        assert grave_faults(page) == []
 
 
 def test_the_page_that_lets_a_phone_in(demo, phone):

@@ -20,10 +20,12 @@ from fieldapp.store.engine import open_store
 from fieldapp.workflow.links import end_link, links_held
 from tests.field_records import (
     batch_of,
+    capture_document,
     check_in_document,
     mark_document,
     morning_document,
     peg_document,
+    record_id,
     trial_document,
     yardage_document,
 )
@@ -110,6 +112,26 @@ def pegs_of_the_night() -> list[dict]:
     ]
 
 
+def capture(turn: int, points: dict[int, dict], **changes: object) -> dict:
+    """The bunker's sand edge as it was sprayed, each point held still."""
+    held = [
+        {
+            "by": "reading",
+            "pegs": [],
+            "distances_m": [],
+            "side": "",
+            "x": at["x"],
+            "y": at["y"],
+            "within_m": 0.4,
+        }
+        for at in points.values()
+    ]
+    common = {"site": SITE, "hole": 4, "person": PERSON, "made_at": time_ago(30 - turn), "bunker": BUNKER}
+    note = "The nose was pulled out toward the lifeboat house so that the slope behind it runs in."
+    told = {"revision": "C", "method": "mixed", "points": held, "note": note}
+    return capture_document(turn, **common | told | changes)
+
+
 def busy_day(points: dict[int, dict]) -> bytes:
     """A phone's file: marks, a point painted twice, an older revision, remarks, pegs, and a record to refuse."""
     over_peg = {"site": SITE, "hole": 4, "person": PERSON, "peg": "c1", "made_at": time_ago(0)}
@@ -123,6 +145,8 @@ def busy_day(points: dict[int, dict]) -> bytes:
         check(22, figure="offset", measured_m=-16.2, planned_m=16.46, revision="B", person="Kim"),
         *(check(turn, figure=figure, verdict="cannot tell") for turn, figure in enumerate(FIGURES, 23)),
         check(29, bunker="4-old", revision="A"),
+        capture(31, points),
+        capture(32, {number: points[number] for number in (1, 12, 6, 20)}),
         check_in_document(**over_peg),
         trial_document(**over_peg),
         *pegs_of_the_night(),
@@ -203,6 +227,11 @@ class Desk:
         counts = "all => all.map((frame) => frame.querySelectorAll('[data-check]').length)"
         assert self.page.locator("#checks .checks").evaluate_all(counts) == [1, 8]
 
+    def capture(self, turn: int) -> None:
+        """Open the page of a capture, and what is folded on it."""
+        self.open(f"/sites/{SITE}/captures/{record_id(turn)}")
+        self.unfold()
+
     def sight(self, hole: int, asked: str) -> None:
         self.open(f"/sites/{SITE}/holes/{hole}/sight?{asked}")
 
@@ -241,6 +270,8 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "base line, what cannot be read": lambda desk: desk.open(
         f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from={LONG_WORD}&to=r4b&every={LONG_WORD}"
     ),
+    "capture, waits to be confirmed": lambda desk: desk.capture(31),
+    "capture, whose points cross": lambda desk: desk.capture(32),
     "people": Desk.people,
     "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
     "link made": Desk.make_link,

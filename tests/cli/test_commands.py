@@ -140,3 +140,15 @@ def test_a_changed_sample_does_not_keep_the_demo_from_starting_where_it_was_mark
     file.write_text(file.read_text().replace("[1020.0, 2200.0]", "[1020.0, 2200.1]"))
     done = fieldapp("demo", "--port", "0", "--data", tmp_path / "data")
     assert (done.code, "stays as it was loaded before" in done.out) == (0, True)
+
+
+def test_the_standing_site_is_written_out_and_nothing_there_is_overwritten(fieldapp, folder, tmp_path):
+    data, out = tmp_path / "data", tmp_path / "out"
+    fieldapp("site", "load", folder, "--data", data)
+    done = fieldapp("site", "write", "small-links", out, "--data", data)
+    assert (done.code, "is written into" in done.out) == (0, True)
+    assert load_site(out) == load_site(folder)
+    again = fieldapp("site", "write", "small-links", out, "--data", data)
+    assert (again.code, "nothing is overwritten" in again.err) == (2, True)
+    stranger = fieldapp("site", "write", "nowhere", tmp_path / "other", "--data", data)
+    assert (stranger.code, "no site called 'nowhere'" in stranger.err) == (2, True)

@@ -41,6 +41,7 @@ ADDRESSES = {
     ("GET", "/sites/{site_id}/pegs/{bunker_id}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/pegs/{bunker_id}/qr.svg"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/hand-in"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/captures/{record_id}"): ("look", 404, {}),
     ("GET", "/sites/{site_id}/holes/{hole}"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/yardage.csv"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/compare"): ("look", 200, {}),
@@ -69,6 +70,7 @@ ADDRESSES = {
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan"): ("plan", 303, {"data": {"margin": "3"}}),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw"): ("plan", None, {}),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/{record_id}/withdraw"): ("plan", 404, {}),
+    ("POST", "/sites/{site_id}/captures/{record_id}/confirm"): ("plan", 404, {"data": {"name": "Kim"}}),
     ("GET", "/people"): ("manage", 200, {}),
     ("POST", "/people"): ("manage", 200, {"data": LINK_FORM}),
     ("POST", "/people/{link_id}/end"): ("manage", 303, {}),
@@ -147,6 +149,7 @@ def asked(app, path):
         "hole": "1",
         "photo_id": "00000000-0000-4000-8000-000000005901",
         "link_id": made.link.id,
+        "record_id": "00000000-0000-4000-8000-000000000000",
     }
     for name, value in values.items():
         path = path.replace(f"{{{name}}}", value)
