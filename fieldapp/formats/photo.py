@@ -14,8 +14,8 @@ KINDS = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
 MEDIA_TYPE = "image/jpeg"
 LONGEST_SIDE = 1600
 LONGEST_SIDE_SMALL = 480
-MOST_PIXELS = 60_000_000
-"""More than any phone's camera gives; a file of a few bytes can claim far more and would fill the memory."""
+MOST_PIXELS = 25_000_000
+"""Ten times what our phones send; a file of a few bytes can claim far more and would fill the memory."""
 QUALITY = 85
 NO_PICTURE = "That is no picture that can be read; send a JPEG, PNG or WebP file."
 

@@ -87,8 +87,8 @@ NO_PICTURES = {
     "words": (b"the peg is behind the broom", "no picture"),
     "half a file": (jpeg_photo()[:1500], "no picture"),
     "another kind": (as_file("GIF"), "no picture"),
-    "too many pixels": (bomb(), "60 million pixels"),
-    "as many, in a file that holds them": (as_file("PNG", (8000, 8000)), "60 million pixels"),
+    "too many pixels": (bomb(), "25 million pixels"),
+    "as many, in a file that holds them": (as_file("PNG", (5001, 5000)), "25 million pixels"),
 }
 
 

@@ -11,7 +11,7 @@ const SLOWEST_BYTES_A_MS = 2;
 const UNTAKEABLE = [400, 409, 413, 415, 422];
 
 /**
- * An outbox of photos over a keep; `urlOf(id)` is where each is put. `onChange()` comes whenever one was held, sent or
+ * An outbox of photos over a keep; `urlOf(id)` is where each is put, null on a page that takes none. `onChange()` comes whenever one was held, sent or
  * refused. Of two tabs one sends at a time.
  */
 export function createPhotoOutbox({ keep, urlOf, onChange }) {
