@@ -222,6 +222,7 @@ def test_a_photo_that_the_server_refuses_stays_on_the_phone_and_is_told_of(demo,
     page.get_by_role("button", name="Missing", exact=True).click()
     words = "The server could not take 1 photo: It is held already. Kept on this phone."
     expect(page.locator(".notices-words")).to_have_text(words)
+    expect(page.locator(".tape-send")).to_have_text("1 photo to send")
     assert page.evaluate(WAITING) == 1
     assert [report["state"] for report in reports(demo.address, "Refused")] == ["missing"]
     worker.context.unroute(PHOTOS)

@@ -98,9 +98,9 @@ export function createPhotoOutbox({ keep, urlOf, onChange }) {
 
   return {
     hold, name, drop, send, start,
-    /** {waiting: how many are to be sent, refused: why, of each that the server would not take, fault: {status, detail} of the last try, or null} */
+    /** {waiting: how many are not on the server, refused: why, of each of them that it would not take, fault: {status, detail} of the last try, or null} */
     state: () => ({
-      waiting: named().filter(({ refused }) => refused === null).length,
+      waiting: named().length,
       refused: named().map(({ refused }) => refused).filter((why) => why !== null),
       fault,
     }),
