@@ -14,8 +14,8 @@ KINDS = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
 MEDIA_TYPE = "image/jpeg"
 LONGEST_SIDE = 1600
 LONGEST_SIDE_SMALL = 480
-MOST_PIXELS = 60_000_000
-"""More than any phone's camera gives; a file of a few bytes can claim far more and would fill the memory."""
+MOST_PIXELS = 25_000_000
+"""Ten times what our phones send; a file of a few bytes can claim far more and would fill the memory."""
 QUALITY = 85
 NO_PICTURE = "That is no picture that can be read; send a JPEG, PNG or WebP file."
 
@@ -68,11 +68,20 @@ def _too_many_pixels() -> FormatError:
 def _drawn(opened: Image.Image, longest_side: int) -> Photo:
     try:
         opened.thumbnail((longest_side, longest_side))
-        upright = ImageOps.exif_transpose(opened).convert("RGBA")
+        plain = _on_white(ImageOps.exif_transpose(opened))
     except Exception as fault:  # as above
         raise FormatError(NO_PICTURE) from fault
-    plain = Image.new("RGB", upright.size, "white")
-    plain.paste(upright, mask=upright)
     out = io.BytesIO()
     plain.save(out, "JPEG", quality=QUALITY, optimize=True)
     return Photo(out.getvalue(), plain.width, plain.height)
+
+
+def _on_white(picture: Image.Image) -> Image.Image:
+    """Return a new picture of the same colours, and white where it shows through."""
+    plain = Image.new("RGB", picture.size, "white")
+    if picture.has_transparency_data:
+        seen = picture.convert("RGBA")
+        plain.paste(seen, mask=seen)
+    else:
+        plain.paste(picture.convert("RGB"))
+    return plain

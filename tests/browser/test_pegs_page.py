@@ -27,6 +27,7 @@ WAITING = """async () => {
   database.close();
   return keys.filter((key) => key.startsWith('photo ')).length;
 }"""
+KEPT_PICTURES = WAITING.replace("'photo '", "'picture '")
 FULL_OF_PHOTOS = """() => {
 const put = IDBObjectStore.prototype.put;
 IDBObjectStore.prototype.put = function (value, key) {
@@ -108,6 +109,7 @@ def test_a_photo_taken_without_signal_arrives_once_and_without_its_place(demo, p
     expect(page.locator(".tape-send")).to_have_text("1 to send, 1 photo to send")
     expect(page.locator(".peg-known")).to_contain_text("300 mm behind the yellow broom")
     assert layout_faults(page, **LOOK, root=".tape-body") == []
+    assert grave_faults(page) == []
     page.reload()
     start(page)
     expect(page.locator(".tape-send")).to_have_text("1 to send, 1 photo to send")
@@ -134,6 +136,15 @@ def test_a_photo_taken_without_signal_arrives_once_and_without_its_place(demo, p
         assert told_beside(answer.read()) == []
     assert photos_held(demo) == before + 1
     expect(page.locator(".peg-page > .photos .photo")).to_have_count(1)
+
+    colleague = phone(demo.address)
+    colleague.page.goto(f"{demo.address}/field/{SITE}")
+    colleague.page.wait_for_function(f"async () => await ({KEPT_PICTURES})() >= 1")
+    colleague.page.goto(f"{demo.address}{PEGS}#peg/r4a")
+    start(colleague.page, "Kim")
+    colleague.context.set_offline(True)
+    colleague.page.get_by_role("button", name="Photo 1, larger or smaller").click()
+    expect(colleague.page.locator(".photo.is-large canvas")).to_be_visible()
 
 
 def keep_what_came(asked, sent: list[bytes]) -> None:
@@ -211,6 +222,7 @@ def test_a_photo_that_the_server_refuses_stays_on_the_phone_and_is_told_of(demo,
     page.get_by_role("button", name="Missing", exact=True).click()
     words = "The server could not take 1 photo: It is held already. Kept on this phone."
     expect(page.locator(".notices-words")).to_have_text(words)
+    expect(page.locator(".tape-send")).to_have_text("1 photo to send")
     assert page.evaluate(WAITING) == 1
     assert [report["state"] for report in reports(demo.address, "Refused")] == ["missing"]
     worker.context.unroute(PHOTOS)

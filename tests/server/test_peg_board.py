@@ -63,6 +63,8 @@ def test_pegs_stand_by_what_is_to_be_done_about_them(board):
     assert list(groups["Moved or missing 1"]) == ["c1"]
     assert list(groups["In place 1"]) == ["p1"]
     assert "within 0.02 m (95 %)" in groups["In place 1"]["p1"]
+    assert "reference peg, by Square" in groups["In place 1"]["p1"], "10 m off, in reach of a tape of 30 m"
+    assert "control peg missing" in groups["Moved or missing 1"]["c1"], "190 m off any bunker"
     assert list(groups["Planned, not driven 1"]) == ["p2"]
     (old,) = (pegs for name, pegs in groups.items() if name.startswith("Not looked at"))
     assert list(old) == ["p3"]

@@ -4,6 +4,7 @@ import { createKeep } from './device/keep.js';
 import { createOffline } from './device/offline.js';
 import { createOutbox } from './device/outbox.js';
 import { createPhotoOutbox } from './device/photo_outbox.js';
+import { createPictures } from './device/pictures.js';
 import { createPlans } from './device/plans.js';
 import { isAppleTab } from './device/readiness.js';
 import { createYard } from './yard.js';
@@ -22,6 +23,7 @@ const keep = createKeep();
 const plans = createPlans({ keep, indexUrl: addresses.index, canRead });
 const outbox = createOutbox({ keep, url: addresses.records, onChange: () => show() });
 const photos = createPhotoOutbox({ keep, urlOf: addresses.photo, onChange: () => show() });
+const pictures = createPictures({ keep, urlOf: addresses.photo, onChange: () => {} });
 const offline = createOffline({ url: addresses.worker, scope: addresses.scope, onChange: () => takeNewer(), onTaken: () => location.reload() });
 const held = new Map();
 let [index, fault, bringing] = [null, null, null];
@@ -74,11 +76,15 @@ async function bring() {
     show();
     const [first] = await plans.keepAll(index, (hole, plan) => { if (plan) held.set(hole.bundle_url, plan); show(); });
     fault = first ?? null;
+    pictures.keepReady(photosOfPegs());
   } catch (thrown) {
     fault = thrown;
   }
   show();
 }
+
+/** The ids of the photos of all pegs, which every plan of the site tells of. */
+const photosOfPegs = () => [...new Set([...held.values()].flatMap(({ bundle }) => (bundle.peg_photos ?? []).flatMap(({ photos: ids }) => ids)))];
 
 function show() {
   const outboxState = { ...outbox.state(), photos: photos.state().waiting };

@@ -121,7 +121,7 @@ function change(next) {
 }
 
 function showAll() {
-  const records = outbox.state();
+  const records = { ...outbox.state(), photos: sharing.photosWaiting() };
   page.notices.show(once(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(securityNotices(), planning.notices(), receiving.notices(), sharing.notices())));
   page.head.show(headOf(job, records, sharing.hasSignal()));
   page.tools.show({ undoLabel: undoLabel(job), canUndo: lastOwnMark(job.marks) !== null, lineMode: job.mode === 'line' });

@@ -74,7 +74,7 @@ export function createReporting(on, part) {
     const { photos: ids } = draft;
     await photos.name(ids);
     const isKept = await on.outbox.add(pegRecord(on.current(), { ...report, note: part().note(), photos: ids }, stamp()));
-    await keep.remove('kept', [key]).catch(() => {});
+    if (isKept) await keep.remove('kept', [key]).catch(() => {});
     draft = empty(draft.note);
     told = '';
     return { isKept, photos: ids.length };

@@ -10,15 +10,16 @@ import { givenWords, handOverFile, longUnsent } from './session/hand_over.js';
 const PUT_AWAY_KEPT = 200;
 const MISSED_IS_NO_SIGNAL = 2;
 
-/** {start(), notices(), hasSignal(), acts: {name: (key) => …}}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
+/** {start(), notices(), photosWaiting(), hasSignal(), acts: {name: (key) => …}}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
 export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks, onOthers }) {
+  const photos = createPhotoOutbox({ keep, urlOf: null, onChange: () => change(current()) });
   let putAway = [];
   let told = null;
   let reach = { missed: 0, fault: null };
 
   const start = () => {
     keep.get('put away').then((kept) => { putAway = kept ?? []; change(current()); }, () => {});
-    createPhotoOutbox({ keep, urlOf: () => null, onChange: () => {} }).start();
+    photos.start();
     createMarksFeed({
       url: recordsUrl,
       presenceUrl: recordsUrl.replace(/records$/, 'presence'),
@@ -60,5 +61,5 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
     },
   };
 
-  return { start, notices, hasSignal: () => reach.missed < MISSED_IS_NO_SIGNAL, acts };
+  return { start, notices, photosWaiting: () => photos.state().waiting, hasSignal: () => reach.missed < MISSED_IS_NO_SIGNAL, acts };
 }

@@ -11,7 +11,7 @@ const SLOWEST_BYTES_A_MS = 2;
 const UNTAKEABLE = [400, 409, 413, 415, 422];
 
 /**
- * An outbox of photos over a keep; `urlOf(id)` is where each is put. `onChange()` comes whenever one was held, sent or
+ * An outbox of photos over a keep; `urlOf(id)` is where each is put, null on a page that takes none. `onChange()` comes whenever one was held, sent or
  * refused. Of two tabs one sends at a time.
  */
 export function createPhotoOutbox({ keep, urlOf, onChange }) {
@@ -98,9 +98,9 @@ export function createPhotoOutbox({ keep, urlOf, onChange }) {
 
   return {
     hold, name, drop, send, start,
-    /** {waiting: how many are to be sent, refused: why, of each that the server would not take, fault: {status, detail} of the last try, or null} */
+    /** {waiting: how many are not on the server, refused: why, of each of them that it would not take, fault: {status, detail} of the last try, or null} */
     state: () => ({
-      waiting: named().filter(({ refused }) => refused === null).length,
+      waiting: named().length,
       refused: named().map(({ refused }) => refused).filter((why) => why !== null),
       fault,
     }),

@@ -15,12 +15,20 @@ export function createPictures({ keep, urlOf, onChange }) {
     onChange();
   };
 
+  const store = (id, bytes) => keep.set(PREFIX + id, { bytes, at: Date.now() }).catch(() => {});
+
   /** Keep a small picture that this phone has taken. */
   const hold = async (id, bytes) => {
     asked.add(id);
-    await keep.set(PREFIX + id, { bytes, at: Date.now() }).catch(() => {});
+    await store(id, bytes);
     await show(id, bytes).catch(() => {});
     forgetOldest().catch(() => {});
+  };
+
+  const fetched = async (id) => {
+    const answer = await fetch(`${urlOf(id)}?small=true`);
+    if (!answer.ok) throw new Error(`The server answered ${answer.status}.`);
+    return answer.arrayBuffer();
   };
 
   const forgetOldest = async () => {
@@ -33,14 +41,18 @@ export function createPictures({ keep, urlOf, onChange }) {
 
   const find = async (id) => {
     const kept = await keep.get(PREFIX + id).catch(() => undefined);
-    if (kept) return show(id, kept.bytes);
-    const answer = await fetch(`${urlOf(id)}?small=true`);
-    if (!answer.ok) throw new Error(`The server answered ${answer.status}.`);
-    return hold(id, await answer.arrayBuffer());
+    return kept ? show(id, kept.bytes) : hold(id, await fetched(id));
+  };
+
+  /** Have pictures on this phone before the way out: what is not kept is asked for, one after the other. */
+  const keepReady = async (ids) => {
+    const kept = new Set(await keep.keysOf(PREFIX).catch(() => []));
+    for (const id of ids.filter((one) => !kept.has(PREFIX + one))) await fetched(id).then((bytes) => store(id, bytes)).catch(() => {});
+    forgetOldest().catch(() => {});
   };
 
   return {
-    hold,
+    hold, keepReady,
     /** Make pictures ready, one after the other: from this phone, else from the server and kept. What is not to be had now is asked for again the next time. */
     find: async (ids) => {
       for (const id of ids.filter((one) => !asked.has(one))) {

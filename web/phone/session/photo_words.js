@@ -14,7 +14,8 @@ export function photoFaultWords(why, bytes = 0) {
 /** The notices of photos that the server would not take, or not now; `photos` is the state of their outbox. */
 export function photoNotices({ refused, fault, waiting }) {
   const told = refused.length === 0 ? [] : [`The server could not take ${many(refused.length)}: ${refused[0]} Kept on this phone.`];
-  if (fault?.status !== undefined && waiting > 0) told.push(`The server did not take ${many(waiting)}: ${fault.detail} Kept on this phone, and sent again by itself.`);
+  const open = waiting - refused.length;
+  if (fault?.status !== undefined && open > 0) told.push(`The server did not take ${many(open)}: ${fault.detail} Kept on this phone, and sent again by itself.`);
   return told.map((words) => ({ words, danger: false }));
 }
 

@@ -15,7 +15,7 @@ export function createPegGrass() {
   const boots = svg('g', { class: 'peg-boots' }, svg('path', { d: BOOT, transform: 'translate(-8 5)' }), svg('path', { d: BOOT, transform: 'translate(8 -3)' }));
   const green = svg('g', { class: 'peg-green' }, svg('path', { d: 'M14 28V11M8 17L14 10L20 17' }), svg('text', { x: 26, y: 25 }, 'green'));
   const node = svg('svg', { class: 'peg-grass', viewBox: `0 0 ${WIDTH} ${HEIGHT}`, role: 'img', 'aria-label': 'You, the peg and the circle to search' },
-    ...STRIPES.map((stripe) => stripe.cloneNode()), circle, way, peg, boots, green);
+    ...STRIPES.map((stripe) => stripe.cloneNode()), circle, way, boots, peg, green);
   const show = (picture) => {
     node.toggleAttribute('hidden', picture === null);
     if (picture === null) return;
