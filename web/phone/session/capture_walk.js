@@ -5,6 +5,7 @@ import { isVague } from './wording.js';
 const GAP_S = 0.9;
 const MOST_FIXES = 5000;
 const BEGIN_ROUND_M = 10;
+const AHEAD_M = 2;
 
 /**
  * The draft after the job's last fix: {tS since the first, latDeg, lonDeg, sigmaM} as the receiver gave it, {x, y, withinM}
@@ -44,6 +45,15 @@ export function isRound(draft, scale) {
 export function walkWithinM({ fixes }) {
   const radii = fixes.map(({ withinM }) => withinM).filter((radius) => radius !== null).sort((a, b) => a - b);
   return radii.length < fixes.length || radii.length === 0 ? null : radii[Math.floor(radii.length / 2)];
+}
+
+/** Where a practice walk goes next: to the drawn line, and while it is recorded two metres ahead along it, {x, y}. */
+export function aheadOnLine({ trace }, { x, y }, scale, isWalking) {
+  const away = trace.map(([tx, ty]) => (tx - x) ** 2 + (ty - y) ** 2);
+  const nearest = away.indexOf(Math.min(...away));
+  const ring = [...trace.slice(nearest), ...trace.slice(0, nearest)];
+  const far = ring.find(([tx, ty]) => Math.sqrt((tx - trace[nearest][0]) ** 2 + (ty - trace[nearest][1]) ** 2) * scale >= (isWalking ? AHEAD_M : 0)) ?? ring.at(-1);
+  return { x: far[0], y: far[1] };
 }
 
 /** Why no walk can be recorded now, or null. */
