@@ -51,7 +51,7 @@ def build_bundle(
         **description,
         "marks": [dict(mark) for mark in marks],
         "field_pegs": [_field_peg(peg) for peg in pegs if peg.placed is not None],
-        "peg_reports": [_peg_report(peg.last.record) for peg in pegs if peg.last is not None],
+        "peg_reports": [_peg_report(peg, peg.last.record) for peg in pegs if peg.last is not None],
     }
     return {**content, "content_id": _content_id(content), "made_at": _utc(made_at)}
 
@@ -211,12 +211,14 @@ def _field_peg(standing: StandingPeg) -> Json:
     return {**_peg(standing.peg), "within_m": standing.within_m}
 
 
-def _peg_report(report: FieldRecord) -> Json:
+def _peg_report(standing: StandingPeg, report: FieldRecord) -> Json:
+    """Return the newest report of a peg, with the radius within which the peg itself stands, None where nobody told."""
     assert isinstance(report, PegReport)
     return {
         "id": report.id,
         "peg": report.peg,
         "state": report.state,
+        "within_m": standing.within_m,
         "note": report.note,
         "photos": list(report.photos),
         "person": report.person,

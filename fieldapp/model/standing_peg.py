@@ -17,8 +17,8 @@ class StandingPeg:
     """A peg with its newest standing report.
 
     `placed` is the report by which a crew's own peg came to its place, None for one of the site; `within_m` the 95 %
-    radius of its place among its neighbours, None where nobody told. `last` is the newest report with its record,
-    None where nothing was reported.
+    radius of its place among its neighbours, None where nobody told and for one of the site that was never set
+    again. `last` is the newest report with its record, None where nothing was reported.
     """
 
     peg: Peg

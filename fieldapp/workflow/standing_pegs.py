@@ -22,7 +22,8 @@ def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, 
     """Return the site's pegs in its order, then the crews' own in the order they came.
 
     Only real reports that stand count, in the order they were made. A report that gives a place makes a peg of its
-    own, or moves it; the place of a peg of the site itself is the site's.
+    own, or moves it; the place of a peg of the site itself is the site's, which it is known to stand on only within the
+    radius of the ties by which it was set again.
     """
     pegs = {peg.id: StandingPeg(peg) for peg in site.pegs}
     own = set(pegs)
@@ -30,7 +31,7 @@ def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, 
         known = pegs.get(report.peg)
         if known is None and report.x is None:
             continue
-        placed = known if report.peg in own else _placed(known, report)
+        placed = _of_the_site(known, report) if report.peg in own else _placed(known, report)
         assert placed is not None
         pegs[report.peg] = replace(placed, last=item, state=report.state)
     return tuple(pegs.values())
@@ -44,6 +45,10 @@ def peg_reports(held: Iterable[HeldRecord]) -> Sequence[tuple[HeldRecord, PegRep
         if isinstance(item.record, PegReport) and item.record.real and item.undone_by is None
     ]
     return sorted(found, key=lambda pair: (pair[1].made_at, pair[0].sequence))
+
+
+def _of_the_site(known: StandingPeg | None, report: PegReport) -> StandingPeg | None:
+    return replace(known, within_m=report.within_m) if known and report.state == "reset" else known
 
 
 def _placed(known: StandingPeg | None, report: PegReport) -> StandingPeg | None:

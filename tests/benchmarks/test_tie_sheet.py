@@ -23,13 +23,13 @@ def test_a_tie_sheet_of_500_points_takes_less_than_a_fifth_of_a_second(capsys):
     ]
     times_s = []
     for _ in range(ROUNDS):
-        start = time.perf_counter()
+        start = time.process_time()
         sheet = tie_sheet(points, pegs, Tape(30.0, 0.01), rng.uniform(0, 2, POINTS))
-        times_s.append(time.perf_counter() - start)
+        times_s.append(time.process_time() - start)
     with capsys.disabled():
         print(
             f"\n  tie sheet of {POINTS} points from {PEGS} pegs with slopes and checks: median of {ROUNDS} "
-            f"{statistics.median(times_s) * 1000:.1f} ms (at most {MOST_S * 1000:.0f})"
+            f"{statistics.median(times_s) * 1000:.1f} ms of process time (at most {MOST_S * 1000:.0f})"
         )
     assert all(len(one.ties) == 3 for one in sheet)
     assert statistics.median(times_s) < MOST_S

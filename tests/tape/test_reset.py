@@ -62,6 +62,28 @@ def test_three_and_more_are_the_least_squares_of_scipy(count):
     assert found.fit == "fits"
 
 
+def test_at_150_places_three_to_six_ties_are_the_least_squares_of_scipy():
+    rng, compared = np.random.default_rng(3), 0
+    for _ in range(150):
+        count = int(rng.integers(3, 7))
+        pegs, place, sigmas = (
+            rng.uniform(-15, 15, (count, 2)),
+            rng.uniform(-12, 12, 2),
+            rng.uniform(0.008, 0.03, count),
+        )
+        read = np.hypot(*(pegs - place).T) + rng.normal(0, sigmas)
+        found = reset_peg([ResetTie(tuple(peg), d, s) for peg, d, s in zip(pegs, read, sigmas, strict=True)])
+        if found.xy is None:
+            continue
+        wanted = least_squares(
+            lambda xy, pegs, read, sigmas: (np.hypot(*(pegs - xy).T) - read) / sigmas,
+            place, xtol=1e-15, ftol=1e-15, gtol=1e-15, args=(pegs, read, sigmas),
+        )  # fmt: skip
+        assert found.xy == pytest.approx(wanted.x, abs=1e-6)
+        compared += 1
+    assert compared > 140
+
+
 def test_of_three_that_do_not_fit_none_is_blamed():
     found = reset_peg([tie(PEGS[0]), tie(PEGS[1]), tie(PEGS[2], 0.12)])
     assert (found.fit, found.fault, found.dof) == ("does not fit", None, 1)

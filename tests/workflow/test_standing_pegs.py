@@ -56,6 +56,13 @@ def test_the_place_of_a_peg_of_the_site_is_the_sites(pegs):
     assert stand["c1"].state == "reset"
 
 
+def test_a_peg_of_the_site_that_was_set_again_stands_within_the_radius_of_its_ties(store, pegs):
+    again = peg_document(1, state="reset", x=990.01, y=2010.0, within_m=0.03, **at(8))
+    stand = pegs(again, peg_document(2, state="found", **at(9)))
+    assert (stand["c1"].within_m, stand["c1"].state) == (0.03, "found")
+    assert bundle_of_hole(store, "small-links", 1, NOW)["peg_reports"][0]["within_m"] == 0.03
+
+
 def test_a_peg_nobody_placed_is_no_peg(pegs):
     assert set(pegs(peg_document(1, peg="who"))) == {"c1"}
 

@@ -9,7 +9,7 @@ const FIRST_STEP_M = { metre: 2, foot: 6 * 0.3048 };
 
 /** The screen; `on` is what pegs.js gives every screen. */
 export function createSettingByLine(on) {
-  let state = { from: null, to: null, everyM: null, index: 0, everyFault: null };
+  let state = { startId: null, endId: null, everyM: null, index: 0, everyFault: null };
   const point = createTapePoint(on, { button: () => page.button, asks: () => null });
   const unit = () => on.current().bundle.site.units.ground;
   const take = (next) => { state = { ...state, ...next }; on.refresh(); };
@@ -26,11 +26,12 @@ export function createSettingByLine(on) {
 
   /** Another peg at one end; the peg of the other end there turns the string about. */
   const end = (name, id) => {
-    const now = model();
-    const other = name === 'from' ? 'to' : 'from';
-    take({ from: now.from, to: now.to, [name]: id, ...(now[other] === id ? { [other]: now[name] } : {}) });
+    const { startId, endId } = model();
+    const before = { startId, endId };
+    const other = name === 'startId' ? 'endId' : 'startId';
+    take({ ...before, [name]: id, ...(before[other] === id ? { [other]: before[name] } : {}) });
   };
-  const turn = () => { const { from, to } = model(); take({ from: to, to: from, index: 0 }); };
+  const turn = () => { const { startId, endId } = model(); take({ startId: endId, endId: startId, index: 0 }); };
   const every = (text) => {
     const { lengthM, fault } = typedTape(text, unit());
     take(lengthM === undefined ? { everyFault: fault ?? null } : { everyM: lengthM, everyFault: null, index: 0 });

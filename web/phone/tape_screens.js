@@ -4,6 +4,7 @@
 import { createCapture } from './capture.js';
 import { createMorning } from './morning.js';
 import { createMoved } from './moved.js';
+import { createResetting } from './resetting.js';
 import { createSettingByLine } from './setting_by_line.js';
 import { createSettingByTape } from './setting_by_tape.js';
 
@@ -17,5 +18,6 @@ const MAKERS = [
   ['ties', createSettingByTape],
   ['line', createSettingByLine],
   ['moved', createMoved],
+  ['reset', createResetting],
   ['capture', createCapture],
 ];

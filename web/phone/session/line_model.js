@@ -12,14 +12,14 @@ import { squareUnitM, tapeParts, tapeSign, tapeWords } from './tape_words.js';
 const AHEAD_M = 0.005;
 
 /**
- * The model of the screen: `from` and `to` are ids of pegs or null for the string that serves best, `everyM` null for the
+ * The model of the screen: `startId` and `endId` are ids of pegs or null for the string that serves best, `everyM` null for the
  * paint points, `number` that in hand, `index` the square in hand.
  */
-export function lineModel(job, pegs, { from, to, everyM, number, index }) {
+export function lineModel(job, pegs, { startId, endId, everyM, number, index }) {
   const { usable, leftOut } = tapePegs(job, pegs);
   const points = tiePoints(outlineOf(job), job.bundle.frame.ground_scale);
-  const ends = endsOf(job, usable, points, from, to);
-  const base = { ...pointChoices(job, points), undo: tapeUndo(job), leftOut, pegs: usable.map(({ id }) => id), from: ends?.[0].id ?? null, to: ends?.[1].id ?? null, everyM };
+  const ends = endsOf(job, usable, points, [startId, endId]);
+  const base = { ...pointChoices(job, points), undo: tapeUndo(job), leftOut, pegs: usable.map(({ id }) => id), startId: ends?.[0].id ?? null, endId: ends?.[1].id ?? null, everyM };
   if (ends === null) return { ...base, ...withoutString(job, usable, points) };
   const rows = everyM === null ? pointRows(job, points, ends) : squareRows(job, everyM, ends);
   const at = everyM === null ? points.findIndex((point) => point.number === number) : Math.min(index, rows.length - 1);
@@ -28,8 +28,8 @@ export function lineModel(job, pegs, { from, to, everyM, number, index }) {
 }
 
 /** The two pegs of the string; null where there are no two. */
-function endsOf(job, usable, points, from, to) {
-  const named = [from, to].map((id) => usable.find((peg) => peg.id === id));
+function endsOf(job, usable, points, ids) {
+  const named = ids.map((id) => usable.find((peg) => peg.id === id));
   if (named.every(Boolean) && named[0].id !== named[1].id) return named;
   const pairs = usable.flatMap((one, i) => usable.slice(i + 1).map((other) => [one, other]));
   const worst = pairs.map(([one, other]) => Math.max(...baselineTable(points, one, other, tapeOf(job), unitOf(job)).map(({ ellipse }) => ellipse.majorM)));
@@ -76,7 +76,7 @@ function alongNote({ chainageM, isOnString }, start, end) {
 
 /** '3-4-5: 6 m along, 8 m out, 10 m across'. */
 export function squareWords(unit) {
-  const [a, b, c] = rightAngleSides(squareUnitM(unit)).map((side) => `${Math.round(side / (unit === 'foot' ? 0.3048 : 1))} ${tapeSign(unit)}`);
+  const [a, b, c] = rightAngleSides(squareUnitM(unit)).map((side) => `${Math.round(side / (unit === 'foot' ? 0.3048 : 1))}\u00a0${tapeSign(unit)}`);
   return `3-4-5: ${a} along, ${b} out, ${c} across`;
 }
 

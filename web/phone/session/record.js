@@ -10,7 +10,7 @@ import { basisWords } from './placing.js';
 import { receiverInRecord } from './receiver_words.js';
 
 /** What every record of a job carries; `id` is new, `at` a time in milliseconds. */
-function common({ bundle, person, device, practice }, { id, at }) {
+export function common({ bundle, person, device, practice }, { id, at }) {
   const [site, hole] = [bundle.site.id, bundle.hole.number];
   return { id, site, hole, made_at: new Date(at).toISOString(), person, device, practice: practice !== null };
 }

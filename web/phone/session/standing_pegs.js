@@ -15,7 +15,7 @@ const byTime = (a, b) => (a.made_at < b.made_at ? -1 : Number(a.made_at > b.made
 
 /**
  * Every peg: {id, kind, x, y, levelM, note, withinM, isOwn: whether the site's plan has it, state or null, report or null},
- * course metres. `report` is {id, peg, state, note, photos, person, made_at}. A report with a place makes a peg, or moves
+ * course metres. `report` is {id, peg, state, note, photos, person, made_at}, the server's with within_m of the peg. A report with a place makes a peg, or moves
  * one that a crew made; the place of a peg of the plan is the plan's.
  */
 export function standingPegs(job) {
@@ -38,9 +38,16 @@ function take(pegs, report) {
   const before = pegs.get(report.peg);
   if (before === undefined && !places) return;
   const moved = places && !before?.isOwn
-    ? { kind: report.peg_kind, x: report.x, y: report.y, withinM: report.within_m ?? null, note: report.note || (before?.note ?? '') } : {};
+    ? { kind: report.peg_kind, x: report.x, y: report.y, withinM: report.within_m ?? null, note: report.note || (before?.note ?? '') }
+    : { withinM: withinOf(before, report) };
   const fresh = before ?? { id: report.peg, levelM: null, isOwn: false };
   pegs.set(report.peg, { ...fresh, ...moved, state: report.state, report });
+}
+
+/** A peg of the plan stands within the radius of the ties it was set again by: of this phone's report, or as the server tells it. */
+function withinOf(before, { kind, state, within_m: withinM }) {
+  const tells = kind === undefined || (state === 'reset' && before.isOwn);
+  return (tells ? withinM : null) ?? before.withinM;
 }
 
 /** Whether a peg can be measured from, as far as is known. */

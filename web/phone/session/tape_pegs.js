@@ -38,5 +38,5 @@ export function tapePegs(job, pegs) {
 
 /** How true the pegs themselves are, in words. */
 export function pegTruthWords(pegs) {
-  return pegs.every(({ sigmaM }) => sigmaM === 0) ? 'the pegs taken as exact' : 'the pegs as they were set';
+  return pegs.every(({ sigmaM }) => sigmaM === 0) ? 'the pegs taken as exact' : 'the pegs as well as they are known';
 }

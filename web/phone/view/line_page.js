@@ -8,7 +8,7 @@ import { createTapeChoice } from './tape_choice.js';
 import { createTapeFigures } from './tape_figures.js';
 import { createTapeSketch } from './tape_sketch.js';
 
-/** The screen: {node, button, show(model)}; `on` as for the ties, and end('from' | 'to', id), turn(), mode(name), every(text). */
+/** The screen: {node, button, show(model)}; `on` as for the ties, and end('startId' | 'endId', id), turn(), mode(name), every(text). */
 export function createLinePage(on) {
   let shown = null;
   const sketch = createTapeSketch();
@@ -32,6 +32,7 @@ export function createLinePage(on) {
     setText(progress, model.everyM === null ? model.progress : 'places on the squares');
     figures.show(model);
     steps.show(model);
+    steps.steps.hidden = model.list.length === 0;
     ends.show(model);
     whole.hidden = model.list.length === 0;
     modes.node.hidden = model.list.length === 0 && model.everyM === null;
@@ -45,17 +46,17 @@ export function createLinePage(on) {
 
 /** The buttons that choose the two ends, and one that turns the string about. */
 function endChoices(on, shown) {
-  const sheets = [['from', 'String from'], ['to', 'String to']].map(([name, title]) => createTapeChoice({ title, back: 'Back', onChoose: (id) => on.end(name, id) }));
+  const sheets = [['startId', 'The string starts at'], ['endId', 'The string ends at']].map(([name, title]) => createTapeChoice({ title, back: 'Back', onChoose: (id) => on.end(name, id) }));
   const open = (i, name) => () => sheets[i].open(shown().pegs.map((id) => ({ value: id, label: id, isOn: id === shown()[name] })));
   const tool = (act) => el('button', { class: 'tool', type: 'button', onclick: act });
-  const [from, to, turn] = [tool(open(0, 'from')), tool(open(1, 'to')), tool(on.turn)];
+  const [start, end, turn] = [tool(open(0, 'startId')), tool(open(1, 'endId')), tool(on.turn)];
   turn.append('Turn about');
   return {
-    buttons: [from, to, turn], sheets: sheets.map(({ node }) => node),
+    buttons: [start, end, turn], sheets: sheets.map(({ node }) => node),
     show: (model) => {
-      [from, to, turn].forEach((one) => { one.hidden = model.from === null; });
-      setText(from, `From ${model.from}`);
-      setText(to, `To ${model.to}`);
+      [start, end, turn].forEach((one) => { one.hidden = model.startId === null; });
+      setText(start, `From ${model.startId}`);
+      setText(end, `To ${model.endId}`);
     },
   };
 }
@@ -81,7 +82,7 @@ function createList() {
   const body = el('tbody', {});
   const heading = el('caption', {});
   const head = el('tr', {}, ...['Point', 'Along', 'Square'].map((words) => el('th', { scope: 'col' }, words)));
-  const sheet = createSheet({ title: 'Whole list', back: 'Back' }, el('table', {}, heading, el('thead', {}, head), body));
+  const sheet = createSheet({ title: 'Whole list', back: 'Back' }, el('table', { tabindex: '0' }, heading, el('thead', {}, head), body));
   const open = ({ list, listTitle }) => {
     setText(heading, listTitle);
     body.replaceChildren(...list.map(({ name, along, off }, i) => el('tr', {}, el('th', { scope: 'row' }, name || String(i + 1)), el('td', {}, along), el('td', {}, off))));

@@ -14,7 +14,7 @@ export function createTiePage(on) {
   const [title, progress] = [el('h2', {}), el('p', {})];
   const figures = createTapeFigures();
   const steps = createPointSteps(on);
-  const pegs = createTapeChoice({ title: 'Which pegs to tape from', back: 'Done', stays: true, onChoose: on.peg });
+  const pegs = createTapeChoice({ title: 'Which pegs to use', back: 'Done', stays: true, onChoose: on.peg });
   const button = createMarkButton({ onPress: on.press });
   const pegTool = el('button', { class: 'tool', type: 'button', onclick: () => pegs.open(choices) });
   const node = el('div', { class: 'tape-screen' }, sketch.node, el('div', { class: 'tape-steps' },
