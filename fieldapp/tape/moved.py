@@ -10,7 +10,8 @@ one distance was misread (one unknown). Each is fitted by itself, by least squar
    together would fit no better than that, by the test for one more thing wrong. What remains must also pass the global
    test of its own.
 3. A peg or a distance is *named* where exactly one hypothesis remains, and leaves a check (a degree of freedom).
-   Otherwise it cannot be told, and the next line is the one that best separates those that remain.
+   Otherwise it cannot be told, and the next line is the one that best separates those that remain. A distance that is
+   named is wanted again, until it was taped again.
 
 "All fit" wants more than a passed test: a move of `limit_m` of any taped peg, in the direction that shows it least,
 would have failed the test with probability POWER.
@@ -157,9 +158,14 @@ def _misfit(
         wanted = separating_line(pegs, lines, [(one.peg, one.line) for one in left], reach_m)
         return _finding(asis, "cannot tell", "several", wanted, tests, found, suspects, line)
     if line is not None:
-        return _finding(asis, "misfit", "one distance", line, tests, found, (), line)
+        again = None if _is_taped_twice(lines, line) else line
+        return _finding(asis, "misfit", "one distance", again, tests, found, (), line)
     shift = _shift(pegs, lines, suspects[0])
     return _finding(asis, "misfit", "one peg", None, tests, found, suspects, None, shift)
+
+
+def _is_taped_twice(lines: Sequence[Distance], ends: tuple[str, str]) -> bool:
+    return sum({one.one, one.other} == set(ends) for one in lines) > 1
 
 
 def _shift(pegs: Sequence[NetPeg], lines: Sequence[Distance], moved: str) -> Shift | None:

@@ -74,7 +74,10 @@ def test_one_distance_that_is_off_could_be_either_peg_or_the_tape():
 
 def test_a_distance_taped_again_alike_is_not_misread():
     pegs, lines = square((*SIX, ("r2", "r1")), misread=(("r1", "r2"), 0.10))
-    assert which_moved(pegs, lines).suspect_line == ("r1", "r2"), "the second reading contradicts the first"
+    found = which_moved(pegs, lines)
+    assert (found.suspect_line, found.wanted) == (("r1", "r2"), None), (
+        "the second reading contradicts the first"
+    )
     alike = [*lines[:-1], Distance("r2", "r1", lines[0].level_m, TAPE_M)]
     assert which_moved(pegs, alike).reason == "more than one"
 

@@ -1,6 +1,8 @@
 // Small matrices, as lists of rows.
 
 const MOST_SWEEPS = 60;
+/** A pivot of less than this part of its diagonal is no pivot: the directions are then told apart by eigenvalues. */
+const LEAST_PIVOT = 1e-8;
 
 export const transpose = (a) => (a.length === 0 ? [] : a[0].map((_, j) => a.map((row) => row[j])));
 
@@ -58,10 +60,32 @@ function turnRows(a, p, q, c, s) {
 
 /** The inverse of a symmetric matrix over the directions whose eigenvalue is more than `least` of the greatest: {inverse, null}. */
 export function inverseOver(symmetric, least) {
+  const half = halfInverse(symmetric);
+  if (half !== null) return { inverse: product(transpose(half), half), null: [] };
   const { values, vectors } = eigen(symmetric);
   const limit = least * Math.max(0, ...values.map(Math.abs));
   const kept = values.map((value) => value > limit);
   const scaled = vectors.map((vector, i) => vector.map((x) => (kept[i] ? x / values[i] : 0)));
   const inverse = symmetric.map((_, i) => symmetric.map((__, j) => vectors.reduce((sum, vector, k) => sum + scaled[k][i] * vector[j], 0)));
   return { inverse, null: vectors.filter((_, i) => !kept[i]) };
+}
+
+/** The inverse of the lower half that a symmetric matrix is the square of (Cholesky); null where it is singular, or nearly. */
+function halfInverse(symmetric) {
+  const [half, inverse] = [[], []];
+  for (let i = 0; i < symmetric.length; i += 1) {
+    half.push([]);
+    for (let j = 0; j < i; j += 1) half[i].push((symmetric[i][j] - dotTo(half[i], half[j], j)) / half[j][j]);
+    const pivot = symmetric[i][i] - dotTo(half[i], half[i], i);
+    if (!(pivot > LEAST_PIVOT * symmetric[i][i])) return null;
+    half[i].push(Math.sqrt(pivot));
+    inverse.push(symmetric.map((_, k) => (Number(i === k) - half[i].slice(0, i).reduce((sum, x, j) => sum + x * inverse[j][k], 0)) / half[i][i]));
+  }
+  return inverse;
+}
+
+function dotTo(u, v, count) {
+  let sum = 0;
+  for (let k = 0; k < count; k += 1) sum += u[k] * v[k];
+  return sum;
 }

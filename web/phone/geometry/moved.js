@@ -42,9 +42,14 @@ function misfit(pegs, lines, dof, { significance, reachM, checking }) {
   if (left.length > 1 || left[0].dof === 0) {
     return { reason: 'several', suspects, suspectLine, wanted: separatingLine(pegs, lines, left, reachM), tests };
   }
-  if (suspectLine !== null) return { verdict: 'misfit', reason: 'one distance', suspectLine, wanted: suspectLine, tests };
+  if (suspectLine !== null) {
+    const wanted = isTapedTwice(lines, suspectLine) ? null : suspectLine;
+    return { verdict: 'misfit', reason: 'one distance', suspectLine, wanted, tests };
+  }
   return { verdict: 'misfit', reason: 'one peg', suspects, shift: shiftOf(pegs, lines, suspects[0]), tests };
 }
+
+const isTapedTwice = (lines, ends) => lines.filter(({ one, other }) => ends.includes(one) && ends.includes(other)).length > 1;
 
 const explains = ({ dof, chiSquare, critical: most }) => dof === 0 || chiSquare <= most;
 

@@ -55,10 +55,19 @@ function wantedWords({ lines }, finding) {
 function factsOf(job, pegs, said, unit) {
   const { finding, lines } = said;
   const facts = lines.map((line) => [`${line.one} to ${line.other}`, longerWords(job, pegs, line, unit)]);
-  if (finding.reason === 'one peg') facts.unshift(['What to do', `Measure nothing from ${finding.suspects[0]} until it is set again.`]);
+  const act = actWords(said, unit);
+  if (act !== null) facts.unshift(['What to do', act]);
   if (finding.shift !== null) facts.unshift([`Where ${finding.shift.peg} is now`, shiftWords(job, pegs, finding.shift, unit)]);
   if (finding.unchecked.length > 0) facts.push(['Nothing was taped to', finding.unchecked.join(', ')]);
   return facts.concat([['What would have shown', seenWords(finding, unit)], ['Reckoned with', basisWords(job, pegs, unit)]]);
+}
+
+/** What to do about what is named; null where nothing is, or where another distance is wanted first. */
+function actWords({ finding, lines }, unit) {
+  if (finding.reason === 'one peg') return `Measure nothing from ${finding.suspects[0]} until it is set again.`;
+  if (finding.reason !== 'one distance' || finding.wanted !== null) return null;
+  const { one, other, distanceM } = lines[finding.tests.find(({ remains }) => remains).line];
+  return `Leave out ${tapeWords(distanceM, unit)} from ${one} to ${other}: taped again it reads otherwise.`;
 }
 
 /** How a reading compares with the places of its pegs: '20.06 m, 6 cm longer than by their places'. */

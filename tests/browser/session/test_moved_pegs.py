@@ -1,0 +1,83 @@
+"""Has a peg moved: the kept draft, and what is said in feet and of a distance taped twice."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+NOW = 1_800_000_000_000
+DRAFT = {"version": 1, "id": "a", "startedAt": NOW, "lines": [{"one": "r1", "other": "r2", "typed": "7.42"}]}
+SQUARE = {"r1": (0.0, 0.0), "r2": (20.0, 1.0), "r3": (19.0, 18.0), "r4": (-1.0, 17.0)}
+SAID = """(m, {pegs, lines, unit}) => {
+  const frame = { trueBearingDeg: () => 0 };
+  const outline = { id: 'sand', part: 'sand edge', points: [[1, 8, 8, 0]], trace: [[8, 8], [9, 9]] };
+  const bunker = { id: 'b', play_bearing_deg: 0, outlines: [outline] };
+  const site = { id: 's', units: { ground: unit } };
+  const job = { frame, bunkerId: 'b', outlineId: 'sand', practice: null, own: [],
+    painted: new Map([['b/sand', new Map()]]),
+    bundle: { site, bunkers: [bunker], frame: { ground_scale: 1 }, tape: { length_m: 30, error_m: 0.01 } } };
+  const draft = { id: 'a', lines: lines.map(([one, other, m2]) => ({ one, other, typed: String(m2) })) };
+  return import('/phone/session/morning_tapes.js').then(({ tapesSay }) => {
+    const said = tapesSay(job, pegs, lines.map(([one, other, distanceM]) => ({ one, other, distanceM })));
+    const faults = lines.map(() => null);
+    const leftOut = ['r9 is left out: it is moved.'];
+    return m.movedModel(job, { draft, told: [], said, faults, pick: null, pegs, leftOut });
+  });
+}"""
+
+
+def model(ask, lines, unit="metre"):
+    pegs = [
+        {"id": peg, "x": x, "y": y, "withinM": 0.01, "levelM": None, "kind": "reference", "note": ""}
+        for peg, (x, y) in SQUARE.items()
+    ]
+    return ask("moved_model", SAID, {"pegs": pegs, "lines": lines, "unit": unit})
+
+
+def six(moved=(0.0, 0.0)):
+    true = {**SQUARE, "r2": (SQUARE["r2"][0] + moved[0], SQUARE["r2"][1] + moved[1])}
+    return [(a, b, round(math.dist(true[a], true[b]), 3)) for a, b in itertools.combinations(SQUARE, 2)]
+
+
+@pytest.mark.parametrize(
+    ("kept", "own", "now", "kind"),
+    [
+        (DRAFT, [], NOW + 1000, "kept"),
+        (DRAFT, [], NOW + 50 * 3600e3, "kept"),
+        (DRAFT, [{"id": "a"}], NOW + 50 * 3600e3, "new"),
+        ({**DRAFT, "lines": [{"one": "r1", "other": "r2", "typed": ""}]}, [], NOW + 50 * 3600e3, "new"),
+        ({**DRAFT, "version": 2}, [], NOW, "new"),
+        ("?", [], NOW, "new"),
+        (None, [], NOW, "new"),
+    ],
+)
+def test_typed_distances_that_were_not_saved_are_never_dropped(ask, kept, own, now, kind):
+    given = {"kept": kept, "own": own, "now": now}
+    found = ask("moved_draft", "(m, {kept, own, now}) => m.movedFrom(kept, own, now)", given)
+    assert found == (kept if kind == "kept" else None)
+
+
+def test_a_named_peg_is_told_with_the_way_from_its_place_in_feet(ask):
+    told = model(ask, six((0.12, -0.05)), "foot")
+    facts = dict(told["facts"])
+    assert told["strip"]["title"] == "r2 has moved"
+    assert facts["What to do"] == "Measure nothing from r2 until it is set again."
+    assert facts["Where r2 is now"].startswith(
+        "2 in toward the tee and 4.5 in to the right from its place, within"
+    )
+    assert facts["r1 to r2"] == "66.08 ft, 0.38 ft longer than by their places"
+    assert told["intro"].endswith("r9 is left out: it is moved.")
+
+
+def test_a_distance_taped_twice_otherwise_is_to_be_left_out(ask):
+    lines = [*six(), ("r1", "r3", 26.30)]
+    told = model(ask, lines)
+    assert told["wanted"] is None
+    assert (
+        dict(told["facts"])["What to do"]
+        == "Leave out 26.30 m from r1 to r3: taped again it reads otherwise."
+    )
