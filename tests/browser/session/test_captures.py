@@ -244,3 +244,9 @@ def test_what_is_measured_while_practising_is_kept_apart(ask):
       (practice) => m.draftKey({ bundle: { site: { id: 's' } }, bunkerId: 'k', practice }))"""
     real, practice = ask("capture_draft", code)
     assert real != practice
+
+
+def test_a_clock_put_back_in_the_middle_of_a_walk_is_said(ask):
+    code = """(m, at) => m.walkTrouble({ place: { awayM: null, radius95M: 4 }, fix: { at } }, { lastAt: 1e12 })"""
+    assert ask("capture_walk", code, 1e12 + 1000) is None
+    assert "clock was put back" in ask("capture_walk", code, 1e12 - 60_000)

@@ -100,7 +100,7 @@ export const fieldNames = ({ by, pegs }) => (by === 'line' ? [`how far along fro
 export function walkModel(job, { draft, isWalking }) {
   const unit = job.bundle.site.units.ground;
   const { ground_scale: scale } = job.bundle.frame;
-  const trouble = walkTrouble(job);
+  const trouble = walkTrouble(job, draft);
   const { lengthM, fromBeginM } = walkedM(draft, scale);
   const radius = job.place?.radius95M ?? null;
   const lines = draft.fixes.length < 2

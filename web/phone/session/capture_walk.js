@@ -6,6 +6,7 @@ const GAP_S = 0.9;
 const MOST_FIXES = 5000;
 const BEGIN_ROUND_M = 10;
 const AHEAD_M = 2;
+const CLOCK_MS = 5000;
 
 /**
  * The draft after the job's last fix: {tS since the first, latDeg, lonDeg, sigmaM} as the receiver gave it, {x, y, withinM}
@@ -56,9 +57,10 @@ export function aheadOnLine({ trace }, { x, y }, scale, isWalking) {
   return { x: far[0], y: far[1] };
 }
 
-/** Why no walk can be recorded now, or null. */
-export function walkTrouble({ place }) {
+/** Why no position can be taken into the walk now, or null. */
+export function walkTrouble({ place, fix }, draft = null) {
   if (place === null) return 'Waiting for the first position. Stand in the open.';
   if (place.awayM !== null) return 'This position is far from the hole: nothing is recorded.';
+  if (draft !== null && draft.lastAt !== null && fix !== null && fix.at < draft.lastAt - CLOCK_MS) return 'This phone\'s clock was put back, so nothing is recorded: begin the walk anew.';
   return isVague(place.radius95M) ? 'The position is too rough to walk a line by: wait in the open.' : null;
 }
