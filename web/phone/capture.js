@@ -5,15 +5,16 @@ import * as drafts from './session/capture_draft.js';
 import { chooseModel, captureRowWords, fieldNames, lookModel, measureModel, walkModel } from './session/capture_model.js';
 import { capturePicture } from './session/capture_picture.js';
 import { draftState } from './session/capture_record.js';
-import { walkTrouble, withWalked } from './session/capture_walk.js';
+import { aheadOnLine, walkTrouble, withWalked } from './session/capture_walk.js';
 import { farWords } from './session/capture_words.js';
 import { bunkerPegs } from './session/bunker_pegs.js';
+import { bunkerOf } from './session/job.js';
 import { capturedRecord, undoRecord } from './session/record.js';
 import { tapeOf } from './session/tape_pegs.js';
 import { lengthTyped } from './session/typed_length.js';
 import { createCaptureScreen } from './view/capture_screen.js';
 
-const NOT_KEPT = 'This phone could not store it: keep this page open until it is sent.';
+const NOT_KEPT = 'This phone stores nothing now: keep this page open until all is sent.';
 
 /** The screen; `on` is what the page of pegs and tape gives each. */
 export function createCapture(on) {
@@ -117,6 +118,12 @@ export function createCapture(on) {
     kept.write(draft);
   }
 
+  /** A practice receiver is led along the drawn line. */
+  function lead(job) {
+    const outline = bunkerOf(job).outlines.find(({ id }) => id === state.draft.outline);
+    if (outline && job.place?.awayM === null) on.receiving.leadTo(aheadOnLine(outline, job.place, tape().scale, state.isWalking));
+  }
+
   async function save() {
     if (state.isSaving) return;
     set({ isSaving: true });
@@ -144,10 +151,12 @@ export function createCapture(on) {
 
   function show() {
     kept.follow();
-    if (state.isWalking && partNow() === 'walk') walkOn();
     const [job, pegs, now] = [on.current(), on.pegs(), partNow()];
+    if (now === 'walk') lead(job);
+    if (now === 'walk' && state.isWalking) walkOn();
+    const told = kept.isFailing() ? [...state.told.filter((words) => words !== NOT_KEPT), NOT_KEPT] : state.told;
     const models = { choose: chooseModel, measure: measureModel, walk: walkModel, look: lookModel };
-    view.show(now, models[now](job, { ...state, outlineId: outlineId() }, pegs), now === 'choose' ? null : picture());
+    view.show(now, models[now](job, { ...state, told, outlineId: outlineId() }, pegs), now === 'choose' ? null : picture());
   }
 
   return {

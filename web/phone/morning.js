@@ -13,7 +13,7 @@ import { isInPlace } from './session/standing_pegs.js';
 import { createMorningScreen } from './view/morning_screen.js';
 
 const OLD = 'A check from before was not saved. This is a new one.';
-const NOT_KEPT = 'This phone could not store it: keep this page open until it is sent.';
+const NOT_KEPT = 'This phone stores nothing now: keep this page open until all is sent.';
 
 const NOT_YET = { finding: null, lines: [], faults: [] };
 
@@ -159,14 +159,21 @@ export function createMorning(on) {
     return saved && morningState(on.current(), state.draft) === 'saved' ? { ...now, ...saved } : now;
   }
 
+  /** A practice receiver is led to the first peg that is still to be seen. */
+  function seePegs(job, draft, all) {
+    const next = all.find(({ id }) => draft.states[id] === undefined);
+    if (next) on.receiving.leadTo(next);
+    view.show('pegs', pegsModel(job, { draft, pegs: all }));
+  }
+
   function show() {
     kept.follow();
     if (!kept.isRead() || state.draft === null) return;
-    const [job, { draft, told, pick }, { said, faults, found: result, ties, all, net }] = [on.current(), state, shown()];
+    const [job, { draft, told, pick }, { said, faults, found: result, ties, all, net }] = [on.current(), { ...state, told: kept.isFailing() ? [NOT_KEPT] : state.told }, shown()];
     const checkIn = checkInOf(job, draft, on.stamp().at);
     const now = morningState(job, draft) === 'saved' ? 'steps' : part;
     if (now === 'tape') view.show(now, tapeModel(job, { draft, told, said, faults, pick, netPegs: net }));
-    else if (now === 'pegs') view.show(now, pegsModel(job, { draft, pegs: all }));
+    else if (now === 'pegs') seePegs(job, draft, all);
     else view.show(now, overviewModel(job, { draft, told, checkIn, said, found: result, pegs: all, ties }));
   }
 

@@ -237,3 +237,16 @@ def test_points_out_of_order_cross_themselves(ask):
     code = "(m, d) => m.crossingWords(d)"
     assert ask("capture_words", code, {"points": square, "closed": True}) is None
     assert "after points 1 and 3" in ask("capture_words", code, {"points": crossed, "closed": True})
+
+
+def test_what_is_measured_while_practising_is_kept_apart(ask):
+    code = """(m) => [null, { grade: 'phone' }].map(
+      (practice) => m.draftKey({ bundle: { site: { id: 's' } }, bunkerId: 'k', practice }))"""
+    real, practice = ask("capture_draft", code)
+    assert real != practice
+
+
+def test_a_clock_put_back_in_the_middle_of_a_walk_is_said(ask):
+    code = """(m, at) => m.walkTrouble({ place: { awayM: null, radius95M: 4 }, fix: { at } }, { lastAt: 1e12 })"""
+    assert ask("capture_walk", code, 1e12 + 1000) is None
+    assert "clock was put back" in ask("capture_walk", code, 1e12 - 60_000)

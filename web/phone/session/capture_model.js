@@ -20,12 +20,12 @@ export function captureRowWords(job, draft) {
 }
 
 /** The choice of outline and method, or what to do with the draft there is; `isSure` after 'Begin anew' was pressed once. */
-export function chooseModel(job, { draft, outlineId, isSure }, pegs) {
+export function chooseModel(job, { draft, outlineId, isSure, told = [] }, pegs) {
   const { outlines } = bunkerOf(job);
   const state = draft === null || !isBegun(draft) ? 'none' : draftState(job, draft);
   const few = bunkerPegs(job, pegs).filter(isInPlace).length < 2;
   return {
-    told: state === 'saved' ? savedWords(job, draft) : [],
+    told: [...(state === 'saved' ? savedWords(job, draft) : []), ...told],
     undo: state === 'saved' ? 'Take it back and go on with it' : null,
     outlines: outlines.length > 1 && state !== 'open' ? outlines.map(({ id }) => [id, outlineWords(job, id)]) : [],
     outline: outlineId,
@@ -100,7 +100,7 @@ export const fieldNames = ({ by, pegs }) => (by === 'line' ? [`how far along fro
 export function walkModel(job, { draft, isWalking }) {
   const unit = job.bundle.site.units.ground;
   const { ground_scale: scale } = job.bundle.frame;
-  const trouble = walkTrouble(job);
+  const trouble = walkTrouble(job, draft);
   const { lengthM, fromBeginM } = walkedM(draft, scale);
   const radius = job.place?.radius95M ?? null;
   const lines = draft.fixes.length < 2

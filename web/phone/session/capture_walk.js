@@ -5,6 +5,8 @@ import { isVague } from './wording.js';
 const GAP_S = 0.9;
 const MOST_FIXES = 5000;
 const BEGIN_ROUND_M = 10;
+const AHEAD_M = 2;
+const CLOCK_MS = 5000;
 
 /**
  * The draft after the job's last fix: {tS since the first, latDeg, lonDeg, sigmaM} as the receiver gave it, {x, y, withinM}
@@ -46,9 +48,19 @@ export function walkWithinM({ fixes }) {
   return radii.length < fixes.length || radii.length === 0 ? null : radii[Math.floor(radii.length / 2)];
 }
 
-/** Why no walk can be recorded now, or null. */
-export function walkTrouble({ place }) {
+/** Where a practice walk goes next: to the drawn line, and while it is recorded two metres ahead along it, {x, y}. */
+export function aheadOnLine({ trace }, { x, y }, scale, isWalking) {
+  const away = trace.map(([tx, ty]) => (tx - x) ** 2 + (ty - y) ** 2);
+  const nearest = away.indexOf(Math.min(...away));
+  const ring = [...trace.slice(nearest), ...trace.slice(0, nearest)];
+  const far = ring.find(([tx, ty]) => Math.sqrt((tx - trace[nearest][0]) ** 2 + (ty - trace[nearest][1]) ** 2) * scale >= (isWalking ? AHEAD_M : 0)) ?? ring.at(-1);
+  return { x: far[0], y: far[1] };
+}
+
+/** Why no position can be taken into the walk now, or null. */
+export function walkTrouble({ place, fix }, draft = null) {
   if (place === null) return 'Waiting for the first position. Stand in the open.';
   if (place.awayM !== null) return 'This position is far from the hole: nothing is recorded.';
+  if (draft !== null && draft.lastAt !== null && fix !== null && fix.at < draft.lastAt - CLOCK_MS) return 'This phone\'s clock was put back, so nothing is recorded: begin the walk anew.';
   return isVague(place.radius95M) ? 'The position is too rough to walk a line by: wait in the open.' : null;
 }

@@ -16,6 +16,8 @@ import { wayLines } from './wording.js';
 const RECENT_MS = 12 * 3600e3;
 const LATE_CHECK_IN_S = 2 * 3600;
 const KINDS = { control: 'Control peg.', reference: 'Reference peg.', paint: 'Paint peg.' };
+/** Fewer pegs cannot check each other. */
+const FEWEST = 3;
 const STATES = [['found', 'Found'], ['moved', 'Moved'], ['missing', 'Missing']];
 
 /** What the row on the first screen says. */
@@ -41,14 +43,15 @@ export function overviewModel(job, { draft, told, checkIn, said: tapes, found, p
   const seen = pegs.filter(({ id }) => draft.states[id] !== undefined).length;
   const steps = [
     { name: 'check-in', label: 'Check in on a control peg', words: checkInWords(checkIn, draft, job), isDone: checkIn !== null || draft.isCheckInLeftOut, end: checkIn === null && draft.isCheckInLeftOut ? 'left out' : 'done' },
-    { name: 'tape', label: 'Tape between the pegs', words: tapeWords(draft, tapes), isDone: tapes.finding !== null && tapes.finding.wanted === null },
-    { name: 'pegs', label: 'Walk round the pegs', words: `${seen} of ${pegs.length} seen`, isDone: seen === pegs.length },
+    { name: 'tape', label: 'Tape between the pegs', words: tapeWords(draft, tapes, pegs.length), isDone: tapes.finding !== null && tapes.finding.wanted === null },
+    { name: 'pegs', label: 'Walk round the pegs', words: pegs.length === 0 ? 'No peg in reach' : `${seen} of ${pegs.length} seen`, isDone: pegs.length > 0 && seen === pegs.length },
   ];
   const isTaped = tapes.finding !== null && draft.lines.every(({ typed }) => typed !== '');
   const next = steps.find(({ name, isDone }) => !isDone && !(name === 'tape' && isTaped)) ?? steps.find(({ isDone }) => !isDone);
   const isBegun = isMorningBegun(draft);
+  const isShown = isBegun || pegs.length < FEWEST;
   return {
-    steps, strip: isBegun ? verdictStrip(found) : { kind: 'cannot tell', title: 'Not checked yet', detail: 'Three steps, about ten minutes.', turnDeg: 0 },
+    steps, strip: isShown ? verdictStrip(found) : { kind: 'cannot tell', title: 'Not checked yet', detail: 'Three steps, about ten minutes.', turnDeg: 0 },
     notes: [...told, ...notesOf(found, isBegun, ties, isSaved)],
     main: isSaved ? { name: 'anew', label: 'Begin another check' } : mainOf(next, found),
     other: isSaved ? { name: 'undo', label: 'Take it back' } : otherOf(next, isBegun),
@@ -61,9 +64,10 @@ function checkInWords(checkIn, draft, job) {
   return job.bundle.pegs.some(({ kind }) => kind === 'control') ? 'So that this phone leads you nearer; may be left out' : 'This site has no control peg: leave it out';
 }
 
-function tapeWords({ lines }, { finding, lines: used }) {
+function tapeWords({ lines }, { finding, lines: used }, count) {
   const open = lines.filter(({ typed }) => typed === '');
-  if (finding === null) return open.length === 0 ? 'Choose the pegs to tape between' : listWords(open.map(({ one, other }) => `${one} to ${other}`));
+  if (finding === null && open.length === 0) return count < FEWEST ? 'Needs three pegs in reach' : 'Choose the pegs to tape between';
+  if (finding === null) return listWords(open.map(({ one, other }) => `${one} to ${other}`));
   return finding.wanted === null ? `${used.length} taped` : `${used.length} taped; ${finding.wanted.join(' to ')} would tell more`;
 }
 

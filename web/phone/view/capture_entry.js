@@ -11,16 +11,8 @@ export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
   const way = createSegments({ label: 'How this point is measured', onChoose: (by) => onEntry({ by }) });
   let shown = null;
   const choosePeg = (i) => (id) => onEntry({ pegs: shown.ends.map((end, at) => (at === i ? id : end.chosen)) });
-  const ends = [0, 1].map((i) => {
-    const label = el('span', { class: 'entry-label' });
-    const pegs = createSegments({ label: '', onChoose: choosePeg(i) });
-    return { node: el('div', { class: 'entry-pegs' }, label, pegs.node), label, pegs };
-  });
-  const fields = ['first', 'second'].map((name) => {
-    const words = el('span', {});
-    const input = el('input', { class: 'entry-length', type: 'text', inputmode: 'decimal', autocomplete: 'off', enterkeyhint: 'next', oninput: () => onEntry({ [name]: input.value }) });
-    return { node: el('label', { class: 'entry-field' }, words, input), words, input };
-  });
+  const ends = [0, 1].map((i) => createEnd(choosePeg(i)));
+  const fields = ['first', 'second'].map((name) => createField((typed) => onEntry({ [name]: typed })));
   const side = createSegments({ label: 'Side', onChoose: (chosen) => onEntry({ side: chosen }) });
   const sideLabel = el('span', { class: 'entry-label' });
   const sides = el('div', { class: 'entry-side' }, sideLabel, side.node);
@@ -59,6 +51,18 @@ export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
     setAttribute(add, 'data-state', model.add.isAsking ? 'asking' : 'ready');
   };
   return { node, show, focusFirst: () => { if (!lengths.hidden) fields[0].input.focus({ preventScroll: true }); } };
+}
+
+function createEnd(onChoose) {
+  const label = el('span', { class: 'entry-label' });
+  const pegs = createSegments({ label: '', onChoose });
+  return { node: el('div', { class: 'entry-pegs' }, label, pegs.node), label, pegs };
+}
+
+function createField(onTyped) {
+  const words = el('span', {});
+  const input = el('input', { class: 'entry-length', type: 'text', inputmode: 'decimal', autocomplete: 'off', enterkeyhint: 'next', oninput: () => onTyped(input.value) });
+  return { node: el('label', { class: 'entry-field' }, words, input), words, input };
 }
 
 function showEnd({ node, label, pegs }, end, ids) {
