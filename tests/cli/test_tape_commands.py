@@ -41,7 +41,7 @@ def test_ties_are_json_with_levels_tape_and_pegs(fieldapp):
     assert (done.code, done.err) == (0, "")
     document = json.loads(done.out)
     assert (document["format"], document["version"]) == ("fieldapp-ties", 1)
-    assert document["tape"]["length_m"] == 30.0
+    assert document["tape"]["length_m"] == 50.0
     pegs = {peg["id"]: peg for peg in document["pegs"]}
     assert set(pegs) == {"r4a", "r4b", "r4c"}
     first = document["points"][0]

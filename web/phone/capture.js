@@ -10,7 +10,7 @@ import { farWords } from './session/capture_words.js';
 import { bunkerPegs } from './session/bunker_pegs.js';
 import { bunkerOf } from './session/job.js';
 import { capturedRecord, undoRecord } from './session/record.js';
-import { tapeOf } from './session/tape_pegs.js';
+import { tapeOf } from './session/tape.js';
 import { lengthTyped } from './session/typed_length.js';
 import { createCaptureScreen } from './view/capture_screen.js';
 

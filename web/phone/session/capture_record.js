@@ -4,7 +4,7 @@ import { methodOf } from './capture_draft.js';
 import { standingCheckIn } from './checked_in.js';
 import { processOf } from './gauge.js';
 import { receiverInRecord } from './receiver_words.js';
-import { tapeOf } from './tape_pegs.js';
+import { tapeOf } from './tape.js';
 
 /** The record of a draft; `common` is what every record carries, with the draft's own id, so that saving twice makes one record. */
 export function captureRecord(job, common, draft) {

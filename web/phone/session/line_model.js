@@ -4,7 +4,8 @@ import { baselineTable, pointAt, rightAngleSides, squaresTo } from '../geometry/
 import { outlineOf } from './job.js';
 import { radiusWords, toleranceWords } from './lengths.js';
 import { tapeButton, tapeUndo } from './tape_button.js';
-import { pegTruthWords, tapeOf, tapePegs } from './tape_pegs.js';
+import { tapeOf } from './tape.js';
+import { pegTruthWords, tapePegs } from './tape_pegs.js';
 import { groundOf, pointChoices, tiePoints } from './tape_points.js';
 import { sketchOf, tracePlaces } from './tape_sketch.js';
 import { squareUnitM, tapeParts, tapeSign, tapeWords } from './tape_words.js';

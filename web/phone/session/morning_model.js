@@ -9,7 +9,7 @@ import { lastMorning, morningState } from './morning_records.js';
 import { isLong } from './morning_tapes.js';
 import { listWords, tapesStrip, verdictStrip } from './morning_verdict.js';
 import { tapeWords as lengthWords, tapeSign } from './tape_words.js';
-import { tapeOf } from './tape_pegs.js';
+import { tapeOf } from './tape.js';
 import { wayLines } from './wording.js';
 
 /** A check of yesterday says nothing of today. */

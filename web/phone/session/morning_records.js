@@ -3,7 +3,7 @@
 import { bunkerOf } from './job.js';
 import { verdictSaid } from './morning_verdict.js';
 import { receiverInRecord } from './receiver_words.js';
-import { tapeOf } from './tape_pegs.js';
+import { tapeOf } from './tape.js';
 
 /** The record of distances taped between pegs; `common` is what every record carries, `said` what `tapesSay` made of them. */
 export function tapedRecord(job, common, pegs, said, words) {

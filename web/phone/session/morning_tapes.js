@@ -5,7 +5,8 @@ import { firstLines } from '../geometry/next_line.js';
 import { netPeg } from '../geometry/network.js';
 import { levelDistance } from '../geometry/slope.js';
 import { tieSheet } from '../geometry/ties.js';
-import { tapeOf, tiePeg } from './tape_pegs.js';
+import { tapeOf } from './tape.js';
+import { tiePeg } from './tape_pegs.js';
 
 const MOST_LINES = 3;
 /** A longer tape than the site's own is often at hand: where too few pegs are in its reach, lines of two tapes count. */

@@ -3,7 +3,8 @@
 import { tieSheet } from '../geometry/ties.js';
 import { outlineOf } from './job.js';
 import { tapeButton, tapeUndo } from './tape_button.js';
-import { tapeOf, tapePegs } from './tape_pegs.js';
+import { tapeOf } from './tape.js';
+import { tapePegs } from './tape_pegs.js';
 import { groundOf, pointChoices, tiePoints } from './tape_points.js';
 import { sketchOf } from './tape_sketch.js';
 import { tiedWords, whyWords } from './tie_words.js';

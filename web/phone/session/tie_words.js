@@ -2,7 +2,8 @@
 
 import { POOR_CROSSING_DEG } from '../geometry/ties.js';
 import { radiusWords, toleranceWords } from './lengths.js';
-import { pegTruthWords, tapeOf } from './tape_pegs.js';
+import { tapeOf } from './tape.js';
+import { pegTruthWords } from './tape_pegs.js';
 import { tapeParts, tapeWords } from './tape_words.js';
 
 const ALIKE_M = 0.005;
