@@ -37,6 +37,9 @@ SPARE_M = 0.5
 MEAN_SHARE = 0.1
 STARTS = 12
 MOST_ROUNDS = 12
+SHORTER_M = (25.0, 30.0, 35.0, 40.0, 45.0)
+"""Reaches that are tried too where the tape is longer: with more in reach a search comes to rest in more places, and a
+longer tape must not make a worse plan."""
 STEPS_M = (1.6, 0.8, 0.4, 0.2, ROUND_M)
 
 
@@ -95,13 +98,34 @@ def plan_pegs(
     best: PegPlan | None = None
     for many in range(least, MOST_PEGS + 1) if count is None else (count,):
         for pool in pools:
-            pegs_xy = _Search(points_xy, pool, tape, standing).pegs(many, ground)
-            plan = judge_pegs(points_xy, pegs_xy, ground, tape, standing)
+            plan = _best_of(points_xy, pool, many, ground, tape, standing)
             if float(plan.reach.error_m.max()) <= good_error_m(tape):
                 return plan
             best = min(best or plan, plan, key=lambda one: one.reach.error_m.max())
     assert best is not None
     return best
+
+
+def _best_of(
+    points_xy: FloatArray,
+    pool: FloatArray,
+    count: int,
+    ground: PegGround,
+    tape: Tape,
+    standing: Sequence[TiePeg],
+) -> PegPlan:
+    """Return the best plan of so many pegs that a search with the tape's own reach, or a shorter one, comes to."""
+    plans = []
+    for reach_m in _searched_reaches(tape):
+        pegs_xy = _Search(points_xy, pool, tape.error_m, reach_m, standing).pegs(count, ground)
+        plans.append(judge_pegs(points_xy, pegs_xy, ground, tape, standing))
+    return min(plans, key=lambda plan: float(_score(plan.reach.error_m)))
+
+
+def _searched_reaches(tape: Tape) -> list[float]:
+    """Return the reaches to search with: a little is left so that a place told in whole tenths stays in reach."""
+    own = planned_reach_m(tape) - 2 * ROUND_M
+    return [own, *(reach_m for reach_m in SHORTER_M if reach_m < own)]
 
 
 def judge_pegs(
@@ -123,13 +147,18 @@ class _Search:
     """The exchange among C places `pool`; a choice of pegs is a list of their indices."""
 
     def __init__(
-        self, points_xy: FloatArray, pool: FloatArray, tape: Tape, standing: Sequence[TiePeg]
+        self,
+        points_xy: FloatArray,
+        pool: FloatArray,
+        error_m: float,
+        reach_m: float,
+        standing: Sequence[TiePeg],
     ) -> None:
-        self._points_xy, self._pool, self._tape, self._standing = points_xy, pool, tape, standing
-        reach_m = planned_reach_m(tape)
-        self._lines = lines_of(points_xy, pool, np.zeros(len(pool)), reach_m, tape.error_m)
-        old = lines_of(points_xy, *_places(standing), reach_m, tape.error_m)
-        self._of_standing = reach_of(points_xy, *_places(standing), reach_m, tape.error_m).error_m
+        self._points_xy, self._pool, self._standing = points_xy, pool, standing
+        self._error_m, self._reach_m = error_m, reach_m
+        self._lines = lines_of(points_xy, pool, np.zeros(len(pool)), reach_m, error_m)
+        old = lines_of(points_xy, *_places(standing), reach_m, error_m)
+        self._of_standing = reach_of(points_xy, *_places(standing), reach_m, error_m).error_m
         alone = np.tile(self._of_standing, (len(pool), 1))
         self._alone = _least([pair_errors(old, at, self._lines) for at in range(len(standing))], alone)
         self._tables: dict[int, FloatArray] = {}
@@ -149,7 +178,8 @@ class _Search:
         for step_m in STEPS_M:
             near = _neighbours(xy, step_m)
             free = ground.is_free(near) & (may_avoid | ~ground.is_avoided(near))
-            local = _Search(self._points_xy, np.concatenate([xy, near[free]]), self._tape, self._standing)
+            pool = np.concatenate([xy, near[free]])
+            local = _Search(self._points_xy, pool, self._error_m, self._reach_m, self._standing)
             chosen = local.exchanged(list(range(len(xy))))
             score, xy = local._score_of(chosen), local._pool[chosen]
         return score, xy

@@ -169,3 +169,22 @@ def test_a_plan_and_its_tie_sheet_expect_the_same_error():
     sheet = tie_sheet(points, pegs, Tape(29.5, 0.010))
     assert [one.ellipse.major_m for one in sheet] == pytest.approx(plan.reach.error_m.tolist(), rel=1e-9)
     assert [one.crossing_deg for one in sheet] == pytest.approx(plan.reach.crossing_deg.tolist(), abs=1e-6)
+
+
+@pytest.mark.parametrize("length_m", [30.0, 42.0, 50.0])
+def test_a_plan_written_in_whole_tenths_and_turned_still_reaches_what_it_reached(length_m):
+    """Plans are kept along and across the play in tenths of a metre: the places move by up to 7 cm."""
+    points, ground = job(SHAPES["a waste"])
+    tape = Tape(length_m, 0.010)
+    plan = plan_pegs(points, ground, tape, count=3)
+    moved = plan.pegs_xy + np.array([[0.07, 0.0], [0.0, -0.07], [-0.05, 0.05]])
+    worst = judge_pegs(points, moved, ground, tape).reach.error_m.max()
+    assert worst == pytest.approx(plan.reach.error_m.max(), rel=0.03)
+
+
+def test_a_longer_tape_makes_no_worse_a_plan():
+    points, ground = job(SHAPES["a waste"])
+    plans = [plan_pegs(points, ground, Tape(length, 0.010), count=3) for length in (31.0, 41.0, 51.0)]
+    worst = [float(plan.reach.error_m.max()) for plan in plans]
+    assert worst[0] * 1.02 >= worst[1]
+    assert worst[1] * 1.02 >= worst[2]
