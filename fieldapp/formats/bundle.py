@@ -53,7 +53,7 @@ def build_bundle(
         **description,
         "marks": [dict(mark) for mark in marks],
         "field_pegs": [_field_peg(peg) for peg in pegs if peg.placed is not None],
-        "peg_reports": [_peg_report(peg, peg.last.record) for peg in pegs if peg.last is not None],
+        "peg_reports": [_peg_report(item.record) for peg in pegs for item in peg.history],
         "peg_photos": [
             {"peg": peg.peg.id, "photos": list(peg.photos[-MOST_PHOTOS_TOLD:])} for peg in pegs if peg.photos
         ],
@@ -221,17 +221,18 @@ def _peg(peg: Peg) -> Json:
 
 def _field_peg(standing: StandingPeg) -> Json:
     """Return a peg that a crew placed; its place is known among its neighbours only, so nobody checks in on it."""
-    return {**_peg(standing.peg), "within_m": standing.within_m}
+    assert standing.placed is not None
+    return {**_peg(standing.peg), "within_m": standing.within_m, "placed": standing.placed.id}
 
 
-def _peg_report(standing: StandingPeg, report: FieldRecord) -> Json:
-    """Return the newest report of a peg, with the radius within which the peg itself stands, None where nobody told."""
+def _peg_report(report: FieldRecord) -> Json:
+    """Return a report of a peg; of one set again with the radius of the ties it stands within."""
     assert isinstance(report, PegReport)
     return {
         "id": report.id,
         "peg": report.peg,
         "state": report.state,
-        "within_m": standing.within_m,
+        "within_m": report.within_m if report.state == "reset" else None,
         "note": report.note,
         "photos": list(report.photos),
         "person": report.person,

@@ -19,13 +19,15 @@ class StandingPeg:
     `placed` is the report by which a crew's own peg came to its place, None for one of the site; `within_m` the 95 %
     radius of its place among its neighbours, None where nobody told: that of the site itself until it is set again.
     `last` is the newest report with its record, None where nothing was reported. `photos` are the ids of the pictures
-    of all its standing reports, oldest first.
+    of all its standing reports, oldest first. `history` are the newest of those, in order, `last` at its end: what
+    stood before one that is taken back.
     """
 
     peg: Peg
     placed: PegReport | None = None
     within_m: float | None = None
     last: HeldRecord | None = None
+    history: tuple[HeldRecord, ...] = ()
     state: PegState | None = None
     photos: tuple[str, ...] = ()
 

@@ -11,6 +11,8 @@ from fieldapp.store.engine import Store
 from fieldapp.workflow.records import held_records_of
 
 KINDS = ("peg", "undo")
+MOST_HISTORY = 4
+"""How many reports of a peg are told: a phone that takes its own newest ones back knows what stood before."""
 
 
 def pegs_of(store: Store, site: Site) -> tuple[StandingPeg, ...]:
@@ -34,7 +36,10 @@ def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, 
         placed = _of_the_site(known, report) if report.peg in own else _placed(known, report)
         assert placed is not None
         photos = (known.photos if known else ()) + report.photos
-        pegs[report.peg] = replace(placed, last=item, state=report.state, photos=tuple(dict.fromkeys(photos)))
+        history = ((known.history if known else ()) + (item,))[-MOST_HISTORY:]
+        pegs[report.peg] = replace(
+            placed, last=item, state=report.state, photos=tuple(dict.fromkeys(photos)), history=history
+        )
     return tuple(pegs.values())
 
 

@@ -72,6 +72,7 @@ def test_the_bundle_tells_of_pegs_and_what_was_found(store, pegs):
     bundle = bundle_of_hole(store, "small-links", 1, NOW)
     (own,) = bundle["field_pegs"]
     assert (own["id"], own["x"], own["within_m"]) == ("p1", 1010.0, None)
+    assert own["placed"] == bundle["peg_reports"][1]["id"]
     assert [(report["peg"], report["state"]) for report in bundle["peg_reports"]] == [
         ("c1", "found"),
         ("p1", "planned"),
@@ -89,3 +90,10 @@ def test_a_peg_keeps_the_photos_of_all_its_reports_that_stand(store, pegs):
     assert bundle_of_hole(store, "small-links", 1, NOW)["peg_photos"] == [
         {"peg": "c1", "photos": [first, again]}
     ]
+
+
+def test_the_bundle_tells_what_was_reported_before_too(store, pegs):
+    states = ("found", "moved", "missing", "found", "moved")
+    pegs(*(peg_document(turn, state=state, **at(turn + 1)) for turn, state in enumerate(states)))
+    reports = bundle_of_hole(store, "small-links", 1, NOW)["peg_reports"]
+    assert tuple(report["state"] for report in reports) == states[-4:]

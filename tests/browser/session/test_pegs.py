@@ -66,6 +66,36 @@ def test_a_report_carries_the_last_note_on_and_is_one_the_server_reads(run):
     assert (made["x"], made["y"], made["placed_by"], made["reading"]) == (None, None, "", None)
 
 
+def test_taking_ones_newest_report_back_brings_what_stood_before_not_a_peg_in_place(run):
+    """The server told of both; a peg that had moved must not look fit to tape from while nobody asks it again."""
+    told = [report("r4a", "moved", "08"), report("r4a", "found", "09", id="mine-that-goes-back")]
+    states = run(
+        """const undo = {kind: 'undo', undoes: 'mine-that-goes-back', practice: false, id: 'u', made_at: '2026'};
+        const before = stands.standingPegs(made), after = stands.standingPegs({...made, own: [undo]});
+        return [before, after].map((all) => all.find(({id}) => id === 'r4a').state)""",
+        peg_reports=told,
+    )
+    assert states == ["found", "moved"]
+
+
+def test_a_peg_of_the_crew_goes_with_the_report_that_placed_it(run):
+    own = {
+        "id": "p1",
+        "kind": "reference",
+        "x": 1.0,
+        "y": 2.0,
+        "note": "",
+        "within_m": 0.02,
+        "placed": "that-placed-it",
+    }
+    counts = run(
+        """const undo = {kind: 'undo', undoes: 'that-placed-it', practice: false, id: 'u', made_at: '2026'};
+        return [[], [undo]].map((own) => stands.standingPegs({...made, own}).filter(({id}) => id === 'p1').length)""",
+        field_pegs=[own],
+    )
+    assert counts == [1, 0]
+
+
 def test_a_peg_knows_the_photos_the_server_told_of_and_those_of_this_phone(run):
     photos = run(
         """const found = {peg: 'r4a', kind: 'reference', state: 'found', photos: ['two', 'three']};

@@ -22,10 +22,11 @@ const byTime = (a, b) => (a.made_at < b.made_at ? -1 : Number(a.made_at > b.made
 export function standingPegs(job) {
   const { bundle } = job;
   const pegs = new Map(bundle.pegs.map((peg) => [peg.id, pegOf(peg, true)]));
-  (bundle.field_pegs ?? []).forEach((peg) => { if (!pegs.has(peg.id)) pegs.set(peg.id, pegOf(peg, false)); });
+  const undone = new Set(job.own.filter(({ kind }) => kind === 'undo').map(({ undoes }) => undoes));
+  const placed = (bundle.field_pegs ?? []).filter((peg) => !pegs.has(peg.id) && !undone.has(peg.placed));
+  placed.forEach((peg) => pegs.set(peg.id, pegOf(peg, false)));
   const own = ownReports(job);
   const known = new Set(own.map(({ id }) => id));
-  const undone = new Set(job.own.filter(({ kind }) => kind === 'undo').map(({ undoes }) => undoes));
   const told = (bundle.peg_reports ?? []).filter(({ id }) => !known.has(id) && !undone.has(id));
   told.concat(own).sort(byTime).forEach((report) => take(pegs, report));
   const photos = new Map((bundle.peg_photos ?? []).map(({ peg, photos: ids }) => [peg, ids]));
