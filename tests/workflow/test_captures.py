@@ -19,6 +19,7 @@ from tests.field_records import (
     capture_document,
     check_in_document,
     record_id,
+    trial_document,
     undo_document,
 )
 from tests.workflow.conftest import NOON
@@ -208,7 +209,18 @@ def test_a_walk_tells_its_shape_from_its_place(store, standing, send):
     assert worked_capture(store, SITE, ID).alike.hausdorff_m < 0.3
 
 
-def test_a_check_in_is_taken_off_a_walk_and_says_where_the_whole_lies(store, standing, send):
+ON_PEG = {
+    "a check-in": lambda when, shift: check_in_document(
+        made_at=when, **shift("shift"), reading=READING | {"seconds": 60.0, "fixes": 60, "radius95_m": 3.2}
+    ),
+    "a trial, which counts as one": lambda when, shift: trial_document(
+        8001, made_at=when, **shift("offset"), seconds=60.0, fixes=60, offset_radius95_m=3.2
+    ),
+}
+
+
+@pytest.mark.parametrize("stood", ON_PEG.values(), ids=ON_PEG)
+def test_a_check_in_is_taken_off_a_walk_and_says_where_the_whole_lies(store, standing, send, stood):
     """The receiver is 2 m off to the east, and a fresh check-in on a peg with the same error takes most of it off."""
     document = walk_document(standing, check_in=record_id(8001), shift_x_m=2.0)
     lonlat = [(fix["lon_deg"], fix["lat_deg"]) for fix in document["fixes"]]
@@ -218,9 +230,8 @@ def test_a_check_in_is_taken_off_a_walk_and_says_where_the_whole_lies(store, sta
         strict=True,
     ):
         fix["lon_deg"], fix["lat_deg"] = float(lon), float(lat)
-    reading = READING | {"seconds": 60.0, "fixes": 60, "radius95_m": 3.2}
     send(
-        check_in_document(made_at="2026-05-01T12:28:00.000Z", shift_x_m=2.0, shift_y_m=0.0, reading=reading),
+        stood("2026-05-01T12:28:00.000Z", lambda name: {f"{name}_x_m": 2.0, f"{name}_y_m": 0.0}),
         document,
         walk_document(standing, number=3002),
     )
