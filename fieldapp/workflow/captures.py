@@ -24,7 +24,7 @@ from fieldapp.workflow.sites import StandingSite, standing_in, versions_in
 
 FloatArray = NDArray[np.float64]
 
-KINDS = ("capture", "check_in", "undo")
+KINDS = ("capture", "check_in", "trial", "undo")
 State = Literal["waits", "confirmed", "superseded", "taken back", "practice", "cannot"]
 
 
