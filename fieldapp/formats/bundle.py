@@ -22,7 +22,7 @@ from fieldapp.geodesy.frame import LocalFrame, fit_frame
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.geodesy.north import declination
 from fieldapp.geodesy.peg_agreement import peg_notes
-from fieldapp.model import Bunker, FieldRecord, Hole, Peg, PegReport, Site
+from fieldapp.model import Bunker, HeldRecord, Hole, Peg, PegReport, Site
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, hole_scale, lay_out_bunker
 from fieldapp.play.ground import Ground, ground_between
@@ -53,7 +53,7 @@ def build_bundle(
         **description,
         "marks": [dict(mark) for mark in marks],
         "field_pegs": [_field_peg(peg) for peg in pegs if peg.placed is not None],
-        "peg_reports": [_peg_report(item.record) for peg in pegs for item in peg.history],
+        "peg_reports": [_peg_report(peg, item) for peg in pegs for item in peg.history],
         "peg_photos": [
             {"peg": peg.peg.id, "photos": list(peg.photos[-MOST_PHOTOS_TOLD:])} for peg in pegs if peg.photos
         ],
@@ -225,18 +225,27 @@ def _field_peg(standing: StandingPeg) -> Json:
     return {**_peg(standing.peg), "within_m": standing.within_m, "placed": standing.placed.id}
 
 
-def _peg_report(report: FieldRecord) -> Json:
-    """Return a report of a peg; of one set again with the radius of the ties it stands within."""
+def _peg_report(standing: StandingPeg, item: HeldRecord) -> Json:
+    """Return a report of a peg.
+
+    One set again is told with the radius of the ties it stands within, a crew's own with its place. `at` is the time
+    that orders it among the others: a clock that runs ahead must not win for ever.
+    """
+    report = item.record
     assert isinstance(report, PegReport)
+    places = standing.placed is not None and report.x is not None
+    place = {"peg_kind": report.peg_kind, "x": report.x, "y": report.y} if places else {}
     return {
         "id": report.id,
         "peg": report.peg,
         "state": report.state,
-        "within_m": report.within_m if report.state == "reset" else None,
+        **place,
+        "within_m": report.within_m if places or report.state == "reset" else None,
         "note": report.note,
         "photos": list(report.photos),
         "person": report.person,
         "made_at": moment_text(report.made_at),
+        "at": moment_text(min(report.made_at, item.received_at)),
     }
 
 

@@ -8,11 +8,12 @@ from datetime import datetime, timedelta
 
 from fieldapp.model import HeldRecord, Morning, PegReport
 from fieldapp.model.standing_peg import StandingPeg
+from fieldapp.model.tape_record import PegState
 from fieldapp.server.record_rows import came_by_words, ground_words, minute
 from fieldapp.server.taped_rows import TapedRow, taped_rows
 from fieldapp.workflow.bunker_pegs import bunkers_of_peg
 from fieldapp.workflow.sites import StandingSite
-from fieldapp.workflow.standing_pegs import peg_reports, standing_pegs
+from fieldapp.workflow.standing_pegs import peg_reports, reported_at, standing_pegs
 
 DEFAULT_HOURS = 18
 """Back from the morning's first hour into the evening before."""
@@ -26,6 +27,11 @@ STATE_WORDS = {
     "missing": "missing",
     "reset": "set again",
 }
+SEEN_WORDS = {
+    "moved": "seen, but it has moved: set it again",
+    "planned": "seen, but not reported as driven",
+}
+"""Of a peg that was found since: the eye does not tell that it stands where it did."""
 VERDICT_WORDS = {"go on": "safe to go on", "re-set": "set these again", "cannot tell": "can't tell"}
 GROUPS = (
     ("bad", "Moved or missing", "Measure from none of these before it is set again."),
@@ -166,12 +172,12 @@ def _group_of(peg: StandingPeg, since: datetime) -> str:
         return "planned"
     if not peg.is_in_place:
         return "bad"
-    return "seen" if peg.last is not None and peg.last.record.made_at >= since else "old"
+    return "seen" if peg.last is not None and reported_at(peg.last) >= since else "old"
 
 
 def _before(held: Sequence[HeldRecord], since: datetime) -> dict[str, PegReport]:
     """Return the newest report of each peg from before a time."""
-    return {report.peg: report for _, report in peg_reports(held) if report.made_at < since}
+    return {report.peg: report for item, report in peg_reports(held) if reported_at(item) < since}
 
 
 def _peg_row(
@@ -186,7 +192,7 @@ def _peg_row(
         id=peg.peg.id,
         what=_what(standing, peg),
         state=peg.state or "none",
-        state_words=STATE_WORDS[peg.state] if peg.state else NOT_REPORTED,
+        state_words=_state_words(peg.state, report),
         told="" if peg.last is None else _told(peg.last),
         note=(report.note if report and report.note else peg.peg.note),
         before=f"before: {STATE_WORDS[before.state]}, {minute(before.made_at)}" if before and is_news else "",
@@ -195,6 +201,13 @@ def _peg_row(
         photos=tuple(PegPhoto(f"{address}/{photo}", f"{address}/{photo}?small=true") for photo in here),
         waiting=_waiting(len(peg.photos) - len(here)),
     )
+
+
+def _state_words(state: PegState | None, report: PegReport | None) -> str:
+    if state is None:
+        return NOT_REPORTED
+    is_seen = report is not None and report.state == "found"
+    return SEEN_WORDS.get(state, STATE_WORDS[state]) if is_seen else STATE_WORDS[state]
 
 
 def _waiting(count: int) -> str:

@@ -35,11 +35,10 @@ def kept_plan(pegs: Sequence[StandingPeg], bunker_id: str) -> tuple[KeptPeg, ...
     """Return the pegs that are planned for a bunker and not driven yet."""
     found = []
     for standing in pegs:
-        if standing.state != "planned" or standing.last is None:
+        if standing.state != "planned" or standing.placed is None or standing.placed.bunker != bunker_id:
             continue
-        report = standing.last.record
-        if isinstance(report, PegReport) and report.bunker == bunker_id:
-            found.append(KeptPeg(report, standing.last.remarks))
+        item = next(one for one in standing.history if one.record.id == standing.placed.id)
+        found.append(KeptPeg(standing.placed, item.remarks))
     return tuple(found)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from fieldapp.model import HeldRecord, Peg, PegReport, Site
 from fieldapp.model.standing_peg import StandingPeg
@@ -12,7 +13,9 @@ from fieldapp.workflow.records import held_records_of
 
 KINDS = ("peg", "undo")
 MOST_HISTORY = 4
-"""How many reports of a peg are told: a phone that takes its own newest ones back knows what stood before."""
+"""How many reports of a peg are told at least: a phone that takes its own newest ones back knows what stood before."""
+MOST_OF_A_STATE = 2
+"""How many of each state but "found" are told, however old: where a peg stands, and how well, hangs on them."""
 
 
 def pegs_of(store: Store, site: Site) -> tuple[StandingPeg, ...]:
@@ -25,22 +28,41 @@ def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, 
 
     Only real reports that stand count, in the order they were made. A report that gives a place makes a peg of its
     own, or moves it; the place of a peg of the site itself is the site's, which it is known to stand on only within the
-    radius of the ties by which it was set again.
+    radius of the ties by which it was set again. A plan for a peg that is there already does not count.
     """
     pegs = {peg.id: StandingPeg(peg, within_m=peg.within_m) for peg in site.pegs}
     own = set(pegs)
     for item, report in peg_reports(held):
         known = pegs.get(report.peg)
-        if known is None and report.x is None:
+        if (known is None and report.x is None) or is_late_plan(known, report):
             continue
         placed = _of_the_site(known, report) if report.peg in own else _placed(known, report)
         assert placed is not None
         photos = (known.photos if known else ()) + report.photos
-        history = ((known.history if known else ()) + (item,))[-MOST_HISTORY:]
+        state, seen_as = placed.after(report.state) if known is None else known.after(report.state)
         pegs[report.peg] = replace(
-            placed, last=item, state=report.state, photos=tuple(dict.fromkeys(photos)), history=history
+            placed,
+            last=item,
+            state=state,
+            seen_as=seen_as,
+            photos=tuple(dict.fromkeys(photos)),
+            history=_told((*known.history, item) if known else (item,)),
         )
     return tuple(pegs.values())
+
+
+def is_late_plan(known: StandingPeg | None, report: PegReport) -> bool:
+    """Whether a report plans a peg that the site has, or of which anything but a plan stands."""
+    if report.state != "planned" or known is None:
+        return False
+    return known.placed is None or any(
+        isinstance(item.record, PegReport) and item.record.state != "planned" for item in known.history
+    )
+
+
+def reported_at(item: HeldRecord) -> datetime:
+    """Return when a report was made; where its clock says later than it came, when it came."""
+    return min(item.record.made_at, item.received_at)
 
 
 def peg_reports(held: Iterable[HeldRecord]) -> Sequence[tuple[HeldRecord, PegReport]]:
@@ -50,7 +72,19 @@ def peg_reports(held: Iterable[HeldRecord]) -> Sequence[tuple[HeldRecord, PegRep
         for item in held
         if isinstance(item.record, PegReport) and item.record.real and item.undone_by is None
     ]
-    return sorted(found, key=lambda pair: (pair[1].made_at, pair[0].sequence))
+    return sorted(found, key=lambda pair: (reported_at(pair[0]), pair[0].sequence))
+
+
+def _told(items: Sequence[HeldRecord]) -> tuple[HeldRecord, ...]:
+    """Return those of a peg's reports, in order, from which a phone makes the same of it, also without the newest."""
+    kept, counts = [], dict[str, int]()
+    for back, item in enumerate(reversed(items)):
+        assert isinstance(item.record, PegReport)
+        state = item.record.state
+        counts[state] = counts.get(state, 0) + 1
+        if back < MOST_HISTORY or (state != "found" and counts[state] <= MOST_OF_A_STATE):
+            kept.append(item)
+    return tuple(reversed(kept))
 
 
 def _of_the_site(known: StandingPeg | None, report: PegReport) -> StandingPeg | None:

@@ -56,4 +56,4 @@ def _read_points(site: Site, grid: CourseGrid, bunker_id: str) -> BunkerPoints:
 
 
 def _own_pegs(site: Site) -> list[StandingPeg]:
-    return [StandingPeg(peg) for peg in site.pegs]
+    return [StandingPeg(peg, within_m=peg.within_m) for peg in site.pegs]

@@ -97,3 +97,70 @@ def test_the_bundle_tells_what_was_reported_before_too(store, pegs):
     pegs(*(peg_document(turn, state=state, **at(turn + 1)) for turn, state in enumerate(states)))
     reports = bundle_of_hole(store, "small-links", 1, NOW)["peg_reports"]
     assert tuple(report["state"] for report in reports) == states[-4:]
+
+
+def test_a_plan_that_comes_late_does_not_undo_that_a_peg_was_driven(store, pegs):
+    driven = {**NEW, "state": "new", "x": 1010.05, "within_m": 0.02}
+    stand = pegs(
+        peg_document(1, **driven, **at(8)),
+        peg_document(2, **NEW, **at(9)),
+        peg_document(3, state="planned", x=1.0, y=2.0, placed_by="plan", **at(9)),
+    )
+    assert (stand["p1"].state, stand["p1"].peg.x, stand["p1"].within_m) == ("new", 1010.05, 0.02)
+    assert (stand["c1"].state, stand["c1"].is_in_place) == (None, True)
+    assert [one["id"] for one in bundle_of_hole(store, "small-links", 1, NOW)["peg_reports"]] == [
+        record_id(1)
+    ]
+
+
+def test_a_plan_that_was_made_anew_counts_while_nothing_is_driven(pegs):
+    stand = pegs(peg_document(1, **NEW, **at(8)), peg_document(2, **{**NEW, "x": 1011.0}, **at(9)))
+    assert (stand["p1"].state, stand["p1"].peg.x) == ("planned", 1011.0)
+
+
+SEEN = {
+    ("missing", "found"): "found",
+    ("moved", "found"): "moved",
+    ("moved", "missing", "found"): "moved",
+    ("moved", "found", "missing", "found", "found"): "moved",
+    ("moved", "reset", "found"): "found",
+    ("moved", "reset", "missing", "found"): "found",
+}
+
+
+@pytest.mark.parametrize("states", SEEN)
+def test_to_be_seen_again_lifts_missing_and_nothing_else(pegs, states):
+    """A move of 6 cm cannot be seen by eye."""
+    place = {"reset": {"x": 990.0, "y": 2010.0}}
+    documents = (
+        peg_document(turn, state=state, **place.get(state, {}), **at(turn + 1))
+        for turn, state in enumerate(states)
+    )
+    stand = pegs(*documents)
+    assert stand["c1"].state == SEEN[states]
+    assert stand["c1"].is_in_place == (SEEN[states] == "found")
+
+
+def test_a_planned_peg_that_is_said_to_be_found_is_not_driven(pegs):
+    seen = {**NEW, "state": "found", "x": None, "y": None}
+    stand = pegs(peg_document(1, **NEW, **at(8)), peg_document(2, **seen, **at(9)))
+    assert stand["p1"].state == "planned"
+
+
+def test_a_report_dated_ahead_counts_as_made_when_it_came(store, pegs):
+    ahead = peg_document(1, state="found", made_at="2031-05-01T08:00:00.000Z")
+    accept_records(store, "small-links", batch_of(ahead), datetime(2026, 5, 1, 8, 0, tzinfo=UTC))
+    stand = pegs(peg_document(2, state="missing", **at(9)))
+    assert stand["c1"].state == "missing"
+    told = bundle_of_hole(store, "small-links", 1, NOW)["peg_reports"]
+    assert [(one["state"], one["at"][:13]) for one in told] == [
+        ("found", "2026-05-01T08"),
+        ("missing", "2026-05-01T09"),
+    ]
+
+
+def test_however_often_a_peg_is_seen_the_radius_of_its_ties_is_told(store, pegs):
+    again = peg_document(1, state="reset", x=990.01, y=2010.0, within_m=0.03, **at(1))
+    pegs(again, *(peg_document(turn, state="found", **at(turn)) for turn in range(2, 9)))
+    reports = bundle_of_hole(store, "small-links", 1, NOW)["peg_reports"]
+    assert [(one["state"], one["within_m"]) for one in reports] == [("reset", 0.03), *[("found", None)] * 4]

@@ -82,8 +82,11 @@ def test_pegs_reported_or_named_by_the_tapes_are_to_be_set_again(ask, finding, s
     assert words in " ".join(found["reasons"])
 
 
-def test_a_peg_out_of_place_before_that_is_found_again_counts_as_found(ask):
-    assert judged(ask, before=["c"])["verdict"] == "go on"
+def test_a_peg_that_has_moved_is_to_be_set_again_though_it_was_seen_this_morning(ask):
+    """It still stands as moved when it is found; one that was missing is in place again then."""
+    found = judged(ask, before=["c"])
+    assert (found["verdict"], found["reset"]) == ("re-set", ["c"])
+    assert judged(ask)["verdict"] == "go on"
 
 
 def test_a_distance_that_is_none_is_said_and_the_others_count(ask):

@@ -54,7 +54,7 @@ def test_the_pegs_of_a_bunker_are_those_within_one_and_a_half_tapes_of_its_line(
 
 
 def test_a_report_carries_the_last_note_on_and_is_one_the_server_reads(run):
-    told = [report("r4a", "found", "08", note="300 mm behind the broom", photos=["first-photo"])]
+    told = [report("r4a", "found", "08:00", note="300 mm behind the broom", photos=["first-photo"])]
     made = run(
         """const stamp = {id: 'a-new-report', at: Date.UTC(2026, 4, 1, 9)};
         const found = {peg: 'r4a', kind: 'reference', state: 'found', photos: ['photo-no-2']};
@@ -67,15 +67,15 @@ def test_a_report_carries_the_last_note_on_and_is_one_the_server_reads(run):
 
 
 def test_taking_ones_newest_report_back_brings_what_stood_before_not_a_peg_in_place(run):
-    """The server told of both; a peg that had moved must not look fit to tape from while nobody asks it again."""
-    told = [report("r4a", "moved", "08"), report("r4a", "found", "09", id="mine-that-goes-back")]
+    """The server told of both; a peg that was missing must not look fit to tape from while nobody asks it again."""
+    told = [report("r4a", "missing", "08:00"), report("r4a", "found", "09:00", id="mine-that-goes-back")]
     states = run(
         """const undo = {kind: 'undo', undoes: 'mine-that-goes-back', practice: false, id: 'u', made_at: '2026'};
         const before = stands.standingPegs(made), after = stands.standingPegs({...made, own: [undo]});
         return [before, after].map((all) => all.find(({id}) => id === 'r4a').state)""",
         peg_reports=told,
     )
-    assert states == ["found", "moved"]
+    assert states == ["found", "missing"]
 
 
 def test_a_peg_of_the_crew_goes_with_the_report_that_placed_it(run):
@@ -215,3 +215,12 @@ def test_a_new_peg_is_where_the_phone_is_within_what_it_can(run):
     assert found["reading"]["radius95_m"] == found["within_m"]
     old = run("return fresh.newPlace(at(3, -15, 5), 9000)")
     assert (old["place"], old["label"]) == (None, "Old position")
+
+
+def test_a_peg_that_has_moved_is_said_to_be_seen_and_not_in_place(run):
+    shown = run(
+        "return [page.pegPage(made, peg('r4a'), 0), board.boardRows(made, pegs, ['r4a'], 0)[0]]",
+        peg_reports=[report("r4a", "moved", "08:00"), report("r4a", "found", "09:00")],
+    )
+    assert {one["words"] for one in shown} == {"Seen, but it has moved: set it again"}
+    assert (shown[0]["state"], shown[0]["isLost"], shown[1]["isBad"]) == ("moved", True, True)

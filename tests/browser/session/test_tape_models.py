@@ -168,13 +168,16 @@ def test_a_lost_peg_can_be_set_by_its_distances_alone(model):
 
 
 def test_a_planned_peg_is_driven_by_its_distances(model):
-    shown = reset(model, {}, bundle(reports=[report("a", "planned")]))
+    others = {name: xy for name, xy in PEGS.items() if name != "a"}
+    planned = {**PEG, "id": "a", "x": 95.0, "y": 200.0, "within_m": None, "placed": "r1"}
+    reports = [report("a", "planned"), report("c", "missing", 2)]
+    shown = reset(model, {}, bundle(others, reports=reports[:1]) | {"field_pegs": [planned]})
     assert shown["save"]["label"] == "a is driven"
-    assert model(
-        "reset_model", "lostRows", bundle(reports=[report("b", "planned"), report("c", "missing", 2)])
-    )[:2] == [
+    assert model("reset_model", "lostRows", bundle(others, reports=reports) | {"field_pegs": [planned]})[
+        :2
+    ] == [
         {"name": "c", "label": "Peg c", "words": "was reported missing", "state": "bad"},
-        {"name": "b", "label": "Peg b", "words": "planned, not driven yet", "state": None},
+        {"name": "a", "label": "Peg a", "words": "planned, not driven yet", "state": None},
     ]
 
 

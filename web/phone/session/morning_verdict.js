@@ -7,13 +7,14 @@ const OUT = ['moved', 'missing'];
 /**
  * {verdict: 'go on' | 're-set' | 'cannot tell', reset: [peg], reasons: [sentence], settle: [sentence]}. `pegs` are the ids of
  * the bunker's pegs, `states` {id: 'found' | 'moved' | 'missing'} those seen this morning, `finding` what the distances say
- * (as `whichMoved`), null where none was taped; `before` are pegs that were out of place when the check began.
+ * (as `whichMoved`), null where none was taped; `before` are pegs that stand as out of place: one that has moved does until it
+ * is set again, though it was seen this morning.
  *
  * Go on: the distances fit, would have shown a move of every peg, and every peg was found. Set again: a peg was reported
  * moved or missing, or the distances name one. Anything else cannot be told.
  */
 export function morningVerdict({ pegs, states, finding, before = [], unit = 'metre' }) {
-  const left = before.filter((peg) => states[peg] === undefined);
+  const left = before.filter((peg) => !OUT.includes(states[peg]));
   const reported = pegs.filter((peg) => OUT.includes(states[peg]) || left.includes(peg));
   const named = finding !== null && finding.verdict === 'misfit' ? finding.suspects : [];
   const reset = [...reported, ...named.filter((peg) => !reported.includes(peg))];

@@ -11,8 +11,10 @@ const TODAY_MS = 12 * 3600e3;
 export const STATE_WORDS = { planned: 'Planned, not driven', new: 'New', found: 'Found', moved: 'Moved', missing: 'Missing', reset: 'Set again' };
 const NOT_REPORTED = 'Not reported yet';
 
-/** The state in words: 'Found'. */
-export const stateWords = ({ state }) => STATE_WORDS[state] ?? NOT_REPORTED;
+const SEEN_WORDS = { moved: 'Seen, but it has moved: set it again', planned: 'Seen, but not reported as driven' };
+
+/** The state in words: 'Found'. One that was seen since is still moved, or planned. */
+export const stateWords = ({ state, report }) => (report?.state === 'found' && SEEN_WORDS[state]) || (STATE_WORDS[state] ?? NOT_REPORTED);
 
 /** Who told of it and when: '18:42, Ewan', or of another day '2 days ago, Ewan'; empty where nobody did. */
 export function toldWords({ report }, nowMs) {
