@@ -280,5 +280,5 @@ def accept_records(
     store: Store, site_id: str, document: object, received_at: datetime, came_by: str = ""
 ) -> Receipt:
     """Store a batch of records as the server does, without one."""
-    batch = read_batch(site_id, document, received_at, came_by)
+    batch = read_batch(site_id, document, received_at, came_by, may_plan=True)
     return batch.receipt(take_in(store, batch.delivery))

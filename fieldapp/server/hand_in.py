@@ -65,8 +65,9 @@ def take_in(
     """Take files of records in and show what became of each."""
     store = request.app.state.store
     standing = standing_site(store, site_id)
-    arrival = Arrival(datetime.now(UTC), came_by=request.state.visitor.came_by)
-    taken = [_file(take_in_file(store, name, content, arrival, site_id)) for name, content in files]
+    visitor = request.state.visitor
+    arrival, may_plan = Arrival(datetime.now(UTC), came_by=visitor.came_by), visitor.may("plan")
+    taken = [_file(take_in_file(store, name, content, arrival, site_id, may_plan)) for name, content in files]
     return page_answer(request, "hand_in.html", _page(standing, taken, "" if files else NO_FILE))
 
 

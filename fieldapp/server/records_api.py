@@ -24,9 +24,9 @@ router = APIRouter()
 @router.post("/api/sites/{site_id}/records")
 async def take_in(request: Request, site_id: str, body: Annotated[object, Depends(json_body)]) -> Response:
     """Store a batch of records; what the answer calls stored is on disk."""
-    came_by = request.state.visitor.came_by
+    visitor = request.state.visitor
     try:
-        batch = read_batch(site_id, body, datetime.now(UTC), came_by)
+        batch = read_batch(site_id, body, datetime.now(UTC), visitor.came_by, visitor.may("plan"))
     except FormatError:
         await run_in_threadpool(standing_site, request.app.state.store, site_id)
         raise

@@ -13,6 +13,7 @@ from fieldapp.store.engine import Store
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.records import OTHER_CONTENT, Remark
 from fieldapp.workflow.taking_in import Delivery, take_in
+from fieldapp.workflow.who_plans import without_plans
 
 
 @dataclass(frozen=True)
@@ -65,9 +66,16 @@ class FileTaken:
 
 
 def take_in_file(
-    store: Store, name: str, content: bytes, arrival: Arrival, only_site: str | None = None
+    store: Store,
+    name: str,
+    content: bytes,
+    arrival: Arrival,
+    only_site: str | None = None,
+    may_plan: bool = True,
 ) -> FileTaken:
     """Take in a file of records, of one site or of all it names; what is new in the answer is on disk.
+
+    Records that plan pegs are refused unless whoever brings it may plan, as at the serving machine.
 
     Raises StoreError, and nothing else: what cannot be taken is told in the answer.
     """
@@ -75,6 +83,9 @@ def take_in_file(
         sent, refused = read_handed_over(content)
     except FormatError as fault:
         return FileTaken(name, fault=str(fault))
+    if not may_plan:
+        sent, plans = without_plans(sent)
+        refused += plans
     shares: list[SiteShare] = []
     remarks: list[Remark] = []
     for site, records in _by_site(sent).items():

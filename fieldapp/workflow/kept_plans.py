@@ -83,7 +83,7 @@ def _check_names(about: BunkerPegs, pegs: Sequence[PlannedPeg]) -> None:
 
 def _take(store: Store, site: Site, records: list[Json], visitor: Visitor, now: datetime) -> None:
     document = {"format": "fieldapp-records", "version": 1, "records": records}
-    batch = read_batch(site.id, document, now, visitor.came_by)
+    batch = read_batch(site.id, document, now, visitor.came_by, visitor.may("plan"))
     if batch.refused:
         raise InputError(f"The plan cannot be kept: {batch.refused[0].detail}")
     take_in(store, batch.delivery)

@@ -22,6 +22,7 @@ from fieldapp.store.records import Outcome, held_records, late_records, newest_s
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import standing_site
 from fieldapp.workflow.taking_in import Delivery, Taken
+from fieldapp.workflow.who_plans import without_plans
 
 OTHER_CONTENT = (
     "A record of the id '{id}' is held already with other content, and what is held is never overwritten; "
@@ -85,11 +86,19 @@ class RecordsSince:
     undone: list[str]
 
 
-def read_batch(site_id: str, document: object, received_at: datetime, came_by: str) -> Batch:
-    """Read a batch of records that came for a site; raises FormatError for a body that is no batch."""
+def read_batch(
+    site_id: str, document: object, received_at: datetime, came_by: str, may_plan: bool = False
+) -> Batch:
+    """Read a batch of records that came for a site; raises FormatError for a body that is no batch.
+
+    Records that plan pegs are refused unless the sender may plan.
+    """
     sent, refused = read_records(document)
     ours = [item for item in sent if item.record.site == site_id]
     refused += [_other_site(item, site_id) for item in sent if item.record.site != site_id]
+    if not may_plan:
+        ours, plans = without_plans(ours)
+        refused += plans
     return Batch(Delivery(site_id, ours, Arrival(received_at, sent_at(document), came_by)), refused)
 
 

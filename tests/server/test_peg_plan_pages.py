@@ -1,10 +1,11 @@
 """The page of a peg plan: proposed, judged, kept as records, taken back."""
 
+import json
 import re
 
 import pytest
 
-from tests.field_records import peg_document
+from tests.field_records import batch_of, peg_document
 
 PLAN = "/sites/small-links/bunkers/square/peg-plan"
 ROWS = {
@@ -166,3 +167,28 @@ def test_a_bunker_that_is_not_there_is_said_so(manager):
     for path in ("peg-plan", "ties", "baseline", "ties.csv"):
         assert manager.get(f"/sites/small-links/bunkers/9-left/{path}").status_code == 404
     assert manager.post("/sites/small-links/bunkers/9-left/peg-plan", data=ROWS).status_code == 404
+
+
+PLANNED = {
+    "peg": "p1",
+    "peg_kind": "reference",
+    "state": "planned",
+    "x": 1010.0,
+    "y": 2190.0,
+    "placed_by": "plan",
+}
+
+
+def test_whoever_may_only_mark_plans_no_peg_and_loses_no_other_record(let_in, manager, send):
+    phone = let_in()
+    plan, found = peg_document(1, device="desk", **PLANNED), peg_document(2)
+    answer = send(plan, found, visitor=phone).json()
+    assert answer["stored"] == [found["id"]]
+    assert [one["id"] for one in answer["refused"]] == [plan["id"]]
+    assert "it plans peg 'p1'" in answer["refused"][0]["detail"]
+    file = ("file", ("phone", json.dumps(batch_of(plan)).encode(), "application/json"))
+    page = phone.post("/sites/small-links/hand-in", files=[file])
+    assert "it plans peg &#39;p1&#39;" in page.text
+    assert field_pegs(manager) == {}
+    assert send(plan, visitor=let_in("plan")).json()["stored"] == [plan["id"]]
+    assert sorted(field_pegs(manager)) == ["p1"]
