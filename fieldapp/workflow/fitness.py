@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime
+from functools import cached_property
 
 from fieldapp.model import (
     Capture,
     CheckIn,
     FieldRecord,
+    HeldRecord,
     Mark,
     Morning,
     PegReport,
@@ -19,6 +21,7 @@ from fieldapp.model import (
 )
 from fieldapp.reading.verdict import verdict
 from fieldapp.workflow.check_fitness import check_misfits
+from fieldapp.workflow.peg_book import PegBook
 from fieldapp.workflow.peg_fitness import SAME_PLACE_M, elsewhere_words, peg_misfits
 from fieldapp.workflow.sites import OutlinePoints, StandingSite
 from fieldapp.workflow.tape_fitness import tape_misfits
@@ -29,17 +32,29 @@ COUNTED = Mark | YardageCheck | PegReport | Taped | Capture | Morning
 class RevisionBook:
     """The paint points of every revision of every bunker that a site ever had.
 
-    Most records are of the site as it stands, so `older` (all versions, newest first) is asked for others.
+    Most records are of the site as it stands, so `older` (all versions, newest first) is asked for others, and
+    `reports` (of its pegs, those that come now among them) for the few that hang on pegs.
     """
 
-    def __init__(self, standing: StandingSite, older: Callable[[], Sequence[StandingSite]]) -> None:
+    def __init__(
+        self,
+        standing: StandingSite,
+        older: Callable[[], Sequence[StandingSite]],
+        reports: Callable[[], Iterable[HeldRecord]] = tuple,
+    ) -> None:
         self.site = standing.site
         self.holes = {hole.number for hole in standing.site.holes}
         self.bunkers = {bunker.id: bunker for bunker in standing.site.bunkers}
         self.standing = standing
         self._older = older
+        self._reports = reports
         self._scales: dict[int, float] = {}
         self._points: dict[tuple[str, str], OutlinePoints | None] = {}
+
+    @cached_property
+    def pegs(self) -> PegBook:
+        """The pegs as they stood at any time; `reports` are read once, where a record hangs on them."""
+        return PegBook(self.standing.site, self._reports())
 
     @property
     def first_loaded_at(self) -> datetime:
@@ -85,7 +100,7 @@ def misfits(
         found += _revision_misfits(record, book)
         found += check_misfits(record, book.standing, course_xy)
     elif isinstance(record, PegReport | Taped | Capture | Morning):
-        found += tape_misfits(record, book.standing)
+        found += tape_misfits(record, book.standing, book.pegs)
     return found
 
 

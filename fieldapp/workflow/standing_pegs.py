@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from fieldapp.model import HeldRecord, Peg, PegReport, Site
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.store.engine import Store
-from fieldapp.workflow.records import held_records_of
+from fieldapp.store.records import held_records
 
-KINDS = ("peg", "undo")
 MOST_HISTORY = 4
 """How many reports of a peg are told at least: a phone that takes its own newest ones back knows what stood before."""
 MOST_OF_A_STATE = 2
@@ -19,8 +18,9 @@ MOST_OF_A_STATE = 2
 
 
 def pegs_of(store: Store, site: Site) -> tuple[StandingPeg, ...]:
-    """Return the pegs of a site as they stand; raises NotFoundError."""
-    return standing_pegs(site, held_records_of(store, site.id, kinds=KINDS))
+    """Return the pegs of a site as they stand."""
+    with store.reading() as transaction:
+        return standing_pegs(site, held_records(transaction, site.id, kinds=("peg",)))
 
 
 def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, ...]:
@@ -31,24 +31,28 @@ def standing_pegs(site: Site, held: Iterable[HeldRecord]) -> tuple[StandingPeg, 
     radius of the ties by which it was set again. A plan for a peg that is there already does not count.
     """
     pegs = {peg.id: StandingPeg(peg, within_m=peg.within_m) for peg in site.pegs}
-    own = set(pegs)
+    pegs |= {peg.peg.id: peg for peg in as_reported(site, held)}
+    return tuple(pegs.values())
+
+
+def as_reported(site: Site, held: Iterable[HeldRecord]) -> Iterator[StandingPeg]:
+    """Yield what each report that counts makes of its peg, in the order they were made."""
+    pegs = {peg.id: StandingPeg(peg, within_m=peg.within_m) for peg in site.pegs}
     for item, report in peg_reports(held):
         known = pegs.get(report.peg)
         if (known is None and report.x is None) or is_late_plan(known, report):
             continue
-        placed = _of_the_site(known, report) if report.peg in own else _placed(known, report)
-        assert placed is not None
-        photos = (known.photos if known else ()) + report.photos
-        state, seen_as = placed.after(report.state) if known is None else known.after(report.state)
+        placed = _placed(known, report) if known is None or known.placed else _of_the_site(known, report)
+        state, seen_as = (known or placed).after(report.state)
         pegs[report.peg] = replace(
             placed,
             last=item,
             state=state,
             seen_as=seen_as,
-            photos=tuple(dict.fromkeys(photos)),
+            photos=tuple(dict.fromkeys((known.photos if known else ()) + report.photos)),
             history=_told((*known.history, item) if known else (item,)),
         )
-    return tuple(pegs.values())
+        yield pegs[report.peg]
 
 
 def is_late_plan(known: StandingPeg | None, report: PegReport) -> bool:
@@ -87,12 +91,14 @@ def _told(items: Sequence[HeldRecord]) -> tuple[HeldRecord, ...]:
     return tuple(reversed(kept))
 
 
-def _of_the_site(known: StandingPeg | None, report: PegReport) -> StandingPeg | None:
-    return replace(known, within_m=report.within_m) if known and report.state == "reset" else known
+def _of_the_site(known: StandingPeg, report: PegReport) -> StandingPeg:
+    return replace(known, within_m=report.within_m) if report.state == "reset" else known
 
 
-def _placed(known: StandingPeg | None, report: PegReport) -> StandingPeg | None:
+def _placed(known: StandingPeg | None, report: PegReport) -> StandingPeg:
+    """Return a crew's own peg where a report places it; without a place it stays, and then it is known."""
     if report.x is None or report.y is None:
+        assert known is not None
         return known
     note = report.note or (known.peg.note if known else "")
     peg = Peg(id=report.peg, kind=report.peg_kind, x=report.x, y=report.y, note=note)

@@ -12,10 +12,22 @@ from numpy.typing import NDArray
 from fieldapp.errors import InputError
 from fieldapp.formats.records import SentRecord, read_held_text
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import CheckIn, FieldRecord, Fix, Mark, PegReport, StoodReading, Undo, YardageCheck
+from fieldapp.model import (
+    CheckIn,
+    FieldRecord,
+    Fix,
+    HeldRecord,
+    Mark,
+    Morning,
+    PegReport,
+    StoodReading,
+    Undo,
+    YardageCheck,
+)
 from fieldapp.store.engine import Store, Transaction
-from fieldapp.store.records import NewRecord, Outcome, add_records, held_bodies
+from fieldapp.store.records import NewRecord, Outcome, add_records, held_bodies, held_records
 from fieldapp.workflow.fitness import RevisionBook, misfits
+from fieldapp.workflow.morning_fitness import morning_misfits
 from fieldapp.workflow.phone_clock import Arrival, clock_remarks
 from fieldapp.workflow.sites import standing_in, versions_in
 from fieldapp.workflow.undo_fitness import undo_misfits
@@ -49,7 +61,8 @@ def take_in_all(store: Store, deliveries: Sequence[Delivery]) -> list[Taken | Ex
 
 def _take_all(transaction: Transaction, deliveries: Sequence[Delivery]) -> list[Taken]:
     books = {
-        site_id: _book(transaction, site_id) for site_id in {delivery.site_id for delivery in deliveries}
+        site_id: _book(transaction, site_id, deliveries)
+        for site_id in {delivery.site_id for delivery in deliveries}
     }
     places = {site_id: _places_of(site_id, deliveries, book) for site_id, book in books.items()}
     named = _named(transaction, [item.record for delivery in deliveries for item in delivery.sent])
@@ -65,15 +78,38 @@ def _take_all(transaction: Transaction, deliveries: Sequence[Delivery]) -> list[
 
 
 def _named(transaction: Transaction, records: Sequence[FieldRecord]) -> dict[str, FieldRecord]:
-    """Return the records that undos among these name, as far as they are held or come now."""
+    """Return the records that undos and mornings among these name, as far as they are held or come now."""
     wanted = {record.undoes for record in records if isinstance(record, Undo)}
+    wanted |= {record.taped for record in records if isinstance(record, Morning) and record.taped}
     held = held_bodies(transaction, list(wanted)) if wanted else {}
     come = {record.id: record for record in reversed(records) if record.id in wanted}
     return come | {record_id: read_held_text(body) for record_id, body in held.items()}
 
 
-def _book(transaction: Transaction, site_id: str) -> RevisionBook:
-    return RevisionBook(standing_in(transaction, site_id), lambda: versions_in(transaction, site_id))
+def _book(transaction: Transaction, site_id: str, deliveries: Sequence[Delivery]) -> RevisionBook:
+    return RevisionBook(
+        standing_in(transaction, site_id),
+        lambda: versions_in(transaction, site_id),
+        lambda: _reports(transaction, site_id, deliveries),
+    )
+
+
+def _reports(transaction: Transaction, site_id: str, deliveries: Sequence[Delivery]) -> Iterator[HeldRecord]:
+    """Yield the reports of a site's pegs that are held, and those that come now, but what is taken back now."""
+    come = [
+        (item.record, delivery.arrival.received_at)
+        for delivery in deliveries
+        if delivery.site_id == site_id
+        for item in delivery.sent
+    ]
+    gone = {record.undoes for record, _ in come if isinstance(record, Undo)}
+    held = [item for item in held_records(transaction, site_id, kinds=("peg",)) if item.record.id not in gone]
+    yield from held
+    known, last = {item.record.id for item in held} | gone, max((item.sequence for item in held), default=0)
+    for place, (record, received_at) in enumerate(come, last + 1):
+        if isinstance(record, PegReport) and record.id not in known:
+            known.add(record.id)
+            yield HeldRecord(record, place, received_at, None, None)
 
 
 def _places_of(
@@ -122,6 +158,8 @@ def _examined(
     remarks = [*misfits(record, book, xy, off_m), *clock_remarks(record, book, arrival)]
     if isinstance(record, Undo):
         remarks += undo_misfits(record, named.get(record.undoes))
+    if isinstance(record, Morning):
+        remarks += morning_misfits(record, named.get(record.taped or ""), standing, book.pegs)
     return NewRecord(
         sent, standing.sequence, arrival.received_at, xy, off_m, " ".join(remarks), arrival.came_by
     )

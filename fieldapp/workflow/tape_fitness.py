@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fieldapp.model import Bunker, Capture, Morning, Taped, TapeRecord
+from fieldapp.model import Bunker, Capture, Morning, PegReport, Taped, TapeRecord
 from fieldapp.workflow.capture_fitness import capture_misfits
+from fieldapp.workflow.peg_book import PegBook
 from fieldapp.workflow.sites import StandingSite
+from fieldapp.workflow.standing_pegs import is_late_plan
 from fieldapp.workflow.taped_checks import taped_misfits
 
 
-def tape_misfits(record: TapeRecord, standing: StandingSite) -> Iterator[str]:
+def tape_misfits(record: TapeRecord, standing: StandingSite, pegs: PegBook) -> Iterator[str]:
     """Yield sentences about a record that does not fit; pegs may be the crew's own, so any name will do."""
     if isinstance(record, Taped):
-        yield from taped_misfits(record, standing)
+        yield from taped_misfits(record, standing, pegs)
+    if isinstance(record, PegReport) and is_late_plan(pegs.before(record.peg, record.made_at), record):
+        yield f"Peg '{record.peg}' is there already, so this plan for it does not count."
     if record.bunker is None:
         return
     bunker = next((bunker for bunker in standing.site.bunkers if bunker.id == record.bunker), None)
@@ -25,7 +29,7 @@ def tape_misfits(record: TapeRecord, standing: StandingSite) -> Iterator[str]:
     if isinstance(record, Capture | Morning):
         yield from _revision_words(record, bunker)
     if isinstance(record, Capture):
-        yield from capture_misfits(record, standing)
+        yield from capture_misfits(record, standing, pegs)
 
 
 def _revision_words(record: Capture | Morning, bunker: Bunker) -> Iterator[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from fieldapp.errors import InputError
@@ -11,8 +10,9 @@ from fieldapp.tape.moved import Finding, which_moved
 from fieldapp.tape.network import Distance, NetPeg
 from fieldapp.tape.next_line import LONGEST_LINE_M
 from fieldapp.tape.slope import level_distance
-from fieldapp.workflow.peg_fitness import SAME_PLACE_M
+from fieldapp.workflow.peg_book import PegBook
 from fieldapp.workflow.sites import StandingSite
+from fieldapp.workflow.used_pegs import used_peg_words
 
 MOST_PEGS = 12
 MOST_LINES = 40
@@ -43,15 +43,12 @@ def level_m(line: TapedLine) -> float:
     return float(level_distance(line.distance_m, line.level_difference_m))
 
 
-def taped_misfits(taped: Taped, standing: StandingSite) -> Iterator[str]:
+def taped_misfits(taped: Taped, standing: StandingSite, pegs: PegBook) -> Iterator[str]:
     """Yield sentences about taped distances that do not fit: pegs elsewhere, or a verdict that they do not bear out."""
-    places = {peg.id: (peg.x, peg.y) for peg in standing.site.pegs}
-    for used in taped.pegs:
-        apart = math.dist((used.x, used.y), places.get(used.peg, (used.x, used.y)))
-        if apart > SAME_PLACE_M:
-            yield f"The phone's peg '{used.peg}' lies {apart:,.2f} m from where the site has it now."
+    scale = standing.ground_scale(taped.hole)
+    yield from used_peg_words(taped.pegs, pegs, taped.made_at, scale)
     try:
-        found = what_tapes_say(taped, standing.ground_scale(taped.hole))
+        found = what_tapes_say(taped, scale)
     except InputError as error:
         yield f"It cannot be reckoned again: {error}"
         return
