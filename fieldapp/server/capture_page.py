@@ -22,6 +22,7 @@ from fieldapp.server.capture_words import (
 )
 from fieldapp.server.page_contexts import CaptureRow, Fact
 from fieldapp.server.record_rows import came_by_words, ground_words, minute
+from fieldapp.tape.bunker_points import site_square_unit_m
 from fieldapp.workflow.captured_outline import placed_points
 from fieldapp.workflow.captures import HeldCapture, WorkedCapture
 
@@ -129,7 +130,8 @@ def _marked(worked: WorkedCapture) -> tuple[tuple[str, tuple[float, float]], ...
 
 def _point_rows(worked: WorkedCapture) -> Iterator[PointRow]:
     unit, record = worked.site.site.units.ground, worked.capture.record
-    for number, placed in placed_points(record, worked.ground_scale):
+    square_unit_m = site_square_unit_m(worked.site.site)
+    for number, placed in placed_points(record, worked.ground_scale, square_unit_m):
         point = record.points[number - 1]
         yield PointRow(number, point_how(point, unit), point_within(placed.covariance, unit))
 

@@ -8,17 +8,21 @@ from itertools import combinations, groupby
 
 import numpy as np
 
-from fieldapp.play.yardage import Z95_IN_SIGMA
 from fieldapp.server.bunker_head import bunker_head, left_out_words
 from fieldapp.server.peg_drawing import MarkedPeg, PegDrawing, PegsOnGround, draw_pegs, fit_pegs
 from fieldapp.server.tape_words import TapeWords, why_words
 from fieldapp.server.tie_contexts import PegPair, Taped, TieGroup, TieRow, TiesPage
+from fieldapp.tape.adjust import SIGNIFICANCE
 from fieldapp.tape.bunker_points import BunkerPoints, PointName
+from fieldapp.tape.chi_square import critical
+from fieldapp.tape.network import UNTOLD_SIGMA_M
 from fieldapp.tape.slope import slope_distance
 from fieldapp.tape.tied_bunker import TiedBunker
 from fieldapp.tape.ties import POOR_CROSSING_DEG, PointTies, Tape, TiePeg
 from fieldapp.workflow.sites import StandingSite
 
+Z99_IN_SIGMA = math.sqrt(critical(1, SIGNIFICANCE))
+"""A sound distance misses by more once in a hundred times, as in the check of the pegs on the phone."""
 SKETCH_WIDTH_PX, MOST_HEIGHT_PX = 480.0, 560.0
 
 
@@ -115,14 +119,19 @@ def _pair(one: TiePeg, other: TiePeg, tape: Tape, words: TapeWords) -> PegPair:
     level_m = math.dist(one.xy, other.xy)
     known = one.level_m is not None and other.level_m is not None
     slope_m = float(slope_distance(level_m, (one.level_m or 0.0) - (other.level_m or 0.0))) if known else None
-    sigma_m = math.hypot(tape.error_m, one.sigma_m, other.sigma_m)
+    sigma_m = math.hypot(tape.error_m, _sigma_m(one), _sigma_m(other))
     return PegPair(
         one=one.id,
         other=other.id,
         taped=_taped(level_m, slope_m, words),
-        within=f"± {words.error(Z95_IN_SIGMA * sigma_m)}",
+        within=f"± {words.error(Z99_IN_SIGMA * sigma_m)}",
         is_long=(slope_m or level_m) > tape.length_m,
     )
+
+
+def _sigma_m(peg: TiePeg) -> float:
+    """Return one sigma of a peg's place as the check of the pegs takes it; one that nobody told is not exact there."""
+    return peg.sigma_m or UNTOLD_SIGMA_M
 
 
 def _levels(points: BunkerPoints) -> tuple[str, ...]:
@@ -141,8 +150,8 @@ def _untied(tied: TiedBunker) -> str:
 
 def _notes(words: TapeWords, tape: Tape) -> tuple[str, ...]:
     return (
-        "Tape the pegs against each other first. Where a distance misses by more than is told, a peg has moved: find "
-        "out which before anything is painted from it.",
+        "Tape the pegs against each other first. Sound ones miss by more than is told once in 100 times: where one "
+        "does, tape it again; if it stays, a peg has moved. Find out which before anything is painted from it.",
         "Hook a tape on each of the two pegs, pull both straight, and mark where their figures meet, on the side told.",
         "Level is with the tape held level; slope is what it reads along the ground, where levels are known.",
         f"Expected is 95 times in 100, by a tape true to {words.error(tape.error_m)} (one sigma) from pegs that stand "

@@ -16,7 +16,7 @@ from fieldapp.errors import InputError
 from fieldapp.model import CapturedPoint, ControlPoint, DrawnShape
 from fieldapp.outline.curve import Curve, build_curve
 from fieldapp.reading.verdict import R95_IN_SIGMA
-from fieldapp.tape.baseline import baseline_table, point_at
+from fieldapp.tape.baseline import SQUARE_UNIT_M, baseline_table, point_at
 from fieldapp.tape.intersection import Ellipse
 from fieldapp.tape.reset import ResetTie, reset_peg
 from fieldapp.tape.ties import Tape, TiePeg
@@ -55,12 +55,17 @@ class CapturedLine:
 
 
 def place_point(
-    point: CapturedPoint, pegs: Mapping[str, TiePeg], tape: Tape, ground_scale: float
+    point: CapturedPoint,
+    pegs: Mapping[str, TiePeg],
+    tape: Tape,
+    ground_scale: float,
+    square_unit_m: float = SQUARE_UNIT_M,
 ) -> PlacedPoint:
     """Work a captured point out from its pegs (ground metres) and distances.
 
-    One by reading is where the phone put it, with a circular error. Raises InputError, in words, for a peg that is not
-    told, and for distances that cannot meet.
+    One by reading is where the phone put it, with a circular error; `square_unit_m` is the unit of the 3-4-5 with which
+    squares were set off a string. Raises InputError, in words, for a peg that is not told, and for distances that
+    cannot meet.
     """
     if point.by == "reading":
         known = None if point.within_m is None else (point.within_m / R95_IN_SIGMA) ** 2 * np.eye(2)
@@ -69,7 +74,7 @@ def place_point(
     if missing:
         raise InputError(f"the place of peg '{missing[0]}' is not told with it.")
     used = [pegs[peg] for peg in point.pegs]
-    return _by_line(point, used, tape) if point.by == "line" else _by_ties(point, used, tape)
+    return _by_line(point, used, tape, square_unit_m) if point.by == "line" else _by_ties(point, used, tape)
 
 
 def captured_line(points: Sequence[PlacedPoint], closed: bool, curve: CurveKind) -> CapturedLine:
@@ -101,11 +106,11 @@ def shape_through(xy: ArrayLike, closed: bool, curve: CurveKind) -> DrawnShape:
     return DrawnShape(points, curve, closed)
 
 
-def _by_line(point: CapturedPoint, pegs: Sequence[TiePeg], tape: Tape) -> PlacedPoint:
+def _by_line(point: CapturedPoint, pegs: Sequence[TiePeg], tape: Tape, square_unit_m: float) -> PlacedPoint:
     start, end = pegs
     chainage, offset = point.distances_m
     xy = point_at(chainage, offset, start.xy, end.xy)
-    return PlacedPoint(xy, _covariance(baseline_table(xy, start, end, tape)[0].ellipse))
+    return PlacedPoint(xy, _covariance(baseline_table(xy, start, end, tape, square_unit_m)[0].ellipse))
 
 
 def _by_ties(point: CapturedPoint, pegs: Sequence[TiePeg], tape: Tape) -> PlacedPoint:

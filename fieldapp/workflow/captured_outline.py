@@ -57,15 +57,20 @@ class CapturedOutline:
 
 
 def work_out(
-    capture: Capture, grid: CourseGrid, ground_scale: float, held: Sequence[HeldRecord]
+    capture: Capture,
+    grid: CourseGrid,
+    ground_scale: float,
+    held: Sequence[HeldRecord],
+    square_unit_m: float,
 ) -> CapturedOutline:
     """Work a capture out; `ground_scale` is ground metres per course metre, `held` the site's records.
 
+    `square_unit_m` is the unit of the 3-4-5 with which the crew sets its squares.
     Raises FieldappError, in words, for what makes no line.
     """
     if capture.method == "walk":
         return _walked(capture, grid, ground_scale, held)
-    return _measured(capture, ground_scale)
+    return _measured(capture, ground_scale, square_unit_m)
 
 
 def measured_places(capture: Capture, grid: CourseGrid) -> FloatArray:
@@ -93,8 +98,8 @@ def elsewhere_words(capture: Capture, ground_scale: float) -> Iterator[str]:
         yield f"So it is with {len(found) - MOST_TOLD} more points."
 
 
-def _measured(capture: Capture, scale: float) -> CapturedOutline:
-    points = [placed for _, placed in placed_points(capture, scale)]
+def _measured(capture: Capture, scale: float, square_unit_m: float) -> CapturedOutline:
+    points = [placed for _, placed in placed_points(capture, scale, square_unit_m)]
     line = captured_line(points, capture.closed, capture.curve)
     xy = np.array([point.xy for point in points]) / scale
     shape = _written(shape_through(xy, capture.closed, capture.curve))
@@ -109,13 +114,13 @@ def _measured(capture: Capture, scale: float) -> CapturedOutline:
     )
 
 
-def placed_points(capture: Capture, scale: float) -> list[tuple[int, PlacedPoint]]:
+def placed_points(capture: Capture, scale: float, square_unit_m: float) -> list[tuple[int, PlacedPoint]]:
     """Return the points of a capture with their numbers, ground metres; raises InputError naming one that fails."""
     pegs, tape = _pegs(capture, scale), Tape(math.inf, capture.tape_error_m)
     found = []
     for number, point in enumerate(capture.points, 1):
         try:
-            found.append((number, place_point(point, pegs, tape, scale)))
+            found.append((number, place_point(point, pegs, tape, scale, square_unit_m)))
         except InputError as fault:
             raise InputError(f"Point {number}: {fault}") from fault
     return found

@@ -17,6 +17,7 @@ from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.records import held_records
 from fieldapp.store.sites import versions
+from fieldapp.tape.bunker_points import site_square_unit_m
 from fieldapp.tape.likeness import Likeness, likeness
 from fieldapp.workflow.captured_outline import CapturedOutline, measured_places, work_out
 from fieldapp.workflow.issued import Issue, issues_of
@@ -136,7 +137,7 @@ def _worked(
     old = next((outline for outline in outlines if outline.id == record.outline), None)
     line, fault = None, ""
     try:
-        line = work_out(record, standing.grid, scale, held)
+        line = work_out(record, standing.grid, scale, held, site_square_unit_m(standing.site))
     except FieldappError as found:
         fault = _fault_words(record, found)
     comparable = line is not None and old is not None and old.curve.closed == line.curve.closed

@@ -136,3 +136,14 @@ def test_the_site_page_leads_to_plan_ties_and_base_line(manager):
     page = manager.get("/sites/small-links").text
     for path in ("peg-plan", "ties", "baseline"):
         assert f'href="{SQUARE}/{path}"' in page
+
+
+@pytest.mark.parametrize(("within_m", "sigma_mm"), [(None, 5.0), (0.02, 20 / math.sqrt(-2 * math.log(0.05)))])
+def test_sound_pegs_of_which_nobody_told_how_well_they_stand_do_not_alarm(manager, send, within_m, sigma_mm):
+    """The network's rule: 5 mm one sigma where nobody told, 1 % of false alarms: 2.5758 sqrt(10² + 5² + 5²) = 31.5."""
+    common = {"peg_kind": "reference", "state": "new", "photos": []}
+    first = peg_document(5001, peg="r1", x=1010.0, y=2190.0, within_m=None, **common)
+    other = peg_document(5002, peg="r2", x=1034.0, y=2190.0, within_m=within_m, **common)
+    assert send(first, other).json()["refused"] == []
+    wanted = 2.5758 * math.hypot(10, 5, sigma_mm)
+    assert f"r1 r2 24.00 ± {wanted:.0f} mm" in text_of(manager.get(f"{SQUARE}/ties"))

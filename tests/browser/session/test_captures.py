@@ -7,10 +7,12 @@ import math
 import numpy as np
 import pytest
 
-from fieldapp.model import ControlPoint, DrawnShape
+from fieldapp.model import CapturedPoint, ControlPoint, DrawnShape
 from fieldapp.outline.curve import build_curve
 from fieldapp.tape.baseline import point_at
+from fieldapp.tape.captured import place_point
 from fieldapp.tape.intersection import error_ellipse, point_covariance
+from fieldapp.tape.ties import Tape, TiePeg, peg_sigma_m
 
 pytestmark = pytest.mark.browser
 
@@ -250,3 +252,14 @@ def test_a_clock_put_back_in_the_middle_of_a_walk_is_said(ask):
     code = """(m, at) => m.walkTrouble({ place: { awayM: null, radius95M: 4 }, fix: { at } }, { lastAt: 1e12 })"""
     assert ask("capture_walk", code, 1e12 + 1000) is None
     assert "clock was put back" in ask("capture_walk", code, 1e12 - 60_000)
+
+
+@pytest.mark.parametrize(("unit", "square_m"), [("metre", 2.0), ("foot", 6 * 0.3048)])
+def test_squares_off_a_string_are_as_true_as_the_3_4_5_of_the_sites_unit(ask, unit, square_m):
+    point = {"by": "line", "pegs": ["a", "b"], "distancesM": [12.5, -9.2], "side": ""}
+    found = ask("capture_place", PLACE, [point, PEGS, TAPE | {"unit": unit}])
+    known = [TiePeg(peg, tuple(ground(peg)), peg_sigma_m(PEGS[peg]["withinM"])) for peg in "ab"]
+    record = CapturedPoint("line", ("a", "b"), (12.5, -9.2), "", 0.0, 0.0, None)
+    placed = place_point(record, {peg.id: peg for peg in known}, Tape(30.0, 0.01), SCALE, square_m)
+    largest = np.sqrt(np.linalg.eigvalsh(placed.covariance).max()) * math.sqrt(-2 * math.log(0.05))
+    assert found["withinM"] == pytest.approx(largest, abs=1e-6)

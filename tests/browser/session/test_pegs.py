@@ -224,3 +224,16 @@ def test_a_peg_that_has_moved_is_said_to_be_seen_and_not_in_place(run):
     )
     assert {one["words"] for one in shown} == {"Seen, but it has moved: set it again"}
     assert (shown[0]["state"], shown[0]["isLost"], shown[1]["isBad"]) == ("moved", True, True)
+
+
+def test_a_paint_peg_is_on_the_board_and_nothing_is_taped_from_it(run):
+    """As on the desk: it stands on the outline itself."""
+    found = run(
+        """const tape = await load('tape_pegs'), lost = await load('reset_model');
+        return [near.bunkerPegs(made, pegs).map(({id}) => id), tape.tapePegs(made, pegs).usable.map(({id}) => id),
+          board.pegsIn(made, pegs, 'bunker').map(({id}) => id), board.boardWords(made, pegs),
+          lost.lostRows(made, pegs).map(({name}) => name)]""",
+        pegs=[*PEGS, peg("x1", 1, 1) | {"kind": "paint"}],
+    )
+    assert found[:2] == [["r4a", "r4b"], ["r4a", "r4b"]]
+    assert found[2:] == [["r4a", "r4b", "x1"], "3 pegs by this bunker", ["r4a", "r4b", "x1"]]

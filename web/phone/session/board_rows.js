@@ -1,6 +1,6 @@
 // The board of pegs: which of them, nearest first, each with its way and its state.
 
-import { bunkerPegs } from './bunker_pegs.js';
+import { pegsNear } from './bunker_pegs.js';
 import { bunkerOf } from './job.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { noteOf, stateWords, toldWords, wayToPeg } from './peg_words.js';
@@ -12,7 +12,7 @@ const BAD = ['moved', 'missing'];
 export const scopesOf = (job) => [['bunker', `By ${bunkerOf(job).name}`], ['site', 'Whole site']];
 
 /** The pegs of a scope. */
-export const pegsIn = (job, pegs, scope) => (scope === 'bunker' ? bunkerPegs(job, pegs) : pegs);
+export const pegsIn = (job, pegs, scope) => (scope === 'bunker' ? pegsNear(job, pegs) : pegs);
 
 /** The ids of pegs nearest first, as given without a position. They stay in this order while the board is open, so that none moves from under a finger. */
 export function nearestFirst(job, pegs) {
@@ -57,7 +57,7 @@ export function boardLead(job, count) {
 
 /** How pegs stand, for the row that leads here: '6 pegs, 1 missing'. */
 export function boardWords(job, pegs) {
-  const near = bunkerPegs(job, pegs);
+  const near = pegsNear(job, pegs);
   const bad = BAD.map((state) => [near.filter((peg) => peg.state === state).length, state]).filter(([count]) => count > 0);
   const count = `${near.length} ${near.length === 1 ? 'peg' : 'pegs'} by this bunker`;
   return [count, ...bad.map((pair) => pair.join(' '))].join(', ');

@@ -3,11 +3,12 @@
 import { baselineTable, pointAt } from '../geometry/baseline.js';
 import { crossingAngleDeg, errorEllipse, intersect, pointCovariance } from '../geometry/intersection.js';
 import { pegSigmaM } from '../geometry/ties.js';
-import { tapeWords } from './tape_words.js';
+import { squareUnitM, tapeWords } from './tape_words.js';
 
 /**
  * {x, y, withinM} in course metres of a point {by, pegs, distancesM, side}, `withinM` the long half axis of its 95 %
- * ellipse on the ground, off a string with the right angle set by 3-4-5; or {fault}, a sentence. `pegs` {id: {x, y, withinM}} in course metres; `tape` is {scale, errorM, unit}.
+ * ellipse on the ground, off a string with the right angle set by the 3-4-5 of the
+ * site's unit; or {fault}, a sentence. `pegs` {id: {x, y, withinM}} in course metres; `tape` is {scale, errorM, unit}.
  */
 export function placeOfPoint(point, pegs, tape) {
   const ends = point.pegs.map((id) => onGround(pegs[id], tape.scale));
@@ -20,9 +21,9 @@ const onGround = ({ x, y, withinM }, scale) => ({ x: x * scale, y: y * scale, si
 
 const apart = (a, b) => Math.sqrt((a.x - b.x) ** 2 + (a.y - b.y) ** 2);
 
-function offTheString({ distancesM: [chainageM, offsetM] }, [start, end], { errorM }) {
+function offTheString({ distancesM: [chainageM, offsetM] }, [start, end], { errorM, unit }) {
   const place = pointAt(chainageM, offsetM, start, end);
-  const [{ ellipse }] = baselineTable([place], start, end, { errorM });
+  const [{ ellipse }] = baselineTable([place], start, end, { errorM }, squareUnitM(unit));
   return { ...place, withinM: ellipse.majorM };
 }
 

@@ -6,7 +6,7 @@ import { tieSheet } from '../geometry/ties.js';
 import { bunkerOf } from './job.js';
 import { resultOf } from './reset_words.js';
 import { isInPlace, ownReports } from './standing_pegs.js';
-import { bunkerPegs } from './bunker_pegs.js';
+import { pegsNear } from './bunker_pegs.js';
 import { tapeOf } from './tape.js';
 import { tapePegs, tiePeg } from './tape_pegs.js';
 import { sketchOf, tracePlaces } from './tape_sketch.js';
@@ -17,7 +17,7 @@ const STATES = { planned: 'planned, not driven yet', moved: 'was reported moved'
 
 /** The pegs to choose from, lost and planned ones first: rows for view/tape_rows.js. */
 export function lostRows(job, pegs) {
-  const near = bunkerPegs(job, pegs);
+  const near = pegsNear(job, pegs);
   const rank = (peg) => (isInPlace(peg) ? 2 : Number(peg.state === 'planned'));
   return near.sort((one, other) => rank(one) - rank(other)).map((peg) => ({
     name: peg.id, label: `Peg ${peg.id}`, words: `${STATES[peg.state] ?? 'as planned'}${peg.note ? `: ${peg.note}` : ''}`, state: rank(peg) === 0 ? 'bad' : null,
