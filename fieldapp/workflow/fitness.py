@@ -100,7 +100,7 @@ def misfits(
         found += _revision_misfits(record, book)
         found += check_misfits(record, book.standing, course_xy)
     elif isinstance(record, PegReport | Taped | Capture | Morning):
-        found += tape_misfits(record, book.standing, book.pegs)
+        found += tape_misfits(record, book.standing, lambda: book.pegs)
     return found
 
 

@@ -20,9 +20,7 @@ INSTANT = timedelta(milliseconds=1)
 def morning_misfits(
     morning: Morning, taped: FieldRecord | None, standing: StandingSite, book: PegBook
 ) -> Iterator[str]:
-    """Yield what speaks against going on; `taped` is the record the morning names, None where it is not held."""
-    if morning.verdict != "go on":
-        return
+    """Yield what speaks against a morning's "go on"; `taped` is the record it names, None where it is not held."""
     found = [
         *_state_words(morning),
         *_taped_words(morning, taped, standing),

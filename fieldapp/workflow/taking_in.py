@@ -158,7 +158,7 @@ def _examined(
     remarks = [*misfits(record, book, xy, off_m), *clock_remarks(record, book, arrival)]
     if isinstance(record, Undo):
         remarks += undo_misfits(record, named.get(record.undoes))
-    if isinstance(record, Morning):
+    if isinstance(record, Morning) and record.verdict == "go on":
         remarks += morning_misfits(record, named.get(record.taped or ""), standing, book.pegs)
     return NewRecord(
         sent, standing.sequence, arrival.received_at, xy, off_m, " ".join(remarks), arrival.came_by

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from fieldapp.model import Bunker, Capture, Morning, PegReport, Taped, TapeRecord
 from fieldapp.workflow.capture_fitness import capture_misfits
@@ -12,12 +12,15 @@ from fieldapp.workflow.standing_pegs import is_late_plan
 from fieldapp.workflow.taped_checks import taped_misfits
 
 
-def tape_misfits(record: TapeRecord, standing: StandingSite, pegs: PegBook) -> Iterator[str]:
-    """Yield sentences about a record that does not fit; pegs may be the crew's own, so any name will do."""
+def tape_misfits(record: TapeRecord, standing: StandingSite, pegs: Callable[[], PegBook]) -> Iterator[str]:
+    """Yield sentences about a record that does not fit; pegs may be the crew's own, so any name will do.
+
+    `pegs` is asked only where a record hangs on how they stood: most reports of pegs do not.
+    """
     if isinstance(record, Taped):
-        yield from taped_misfits(record, standing, pegs)
-    if isinstance(record, PegReport) and is_late_plan(pegs.before(record.peg, record.made_at), record):
-        yield f"Peg '{record.peg}' is there already, so this plan for it does not count."
+        yield from taped_misfits(record, standing, pegs())
+    if isinstance(record, PegReport) and record.state == "planned":
+        yield from _late_plan_words(record, pegs())
     if record.bunker is None:
         return
     bunker = next((bunker for bunker in standing.site.bunkers if bunker.id == record.bunker), None)
@@ -29,7 +32,12 @@ def tape_misfits(record: TapeRecord, standing: StandingSite, pegs: PegBook) -> I
     if isinstance(record, Capture | Morning):
         yield from _revision_words(record, bunker)
     if isinstance(record, Capture):
-        yield from capture_misfits(record, standing, pegs)
+        yield from capture_misfits(record, standing, pegs())
+
+
+def _late_plan_words(report: PegReport, pegs: PegBook) -> Iterator[str]:
+    if is_late_plan(pegs.before(report.peg, report.made_at), report):
+        yield f"Peg '{report.peg}' is there already, so this plan for it does not count."
 
 
 def _revision_words(record: Capture | Morning, bunker: Bunker) -> Iterator[str]:

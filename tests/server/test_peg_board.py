@@ -123,3 +123,8 @@ def test_the_site_page_leads_to_the_board_and_to_each_bunkers_pegs(manager):
     assert 'href="/sites/small-links/pegs/square"' in page
     code = manager.get("/sites/small-links/pegs/square/qr.svg")
     assert code.headers["content-type"] == "image/svg+xml"
+
+
+def test_a_peg_that_had_moved_and_was_seen_since_is_still_to_be_set_again(board):
+    groups = board(peg_document(1, state="moved", **ago(3)), peg_document(2, state="found", **ago(1)))
+    assert "control peg seen, but it has moved: set it again" in groups["Moved or missing 1"]["c1"]
