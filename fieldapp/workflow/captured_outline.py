@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from fieldapp.errors import InputError
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.model import Capture, DrawnShape, HeldRecord
+from fieldapp.model.tape_record import CapturedPoint
 from fieldapp.outline.curve import Curve, build_curve
 from fieldapp.reading.process import ErrorProcess
 from fieldapp.reading.verdict import R95_IN_SIGMA
@@ -25,6 +26,8 @@ FloatArray = NDArray[np.float64]
 ELSEWHERE_M = 0.05
 """A point that the phone put farther than this from where its distances lead is told."""
 MOST_TOLD = 3
+MOST_RECKONED = 100
+"""Of so many points the places are worked out anew when a capture comes in; a bunker has a few dozen."""
 WALKED_EVERY_M = 1.0
 WALKED_COUNTS = (24, 30, 40, 60, 120)
 FIGURES = 4
@@ -76,21 +79,32 @@ def measured_places(capture: Capture, grid: CourseGrid) -> FloatArray:
 
 
 def elsewhere_words(capture: Capture, ground_scale: float) -> Iterator[str]:
-    """Yield sentences about points that the phone put elsewhere than where their distances lead."""
+    """Yield sentences about points that the phone put elsewhere than where their distances lead.
+
+    Of very many points some, evenly along the line, are worked out: others wait to write meanwhile.
+    """
     pegs, tape = _pegs(capture, ground_scale), Tape(math.inf, capture.tape_error_m)
-    found = []
-    for number, point in enumerate(capture.points, 1):
-        try:
-            placed = place_point(point, pegs, tape, ground_scale)
-        except InputError as fault:
-            found.append(f"Point {number}: {fault}")
-            continue
-        apart_m = math.dist(placed.xy, (point.x * ground_scale, point.y * ground_scale))
-        if apart_m > ELSEWHERE_M:
-            found.append(f"Point {number}: the phone put it {apart_m:.2f} m from where its distances lead.")
+    count = len(capture.points)
+    reckoned = np.unique(np.linspace(0, count - 1, min(count, MOST_RECKONED)).round().astype(int)).tolist()
+    words = (_elsewhere(number + 1, capture.points[number], pegs, tape, ground_scale) for number in reckoned)
+    found = [one for one in words if one]
     yield from found[:MOST_TOLD]
     if len(found) > MOST_TOLD:
         yield f"So it is with {len(found) - MOST_TOLD} more points."
+    if len(reckoned) < count:
+        yield f"Only {len(reckoned)} of its {count:,} points were worked out anew here; its page shows all of them."
+
+
+def _elsewhere(number: int, point: CapturedPoint, pegs: dict[str, TiePeg], tape: Tape, scale: float) -> str:
+    """Say where a point leads to if not to where the phone put it; "" where it does."""
+    try:
+        placed = place_point(point, pegs, tape, scale)
+    except InputError as fault:
+        return f"Point {number}: {fault}"
+    apart_m = math.dist(placed.xy, (point.x * scale, point.y * scale))
+    if apart_m <= ELSEWHERE_M:
+        return ""
+    return f"Point {number}: the phone put it {apart_m:.2f} m from where its distances lead."
 
 
 def _measured(capture: Capture, scale: float) -> CapturedOutline:
