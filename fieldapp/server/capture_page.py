@@ -131,7 +131,7 @@ def _point_rows(worked: WorkedCapture) -> Iterator[PointRow]:
     unit, record = worked.site.site.units.ground, worked.capture.record
     for number, placed in placed_points(record, worked.ground_scale):
         point = record.points[number - 1]
-        yield PointRow(number, point_how(point, unit), point_within(placed.covariance, unit))
+        yield PointRow(number, point_how(point, unit), point_within(placed.radius95_m, unit))
 
 
 def _confirming(worked: WorkedCapture, next_letter: str, visitor: Visitor, fault: str) -> Confirming | None:

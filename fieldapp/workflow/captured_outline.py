@@ -40,7 +40,8 @@ class CapturedOutline:
 
     `band_xy` `(M, 2)` are places of the line with the half width `band95_m` `(M,)` that holds the true one 95 times in
     100, None where the receiver gave no figure. `shape95_m` is the half width of a walk's band where only its shape
-    counts, at its middle, `position95_m` the 95 % radius of where it lies as a whole; None for points. `measured_xy`
+    counts, at its middle, `position95_m` the 95 % radius of where it lies as a whole; None for points. Of points
+    `worst_point95_m` is the largest of their 95 % radii, None where one is unknown. `measured_xy`
     `(N, 2)` are the measured points, of a walk its fixes. `words` say what is to be known of it.
     """
 
@@ -51,6 +52,7 @@ class CapturedOutline:
     measured_xy: FloatArray
     shape95_m: float | None = None
     position95_m: float | None = None
+    worst_point95_m: float | None = None
     widest_gap_m: float | None = None
     bulge_m: float | None = None
     left_out: int = 0
@@ -118,9 +120,16 @@ def _measured(capture: Capture, scale: float) -> CapturedOutline:
         band_xy=line.trace / scale,
         band95_m=line.band95_m,
         measured_xy=xy,
+        worst_point95_m=_worst([point.radius95_m for point in points]),
         widest_gap_m=line.widest_gap_m,
         bulge_m=line.bulge_m,
     )
+
+
+def _worst(radii_m: Sequence[float | None]) -> float | None:
+    """Return the largest; None where one is not known."""
+    known = [radius for radius in radii_m if radius is not None]
+    return max(known) if len(known) == len(radii_m) else None
 
 
 def placed_points(capture: Capture, scale: float) -> list[tuple[int, PlacedPoint]]:

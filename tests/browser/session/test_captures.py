@@ -8,9 +8,12 @@ import numpy as np
 import pytest
 
 from fieldapp.model import ControlPoint, DrawnShape
+from fieldapp.model.tape_record import CapturedPoint
 from fieldapp.outline.curve import build_curve
 from fieldapp.tape.baseline import point_at
+from fieldapp.tape.captured import place_point
 from fieldapp.tape.intersection import error_ellipse, point_covariance
+from fieldapp.tape.ties import Tape, TiePeg
 
 pytestmark = pytest.mark.browser
 
@@ -57,6 +60,16 @@ def test_a_point_of_two_tapes_lies_on_its_side_with_the_error_of_tapes_and_pegs(
     sigma = 0.02 / math.sqrt(-2 * math.log(0.05))
     covariance = point_covariance(truth, ground("a"), ground("b"), 0.01, 0.01, None, np.eye(2) * sigma**2)
     assert found["withinM"] == pytest.approx(error_ellipse(covariance).major_m, abs=1e-6)
+    point = CapturedPoint("ties", ("a", "b"), tuple(tapes), side, found["x"], found["y"], found["withinM"])
+    desk = place_point(
+        point,
+        {peg: TiePeg(peg, tuple(ground(peg)), sigma * (peg == "b")) for peg in "ab"},
+        Tape(99.0, 0.01),
+        SCALE,
+    )
+    assert desk.radius95_m == pytest.approx(found["withinM"], abs=1e-6), (
+        "the desk tells of it as the phone does"
+    )
 
 
 def test_tapes_that_cannot_meet_say_by_how_much(ask):
@@ -250,3 +263,20 @@ def test_a_clock_put_back_in_the_middle_of_a_walk_is_said(ask):
     code = """(m, at) => m.walkTrouble({ place: { awayM: null, radius95M: 4 }, fix: { at } }, { lastAt: 1e12 })"""
     assert ask("capture_walk", code, 1e12 + 1000) is None
     assert "clock was put back" in ask("capture_walk", code, 1e12 - 60_000)
+
+
+def test_the_screen_that_tapes_points_says_to_hold_the_tapes_level(ask):
+    """Nothing is taken off for a slope here: a tape on the ground would put the point too far out."""
+    site = {"units": {"ground": "metre"}}
+    bundle = {
+        "site": site, "bunkers": [{"id": "one", "outlines": []}], "tape": {"length_m": 30, "error_m": 0.01},
+        "frame": {"ground_scale": 1},
+    }  # fmt: skip
+    question = """(m, [bundle, ways]) => ways.map((by) => {
+      const draft = { entry: { by, pegs: ['a', 'b'], first: '', second: '', side: 'left' }, points: [] };
+      const job = { bundle, bunkerId: 'one', place: null };
+      return m.measureModel(job, { draft, told: [], doubt: null, isChoosing: false }, []).here;
+    })"""
+    line, ties = ask("capture_model", question, [bundle, ["line", "ties"]])
+    assert line.startswith("Hold the tapes level.")
+    assert ties.startswith("Hold both tapes level")
