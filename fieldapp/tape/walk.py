@@ -11,6 +11,7 @@ number of knots is that of the least AIC.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -124,20 +125,24 @@ def smooth_walk(
 
 @dataclass(frozen=True)
 class _Fit:
-    """A spline through fixes at phases `(N,)`: covariance of the fixes, their design, normal matrix, residuals."""
+    """A spline through fixes at phases `(N,)`: factor of their covariance, whitened design `(N, knots)`, residuals."""
 
     phase: FloatArray
     knots: int
     lower: FloatArray
-    design: FloatArray
+    white: FloatArray
     residuals: FloatArray
     aic: float
 
     def weights(self, phase: FloatArray, closed: bool) -> FloatArray:
         """Return what each fix adds to the curve at phases `(M,)`: weights `(M, N)`."""
-        white = solve_triangular(self.lower, self.design, lower=True)
-        back = solve_triangular(self.lower, white, lower=True, trans="T")
-        return np.asarray(_design(phase, self.knots, closed) @ cho_solve(_normal(white), back.T))
+        return np.asarray(_design(phase, self.knots, closed) @ self._gain)
+
+    @cached_property
+    def _gain(self) -> FloatArray:
+        """What each fix adds to each knot, `(knots, N)`."""
+        back = solve_triangular(self.lower, self.white, lower=True, trans="T")
+        return np.asarray(cho_solve(_normal(self.white), back.T))
 
     @property
     def doubted(self) -> float:
@@ -192,7 +197,7 @@ def _fit(
     found = cho_solve(_normal(white), white.T @ white_xy)
     misfit = float(np.sum((white_xy - white @ found) ** 2))
     residuals = xy - xy.mean(axis=0) - design @ found
-    return _Fit(phase, knots, lower, design, residuals, misfit + 2 * 2 * design.shape[1])
+    return _Fit(phase, knots, lower, white, residuals, misfit + 2 * 2 * design.shape[1])
 
 
 def _normal(white: FloatArray) -> tuple[FloatArray, bool]:

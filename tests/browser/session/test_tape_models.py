@@ -161,7 +161,7 @@ def test_equal_steps_meet_both_sides_of_the_outline(model):
     [("skerry-bank", "4-right"), ("vindeloga", "7-right"), ("quandary-strait", "12-inner")],
 )
 def test_the_string_to_begin_with_is_that_of_the_desk(ask, name, bunker):
-    """Beside the bunker where it can be: between r4a and r4c, which is shorter, it would run over 4-right."""
+    """Beside the bunker where it can be: between r4a and r4c it would run over 4-right."""
     site, grid = SITES[name]
     points = bunker_points(
         site, laid_out(site, grid, site.bunker(bunker)), hole_scale(grid, site.hole(site.bunker(bunker).hole))
