@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
+from threading import BoundedSemaphore
 
 from PIL import Image, ImageOps
 
@@ -14,9 +15,12 @@ KINDS = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
 MEDIA_TYPE = "image/jpeg"
 LONGEST_SIDE = 1600
 LONGEST_SIDE_SMALL = 480
-MOST_PIXELS = 25_000_000
-"""Ten times what our phones send; a file of a few bytes can claim far more and would fill the memory."""
+MOST_PIXELS = 6_000_000
+"""More than twice what our phones send; a file of a few bytes can claim far more and would fill the memory."""
+AT_ONCE = 2
+"""So many pictures are decoded at a time, whoever sends them; the others wait their turn. One takes some 120 MB."""
 QUALITY = 85
+_TURN = BoundedSemaphore(AT_ONCE)
 NO_PICTURE = "That is no picture that can be read; send a JPEG, PNG or WebP file."
 
 
@@ -35,13 +39,13 @@ def read_photo(content: bytes) -> Photo:
     It is drawn anew, so that no place, time, name, preview or comment stays, however it was written into the file.
     Which way up the camera was held is applied first.
     """
-    with _opened(content) as opened:
+    with _TURN, _opened(content) as opened:
         return _drawn(opened, LONGEST_SIDE)
 
 
 def small_photo(content: bytes) -> bytes:
     """Return a photo that was read before as a small JPEG, at most 480 pixels a side; raises FormatError."""
-    with _opened(content) as opened:
+    with _TURN, _opened(content) as opened:
         return _drawn(opened, LONGEST_SIDE_SMALL).content
 
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
-from itertools import combinations
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -29,7 +28,7 @@ from fieldapp.tape.bunker_points import (
     site_tape,
     tie_peg,
 )
-from fieldapp.tape.squared_bunker import SquaredBunker, squared_bunker
+from fieldapp.tape.squared_bunker import SquaredBunker, squared_bunker, usual_string
 from fieldapp.tape.ties import TiePeg
 from fieldapp.workflow.sites import StandingSite, standing_site
 from fieldapp.workflow.standing_pegs import pegs_of
@@ -96,14 +95,8 @@ def _found(request: Request, site_id: str, bunker_id: str) -> _Found:
 
 
 def _usual_ends(standing: StandingSite, points: BunkerPoints, pegs: Sequence[TiePeg]) -> tuple[str, str]:
-    """Return the two pegs between which a string does best by its worst paint point, beside the bunker where it can be.
-
-    "" where no two stand.
-    """
-    site = standing.site
-    tape, unit_m = site_tape(site), site_square_unit_m(site)
-    strings = [squared_bunker(points, *ends, tape, None, unit_m) for ends in combinations(pegs, 2)]
-    best = min(strings, key=lambda one: (one.crosses, one.worst_m), default=None)
+    """Return the two pegs of the string to begin with, "" where no two stand."""
+    best = usual_string(points, pegs, site_tape(standing.site), site_square_unit_m(standing.site))
     return ("", "") if best is None else (best.start.id, best.end.id)
 
 

@@ -133,7 +133,7 @@ def _point_rows(worked: WorkedCapture) -> Iterator[PointRow]:
     square_unit_m = site_square_unit_m(worked.site.site)
     for number, placed in placed_points(record, worked.ground_scale, square_unit_m):
         point = record.points[number - 1]
-        yield PointRow(number, point_how(point, unit), point_within(placed.covariance, unit))
+        yield PointRow(number, point_how(point, unit), point_within(placed.radius95_m, unit))
 
 
 def _confirming(worked: WorkedCapture, next_letter: str, visitor: Visitor, fault: str) -> Confirming | None:

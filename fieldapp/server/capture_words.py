@@ -11,7 +11,6 @@ from fieldapp.model.tape_record import CapturedPoint
 from fieldapp.model.units import METRES_PER
 from fieldapp.server.page_contexts import Fact
 from fieldapp.server.record_rows import ground_words
-from fieldapp.tape.captured import IN_95
 from fieldapp.workflow.captured_outline import CapturedOutline
 from fieldapp.workflow.captures import HeldCapture, WorkedCapture
 
@@ -104,8 +103,12 @@ def truth_facts(worked: WorkedCapture, line: CapturedOutline) -> tuple[Fact, ...
             Fact("Where it lies as a whole", whole),
             Fact("Walked", _walk_words(line)),
         )
-    band = line.band95_m
-    facts = [Fact("At the measured points", _within(None if band is None else float(band.max()), unit))]
+    band, worst = line.band95_m, line.worst_point95_m
+    within = "not known" if worst is None else f"within {ground_words(worst, unit)} at the worst (95 %)"
+    facts = [
+        Fact("Measured points", within),
+        Fact("The line, square to it", _within(None if band is None else float(band.max()), unit)),
+    ]
     if line.widest_gap_m is not None and line.bulge_m is not None:
         facts.append(Fact("Widest gap between points", ground_words(line.widest_gap_m, unit)))
         facts.append(
@@ -158,11 +161,9 @@ def point_how(point: CapturedPoint, unit: str) -> str:
     return f"{ties}{side}"
 
 
-def point_within(covariance: np.ndarray | None, unit: str) -> str:
-    """Return the largest 95 % half width of a point on any line through it."""
-    if covariance is None:
-        return "not known"
-    return f"± {ground_words(IN_95 * math.sqrt(float(np.linalg.eigvalsh(covariance)[-1])), unit)}"
+def point_within(radius95_m: float | None, unit: str) -> str:
+    """Return how well a point is known, as its phone said it: by the long half axis of its 95 % ellipse."""
+    return "not known" if radius95_m is None else ground_words(radius95_m, unit)
 
 
 def where_words(worked: WorkedCapture, at: tuple[float, float]) -> str:

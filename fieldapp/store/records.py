@@ -155,9 +155,11 @@ def marked_revisions(connection: Connection, site_id: str) -> set[tuple[str, str
     }
 
 
-def newest_sequence(connection: Connection, site_id: str) -> int:
-    """Return the sequence number of the newest record of a site; 0 when there is none."""
+def newest_sequence(connection: Connection, site_id: str, kinds: Sequence[str] | None = None) -> int:
+    """Return the sequence number of the newest record of a site, of some kinds or all; 0 when there is none."""
     query = _of_site(select(FIELD_RECORD.c.sequence), site_id)
+    if kinds is not None:
+        query = query.where(FIELD_RECORD.c.kind.in_(kinds))
     return connection.execute(query.order_by(FIELD_RECORD.c.sequence.desc()).limit(1)).scalar() or 0
 
 

@@ -35,6 +35,13 @@ class PlacedPoint:
     xy: FloatArray
     covariance: FloatArray | None
 
+    @property
+    def radius95_m(self) -> float | None:
+        """The long half axis of the 95 % ellipse, ground metres, as phones tell it; None where that is unknown."""
+        if self.covariance is None:
+            return None
+        return R95_IN_SIGMA * math.sqrt(float(np.linalg.eigvalsh(self.covariance)[-1]))
+
 
 @dataclass(frozen=True, eq=False)
 class CapturedLine:

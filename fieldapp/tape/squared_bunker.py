@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 from fieldapp.errors import InputError
 from fieldapp.tape.baseline import (
@@ -80,6 +82,17 @@ def squared_bunker(
     string = _String(start, end, tape, square_unit_m)
     places = _points_by(string, points) if every_m is None else _squares_by(string, points, every_m)
     return SquaredBunker(points, start, end, tape, every_m, square_unit_m, places)
+
+
+def usual_string(
+    points: BunkerPoints, pegs: Sequence[TiePeg], tape: Tape, square_unit_m: float = SQUARE_UNIT_M
+) -> SquaredBunker | None:
+    """Return the string that does best by its worst paint point, beside the bunker where it can be.
+
+    None where no two pegs stand. Twin: `usualEnds` in web/phone/session/line_model.js.
+    """
+    strings = [squared_bunker(points, *ends, tape, None, square_unit_m) for ends in combinations(pegs, 2)]
+    return min(strings, key=lambda one: (one.crosses, one.worst_m), default=None)
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,14 @@ The curve is a cubic spline (periodic round a closed line) fitted by generalised
 second apart repeats itself (`reading.process`), so they are weighed by its whole covariance, and the covariance of the
 curve follows from it. What is the same all round moves the line as a whole and bends nothing, so *position* and *shape*
 are told apart. Strays are found by data snooping (Baarda 1968): the largest standardised residual is left out while it
-is beyond what a tenth of a per mille of honest fixes reach. The number of knots is that of the least AIC.
+is beyond what a tenth of a per mille of honest fixes reach, and the line is fitted again without what was found. The
+number of knots is that of the least AIC.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -19,9 +21,9 @@ from scipy.special import ndtri
 
 from fieldapp.errors import ReadingError
 from fieldapp.reading.process import ErrorProcess
-from fieldapp.reading.verdict import radius_in_sigma
 from fieldapp.tape.rounds import phases
 from fieldapp.tape.walk_error import error_covariance, worst_covariance
+from fieldapp.tape.walk_strays import DOUBT, stray_fixes
 
 FloatArray = NDArray[np.float64]
 
@@ -34,10 +36,9 @@ SPANS = 0.8
 """No stretch without a fix is longer than this share of the way from knot to knot, or there are fewer knots."""
 FAINT = 1e-6
 """What keeps a knot without a fix from being free, in 1/m²: it is known within a kilometre of the middle."""
-STRAY_CHANCE = 1e-4
 MOST_STRAYS = 0.2
-DOUBT = 2.0
-"""Residuals more than this many times what the receiver says of itself are believed instead, as in a reading."""
+MOST_REFITS = 12
+"""How often the line is fitted again without the strays found so far."""
 IN_95 = float(ndtri(0.975))
 """The half width that holds 95 % of a normal error on one axis, in its sigma: 1.9600."""
 PLACES = 120
@@ -100,8 +101,11 @@ def smooth_walk(
     kept = np.ones(len(times), dtype=bool)
     phase = phases(times, places, closed, float(np.median(sigmas)) if told else 0.0)
     fit = _aligned(times, places, sigmas, process, phase, closed)
-    while (stray := _stray(fit, closed)) is not None and kept.sum() > (1 - MOST_STRAYS) * len(kept):
-        kept[np.flatnonzero(kept)[stray]] = False
+    for _ in range(MOST_REFITS):
+        strays = _strays(fit, closed, int(kept.sum() - (1 - MOST_STRAYS) * len(kept)))
+        if not strays:
+            break
+        kept[np.flatnonzero(kept)[strays]] = False
         fit = _aligned(times[kept], places[kept], sigmas[kept], process, phase[kept], closed)
     sigmas = sigmas[kept] * fit.doubted
     weights = fit.weights(_even(closed), closed)
@@ -121,21 +125,24 @@ def smooth_walk(
 
 @dataclass(frozen=True)
 class _Fit:
-    """A spline through fixes at phases `(N,)`: covariance of the fixes, their design, normal matrix, residuals."""
+    """A spline through fixes at phases `(N,)`: factor of their covariance, whitened design `(N, knots)`, residuals."""
 
     phase: FloatArray
     knots: int
     lower: FloatArray
-    design: FloatArray
+    white: FloatArray
     residuals: FloatArray
     aic: float
 
     def weights(self, phase: FloatArray, closed: bool) -> FloatArray:
         """Return what each fix adds to the curve at phases `(M,)`: weights `(M, N)`."""
-        white = solve_triangular(self.lower, self.design, lower=True)
-        normal = cho_factor(white.T @ white + FAINT * np.eye(self.design.shape[1]))
-        back = solve_triangular(self.lower, white, lower=True, trans="T")
-        return np.asarray(_design(phase, self.knots, closed) @ cho_solve(normal, back.T))
+        return np.asarray(_design(phase, self.knots, closed) @ self._gain)
+
+    @cached_property
+    def _gain(self) -> FloatArray:
+        """What each fix adds to each knot, `(knots, N)`."""
+        back = solve_triangular(self.lower, self.white, lower=True, trans="T")
+        return np.asarray(cho_solve(_normal(self.white), back.T))
 
     @property
     def doubted(self) -> float:
@@ -187,10 +194,16 @@ def _fit(
 ) -> _Fit:
     design = _design(phase, knots, closed)
     white = solve_triangular(lower, design, lower=True)
-    found = np.linalg.lstsq(white, white_xy, rcond=None)[0]
+    found = cho_solve(_normal(white), white.T @ white_xy)
     misfit = float(np.sum((white_xy - white @ found) ** 2))
     residuals = xy - xy.mean(axis=0) - design @ found
-    return _Fit(phase, knots, lower, design, residuals, misfit + 2 * 2 * design.shape[1])
+    return _Fit(phase, knots, lower, white, residuals, misfit + 2 * 2 * design.shape[1])
+
+
+def _normal(white: FloatArray) -> tuple[FloatArray, bool]:
+    """Return the normal matrix of a whitened design `(N, knots)`, factored for `cho_solve`."""
+    factored, is_lower = cho_factor(white.T @ white + FAINT * np.eye(white.shape[1]))
+    return factored, bool(is_lower)
 
 
 def _design(phase: FloatArray, knots: int, closed: bool) -> FloatArray:
@@ -224,21 +237,9 @@ def _nearest(fit: _Fit, xy: FloatArray, phase: FloatArray, closed: bool) -> Floa
     return np.asarray(turns + np.interp(share, fine, along / along[-1]))
 
 
-def _stray(fit: _Fit, closed: bool) -> int | None:
-    """Return the index of the fix that fits least, None where all fit.
-
-    With P = R⁻¹ - R⁻¹B(BᵀR⁻¹B)⁻¹BᵀR⁻¹ a residual left out by itself is (P z) / P_ii, of variance 1 / P_ii. Where the
-    middle one of them all belies the receiver's own figure it is the measure, since strays do not move it.
-    """
+def _strays(fit: _Fit, closed: bool, most: int) -> list[int]:
     inverse = cho_solve((fit.lower, True), np.eye(len(fit.phase)))
-    hat = fit.weights(fit.phase, closed)
-    left = inverse - inverse @ hat
-    diagonal = np.maximum(np.diag(left), 1e-12)
-    beyond = np.hypot(*(inverse @ fit.residuals).T) / np.sqrt(diagonal)
-    usual = float(np.median(beyond)) / radius_in_sigma(0.5)
-    worst = int(np.argmax(beyond))
-    limit = radius_in_sigma(1 - STRAY_CHANCE) * (usual if usual > DOUBT else 1.0)
-    return worst if beyond[worst] > limit else None
+    return stray_fixes(inverse, fit.weights(fit.phase, closed), fit.residuals, most)
 
 
 def _even(closed: bool) -> FloatArray:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import string
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -14,29 +14,59 @@ from fieldapp.formats.site_folder import check_site_text, site_text
 from fieldapp.model import Bunker, ControlPoint, DrawnShape, Site
 from fieldapp.outline.place import own_frame
 from fieldapp.store.engine import Store, Transaction
-from fieldapp.store.sites import add_version
+from fieldapp.store.records import newest_sequence
+from fieldapp.store.sites import add_version, standing_version
 from fieldapp.workflow.captured_outline import FIGURES
-from fieldapp.workflow.captures import WorkedCapture, worked_in
+from fieldapp.workflow.captures import KINDS, WorkedCapture, worked_in
 from fieldapp.workflow.issued import issue_text
 from fieldapp.workflow.sites import versions_in
+
+MOST_TRIES = 5
+
+
+@dataclass(frozen=True)
+class _Ready:
+    """A revision ready to be added: the new site's text, what is told of it, and what it was worked out from."""
+
+    revision: str
+    text: str
+    told: str
+    basis: tuple[int, int]
 
 
 def issue_capture(store: Store, site_id: str, record_id: str, person: str, at: datetime) -> str:
     """Make a capture the next revision of its bunker, which stands from then on; return its letter.
 
-    Raises NotFoundError, and ConflictError in words for one that was confirmed already, taken back, is practice, was
-    captured over a revision that stands no more, or whose outline the site cannot have.
+    It is worked out before anything is written, so that nobody's marks wait for it, and once more where the site or the
+    captures changed meanwhile. Raises NotFoundError, and ConflictError in words for one that was confirmed already,
+    taken back, is practice, was captured over a revision that stands no more, or whose outline the site cannot have.
     """
-    with store.writing() as transaction:
+    for _ in range(MOST_TRIES):
+        ready = _made_ready(store, site_id, record_id, person)
+        content_id = hashlib.sha256(ready.text.encode()).hexdigest()
+        with store.writing() as transaction:
+            if _basis(transaction, site_id) == ready.basis:
+                add_version(transaction, site_id, content_id, ready.text, at, ready.told)
+                return ready.revision
+    raise ConflictError("The site changed while this capture was worked out; confirm it once more.")
+
+
+def _made_ready(store: Store, site_id: str, record_id: str, person: str) -> _Ready:
+    with store.reading() as transaction:
         worked = worked_in(transaction, site_id, record_id)
-        if worked.refusal or worked.line is None:
-            raise ConflictError(f"This capture cannot become a revision. {worked.refusal}")
-        revision = _revision_in(transaction, worked)
-        text = _checked_text(with_captured(worked, revision), revision)
-        content_id = hashlib.sha256(text.encode()).hexdigest()
-        told = issue_text(record_id, worked.capture.record.bunker, revision, person)
-        add_version(transaction, site_id, content_id, text, at, told)
-    return revision
+        revision, basis = _revision_in(transaction, worked), _basis(transaction, site_id)
+    if worked.refusal or worked.line is None:
+        raise ConflictError(f"This capture cannot become a revision. {worked.refusal}")
+    text = _checked_text(with_captured(worked, revision), revision)
+    return _Ready(
+        revision, text, issue_text(record_id, worked.capture.record.bunker, revision, person), basis
+    )
+
+
+def _basis(transaction: Transaction, site_id: str) -> tuple[int, int]:
+    """Return the newest version of the site, and the newest record that a capture is worked out from."""
+    standing = standing_version(transaction, site_id)
+    return standing.sequence if standing else 0, newest_sequence(transaction, site_id, KINDS)
 
 
 def revision_after(store: Store, worked: WorkedCapture) -> str:

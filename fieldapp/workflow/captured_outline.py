@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from fieldapp.errors import InputError
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.model import Capture, DrawnShape, HeldRecord
+from fieldapp.model.tape_record import CapturedPoint
 from fieldapp.outline.curve import Curve, build_curve
 from fieldapp.reading.process import ErrorProcess
 from fieldapp.reading.verdict import R95_IN_SIGMA
@@ -25,6 +26,8 @@ FloatArray = NDArray[np.float64]
 ELSEWHERE_M = 0.05
 """A point that the phone put farther than this from where its distances lead is told."""
 MOST_TOLD = 3
+MOST_RECKONED = 100
+"""Of so many points the places are worked out anew when a capture comes in; a bunker has a few dozen."""
 WALKED_EVERY_M = 1.0
 WALKED_COUNTS = (24, 30, 40, 60, 120)
 FIGURES = 4
@@ -37,7 +40,8 @@ class CapturedOutline:
 
     `band_xy` `(M, 2)` are places of the line with the half width `band95_m` `(M,)` that holds the true one 95 times in
     100, None where the receiver gave no figure. `shape95_m` is the half width of a walk's band where only its shape
-    counts, at its middle, `position95_m` the 95 % radius of where it lies as a whole; None for points. `measured_xy`
+    counts, at its middle, `position95_m` the 95 % radius of where it lies as a whole; None for points. Of points
+    `worst_point95_m` is the largest of their 95 % radii, None where one is unknown. `measured_xy`
     `(N, 2)` are the measured points, of a walk its fixes. `words` say what is to be known of it.
     """
 
@@ -48,6 +52,7 @@ class CapturedOutline:
     measured_xy: FloatArray
     shape95_m: float | None = None
     position95_m: float | None = None
+    worst_point95_m: float | None = None
     widest_gap_m: float | None = None
     bulge_m: float | None = None
     left_out: int = 0
@@ -81,21 +86,32 @@ def measured_places(capture: Capture, grid: CourseGrid) -> FloatArray:
 
 
 def elsewhere_words(capture: Capture, ground_scale: float) -> Iterator[str]:
-    """Yield sentences about points that the phone put elsewhere than where their distances lead."""
+    """Yield sentences about points that the phone put elsewhere than where their distances lead.
+
+    Of very many points some, evenly along the line, are worked out: others wait to write meanwhile.
+    """
     pegs, tape = _pegs(capture, ground_scale), Tape(math.inf, capture.tape_error_m)
-    found = []
-    for number, point in enumerate(capture.points, 1):
-        try:
-            placed = place_point(point, pegs, tape, ground_scale)
-        except InputError as fault:
-            found.append(f"Point {number}: {fault}")
-            continue
-        apart_m = math.dist(placed.xy, (point.x * ground_scale, point.y * ground_scale))
-        if apart_m > ELSEWHERE_M:
-            found.append(f"Point {number}: the phone put it {apart_m:.2f} m from where its distances lead.")
+    count = len(capture.points)
+    reckoned = np.unique(np.linspace(0, count - 1, min(count, MOST_RECKONED)).round().astype(int)).tolist()
+    words = (_elsewhere(number + 1, capture.points[number], pegs, tape, ground_scale) for number in reckoned)
+    found = [one for one in words if one]
     yield from found[:MOST_TOLD]
     if len(found) > MOST_TOLD:
         yield f"So it is with {len(found) - MOST_TOLD} more points."
+    if len(reckoned) < count:
+        yield f"Only {len(reckoned)} of its {count:,} points were worked out anew here; its page shows all of them."
+
+
+def _elsewhere(number: int, point: CapturedPoint, pegs: dict[str, TiePeg], tape: Tape, scale: float) -> str:
+    """Say where a point leads to if not to where the phone put it; "" where it does."""
+    try:
+        placed = place_point(point, pegs, tape, scale)
+    except InputError as fault:
+        return f"Point {number}: {fault}"
+    apart_m = math.dist(placed.xy, (point.x * scale, point.y * scale))
+    if apart_m <= ELSEWHERE_M:
+        return ""
+    return f"Point {number}: the phone put it {apart_m:.2f} m from where its distances lead."
 
 
 def _measured(capture: Capture, scale: float, square_unit_m: float) -> CapturedOutline:
@@ -109,9 +125,16 @@ def _measured(capture: Capture, scale: float, square_unit_m: float) -> CapturedO
         band_xy=line.trace / scale,
         band95_m=line.band95_m,
         measured_xy=xy,
+        worst_point95_m=_worst([point.radius95_m for point in points]),
         widest_gap_m=line.widest_gap_m,
         bulge_m=line.bulge_m,
     )
+
+
+def _worst(radii_m: Sequence[float | None]) -> float | None:
+    """Return the largest; None where one is not known."""
+    known = [radius for radius in radii_m if radius is not None]
+    return max(known) if len(known) == len(radii_m) else None
 
 
 def placed_points(capture: Capture, scale: float, square_unit_m: float) -> list[tuple[int, PlacedPoint]]:

@@ -3,6 +3,8 @@
 import io
 import struct
 import zlib
+from concurrent.futures import ThreadPoolExecutor
+from time import sleep
 
 import pytest
 from hypothesis import given, settings
@@ -10,7 +12,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from fieldapp.errors import FormatError
-from fieldapp.formats.photo import LONGEST_SIDE, read_photo, small_photo
+from fieldapp.formats.photo import AT_ONCE, LONGEST_SIDE, read_photo, small_photo
 from tests.photos import COMMENT, GPS, MAKER, jpeg_photo, told_beside
 
 SKY = (150, 190, 230)
@@ -80,6 +82,25 @@ def test_what_shows_through_is_white():
     assert near(opened(read_photo(sent.getvalue()).content).getpixel((5, 5)), (255, 255, 255), by=2)
 
 
+def test_however_many_come_at_once_two_are_decoded_at_a_time(monkeypatch):
+    """Each fills the memory with its pixels: ten of 25 million pixels at once took 4 GB."""
+    at_once, most, shrunk = [], [], Image.Image.thumbnail
+
+    def watched(picture, size):
+        at_once.append(picture)
+        most.append(len(at_once))
+        sleep(0.02)
+        shrunk(picture, size)
+        at_once.remove(picture)
+
+    monkeypatch.setattr(Image.Image, "thumbnail", watched)
+    sent = as_file("PNG")
+    with ThreadPoolExecutor(6) as pool:
+        kept = list(pool.map(lambda read: read(sent), [read_photo, small_photo] * 4))
+    assert len(kept) == len(most) == 8
+    assert max(most) <= AT_ONCE == 2
+
+
 def bomb():
     """A PNG of some 70 bytes that claims 60,000 by 60,000 pixels."""
     head = struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0)
@@ -96,8 +117,9 @@ NO_PICTURES = {
     "words": (b"the peg is behind the broom", "no picture"),
     "half a file": (jpeg_photo()[:1500], "no picture"),
     "another kind": (as_file("GIF"), "no picture"),
-    "too many pixels": (bomb(), "25 million pixels"),
-    "as many, in a file that holds them": (as_file("PNG", (5001, 5000)), "25 million pixels"),
+    "too many pixels": (bomb(), "6 million pixels"),
+    "as many, in a file that holds them": (as_file("PNG", (3001, 2000)), "6 million pixels"),
+    "as many, in a file of a few bytes": (as_file("WEBP", (5000, 5000), method=0), "6 million pixels"),
 }
 
 

@@ -47,11 +47,12 @@ def test_the_page_tells_what_changes_how_true_it_is_and_who_made_it(captured, ma
     assert re.search(r"Farthest out 12\.04 m, on the tee side, to the left", told)
     assert "Farthest in nowhere" in told
     assert "76.7 m², was 16.0 m²: 60.7 m² more" in told
-    assert re.search(r"At the measured points ± 0\.0\d m \(95 %\)", told)
+    assert re.search(r"Measured points within 0\.0\d m at the worst \(95 %\)", told)
+    assert re.search(r"The line, square to it ± 0\.0\d m \(95 %\)", told)
     assert re.search(r"Widest gap between points 8\.0\d m", told)
     assert "offsets from a string, 4 points" in told
     assert "By Ada" in told
-    assert "string r1 to r2: 1.00 m along, 2.00 m left ± 0.0" in told
+    assert "string r1 to r2: 1.00 m along, 2.00 m left 0.0" in told
 
 
 def test_once_confirmed_the_page_says_by_whom_and_offers_nothing_more(captured, manager):

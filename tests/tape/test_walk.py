@@ -5,6 +5,7 @@ import pytest
 
 from fieldapp.errors import ReadingError
 from fieldapp.reading.process import DEFAULT_PROCESS, ErrorProcess
+from fieldapp.tape import walk
 from fieldapp.tape.rounds import phases
 from fieldapp.tape.walk import smooth_walk
 from tests.tape.walks import errors, off_ring
@@ -59,6 +60,22 @@ def test_strays_are_left_out_and_nothing_else():
     line = smooth(t_s, xy)
     assert line.left_out == 2
     assert np.hypot(*line.xy.T) == pytest.approx(RADIUS_M, abs=0.15)
+
+
+@pytest.mark.parametrize(("count", "share"), [(300, 0.06), (500, 0.15)])
+def test_many_strays_are_found_in_few_fits(monkeypatch, count, share):
+    """One fit for each stray would take a minute where a receiver is bad; so few are the rounds that halve them."""
+    rng = np.random.default_rng(11)
+    t_s, xy = circle(count, 4)
+    xy = xy + rng.normal(0, 0.02, xy.shape)
+    strays = rng.choice(count, int(share * count), replace=False)
+    xy[strays] += rng.normal(0, 9.0, (len(strays), 2)) + 3.0
+    fits, fitted = [], walk._aligned
+    monkeypatch.setattr(walk, "_aligned", lambda *args: fits.append(args) or fitted(*args))
+    line = smooth(t_s, xy)
+    assert len(fits) <= walk.MOST_REFITS + 1
+    assert len(strays) <= line.left_out <= 1.05 * len(strays) + 1
+    assert np.hypot(*line.xy.T) == pytest.approx(RADIUS_M, abs=0.05)
 
 
 def test_an_error_that_stays_moves_the_whole_and_leaves_the_shape():

@@ -12,16 +12,20 @@ from tests.tape.walks import errors, lobed, off_ring, walked
 
 PHONE = ErrorProcess(DEFAULT_PROCESS.parts, spread=1.0)
 FINE = ErrorProcess(((0.3, 0.0), (0.4, 30.0), (0.3, 600.0)), spread=1.0)
-CORRECTED = 12
-"""Rounds of the fit by which the shape is laid on the true line before only the shape is looked at."""
+CORRECTED = 4
+"""Steps by which the true line is laid on the shape before only the shape is looked at: the last moves it no more."""
 
 
 def shape_share(line, truth):
-    """How much of the true line lies within the shape's band once the whole was moved to where it fits best."""
+    """How much of the true line lies within the shape's band once the whole was moved to where it fits best.
+
+    That is where the squares of its distances from the shape, each square to it, are least (Gauss and Newton).
+    """
     shift = np.zeros(2)
     for _ in range(CORRECTED):
-        _, _, near = off_ring(line.xy, truth + shift)
-        shift = shift + (near - truth - shift).mean(axis=0)
+        away, nearest, near = off_ring(line.xy, truth + shift)
+        square = (near - truth - shift) / np.maximum(away, 1e-12)[:, None]
+        shift = shift + np.linalg.solve(square.T @ square, square.T @ away)
     away, nearest, _ = off_ring(line.xy, truth + shift)
     return (away <= line.shape95_m[nearest]).mean()
 

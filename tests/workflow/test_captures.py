@@ -1,6 +1,7 @@
 """Captures: worked out here, compared, issued once as the next revision; and no load goes back before one."""
 
 from datetime import timedelta
+from threading import Thread
 
 import numpy as np
 import pytest
@@ -8,8 +9,9 @@ import pytest
 from fieldapp.errors import ConflictError, InputError, NotFoundError
 from fieldapp.model.site import ControlPoint, DrawnShape
 from fieldapp.reading.process import DEFAULT_PROCESS
+from fieldapp.workflow import capture_issue, captured_outline
 from fieldapp.workflow.capture_issue import issue_capture, next_revision
-from fieldapp.workflow.captures import captures_of, worked_capture
+from fieldapp.workflow.captures import captures_of, worked_capture, worked_in
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.site_writing import write_site
 from fieldapp.workflow.sites import load_site, standing_site
@@ -126,11 +128,44 @@ def test_it_is_confirmed_once_only(send, issue):
         issue(person="Kim")
 
 
+def test_records_come_in_while_it_is_worked_out_and_what_they_change_counts(monkeypatch, send, issue):
+    """A long walk takes a second to work out; marks are stored meanwhile, and an undo that came is heeded."""
+    document = capture()
+    send(document)
+    came = []
+
+    def worked_while_one_takes_it_back(*args):
+        worked = worked_in(*args)
+        if not came:
+            came.append(Thread(target=send, args=(undo_document(document),), daemon=True))
+            came[0].start()
+            came[0].join(timeout=2.0)
+            assert not came[0].is_alive(), "what is sent waits until the capture is worked out"
+        return worked
+
+    monkeypatch.setattr(capture_issue, "worked_in", worked_while_one_takes_it_back)
+    with pytest.raises(ConflictError, match="taken back"):
+        issue()
+
+
 def test_a_second_capture_over_the_revision_that_was_replaced_is_refused(send, issue):
     send(capture(), capture(number=3002))
     issue()
     with pytest.raises(ConflictError, match="captured over revision A, and revision B stands now"):
         issue(record_id(3002))
+
+
+def test_of_very_many_points_some_are_worked_out_anew_and_that_is_said(monkeypatch, send):
+    """It is done while others wait to write; the capture's page looks at every one."""
+    document = capture()
+    points = [document["points"][0]] * 400
+    reckoned, place = [], captured_outline.place_point
+    monkeypatch.setattr(captured_outline, "place_point", lambda *args: reckoned.append(1) or place(*args))
+    elsewhere = [{**point, "x": point["x"] + 0.5} for point in points]
+    remarks = remarks_of(send(document | {"points": elsewhere}))
+    assert len(reckoned) <= captured_outline.MOST_RECKONED < 400
+    assert "Point 1: the phone put it 0.50 m" in remarks
+    assert "100 of its 400 points" in remarks
 
 
 @pytest.mark.parametrize(

@@ -59,6 +59,16 @@ def test_a_point_of_two_tapes_lies_on_its_side_with_the_error_of_tapes_and_pegs(
     sigma = 0.02 / math.sqrt(-2 * math.log(0.05))
     covariance = point_covariance(truth, ground("a"), ground("b"), 0.01, 0.01, None, np.eye(2) * sigma**2)
     assert found["withinM"] == pytest.approx(error_ellipse(covariance).major_m, abs=1e-6)
+    point = CapturedPoint("ties", ("a", "b"), tuple(tapes), side, found["x"], found["y"], found["withinM"])
+    desk = place_point(
+        point,
+        {peg: TiePeg(peg, tuple(ground(peg)), sigma * (peg == "b")) for peg in "ab"},
+        Tape(99.0, 0.01),
+        SCALE,
+    )
+    assert desk.radius95_m == pytest.approx(found["withinM"], abs=1e-6), (
+        "the desk tells of it as the phone does"
+    )
 
 
 def test_tapes_that_cannot_meet_say_by_how_much(ask):
@@ -263,3 +273,20 @@ def test_squares_off_a_string_are_as_true_as_the_3_4_5_of_the_sites_unit(ask, un
     placed = place_point(record, {peg.id: peg for peg in known}, Tape(30.0, 0.01), SCALE, square_m)
     largest = np.sqrt(np.linalg.eigvalsh(placed.covariance).max()) * math.sqrt(-2 * math.log(0.05))
     assert found["withinM"] == pytest.approx(largest, abs=1e-6)
+
+
+def test_the_screen_that_tapes_points_says_to_hold_the_tapes_level(ask):
+    """Nothing is taken off for a slope here: a tape on the ground would put the point too far out."""
+    site = {"units": {"ground": "metre"}}
+    bundle = {
+        "site": site, "bunkers": [{"id": "one", "outlines": []}], "tape": {"length_m": 30, "error_m": 0.01},
+        "frame": {"ground_scale": 1},
+    }  # fmt: skip
+    question = """(m, [bundle, ways]) => ways.map((by) => {
+      const draft = { entry: { by, pegs: ['a', 'b'], first: '', second: '', side: 'left' }, points: [] };
+      const job = { bundle, bunkerId: 'one', place: null };
+      return m.measureModel(job, { draft, told: [], doubt: null, isChoosing: false }, []).here;
+    })"""
+    line, ties = ask("capture_model", question, [bundle, ["line", "ties"]])
+    assert line.startswith("Hold the tapes level.")
+    assert ties.startswith("Hold both tapes level")

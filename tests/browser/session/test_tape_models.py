@@ -1,10 +1,21 @@
 """What the screens of the tape show of a job: ties, the string, and a lost peg."""
 
 import math
+from datetime import date
 
 import pytest
 
+from fieldapp.formats.bundle import describe_hole
+from fieldapp.formats.site_folder import load_checked_site
+from fieldapp.model.standing_peg import StandingPeg
+from fieldapp.outline.laid_out import hole_scale
+from fieldapp.shipped_files import sample_site_folders
+from fieldapp.tape.bunker_points import bunker_points, pegs_of_bunker, site_square_unit_m, site_tape, tie_peg
+from fieldapp.tape.squared_bunker import usual_string
+from fieldapp.workflow.sites import laid_out
+
 pytestmark = pytest.mark.browser
+SITES = {folder.name: load_checked_site(folder) for folder in sample_site_folders()}
 
 POINTS = [[1, 100.0, 210.0, 0.0], [2, 110.0, 210.0, 10.0], [3, 110.0, 220.0, 20.0], [4, 100.0, 220.0, 30.0]]
 OUTLINE = {
@@ -143,6 +154,30 @@ def test_equal_steps_meet_both_sides_of_the_outline(model):
         ("6.00 m", "15.00 m left"), ("6.00 m", "5.00 m left"), ("12.00 m", "15.00 m left"), ("12.00 m", "5.00 m left"),
     ]  # fmt: skip
     assert shown["button"] is None
+
+
+@pytest.mark.parametrize(
+    ("name", "bunker"),
+    [("skerry-bank", "4-right"), ("vindeloga", "7-right"), ("quandary-strait", "12-inner")],
+)
+def test_the_string_to_begin_with_is_that_of_the_desk(ask, name, bunker):
+    """Beside the bunker where it can be: between r4a and r4c it would run over 4-right."""
+    site, grid = SITES[name]
+    points = bunker_points(
+        site, laid_out(site, grid, site.bunker(bunker)), hole_scale(grid, site.hole(site.bunker(bunker).hole))
+    )
+    tape = site_tape(site)
+    own = pegs_of_bunker([StandingPeg(peg) for peg in site.pegs], points, tape)
+    desk = usual_string(points, [tie_peg(peg, points.scale) for peg in own], tape, site_square_unit_m(site))
+    given = describe_hole(site, grid, site.bunker(bunker).hole, date(2026, 5, 1))
+    question = """async (m, [bundle, bunkerId]) => {
+      const { createJob } = await import('/phone/session/job.js');
+      const { standingPegs } = await import('/phone/session/standing_pegs.js');
+      const job = createJob({ bundle, frame: null, bunkerId, person: 'Ada', device: 'phone 1' });
+      return m.lineModel(job, standingPegs(job), { startId: null, endId: null, everyM: null, number: 1, index: 0 });
+    }"""
+    shown = ask("line_model", question, [given | {"field_pegs": [], "peg_reports": [], "marks": []}, bunker])
+    assert (shown["startId"], shown["endId"]) == (desk.start.id, desk.end.id)
 
 
 def test_a_string_needs_two_pegs(model):

@@ -70,7 +70,7 @@ export function measureModel(job, { draft, told, doubt, isChoosing }, pegs) {
     change: entry.by !== 'reading' && !isOpen ? changeWords(entry) : null,
     fields: entry.by === 'reading' ? [] : fieldsOf(entry, job.bundle.site.units.ground),
     sides: entry.by === 'reading' ? null : { label: `Looking from ${entry.pegs[0]} to ${entry.pegs[1]}, it lies`, chosen: entry.side },
-    here: entry.by === 'reading' ? hereWords(job) : entry.by === 'line' ? `Set the square out by 3-4-5. ${SQUARE[job.bundle.site.units.ground]}` : null,
+    here: howWords(job, entry.by),
     leftOut: out.length === 0 ? null : `Left out: ${out.map(({ id, state }) => `${id} (${state})`).join(', ')}.`,
     told,
     add: { label: doubt === null ? `Add point ${nextNumber(draft)}` : `Add ${nextNumber(draft)} all the same`, isAsking: doubt !== null },
@@ -85,6 +85,12 @@ const changeWords = ({ by, pegs: [one, other] }) => (by === 'line' ? `String fro
 function fieldsOf({ by, pegs, first, second }, unit) {
   const names = by === 'line' ? [`Along from ${pegs[0]}`, 'Square off it'] : pegs.map((id) => `From ${id}`);
   return names.map((label, i) => ({ label: `${label}, ${tapeSign(unit)}`, value: [first, second][i] }));
+}
+
+/** How to hold the tapes, which are reckoned as level here, or how well the place is known where the phone stands. */
+function howWords(job, by) {
+  if (by === 'reading') return hereWords(job);
+  return by === 'ties' ? 'Hold both tapes level, also on a slope.' : `Hold the tapes level. Set the square out by 3-4-5. ${SQUARE[job.bundle.site.units.ground]}`;
 }
 
 function hereWords(job) {

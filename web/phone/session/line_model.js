@@ -1,7 +1,7 @@
 // Setting out from a string between two pegs: chainage along it and square offset, point by point or at every so many metres.
 
 import { baselineTable, pointAt, rightAngleSides, squaresTo } from '../geometry/baseline.js';
-import { outlineOf } from './job.js';
+import { bunkerOf, outlineOf } from './job.js';
 import { radiusWords, toleranceWords } from './lengths.js';
 import { tapeButton, tapeUndo } from './tape_button.js';
 import { tapeOf } from './tape.js';
@@ -19,7 +19,7 @@ const AHEAD_M = 0.005;
 export function lineModel(job, pegs, { startId, endId, everyM, number, index }) {
   const { usable, leftOut } = tapePegs(job, pegs);
   const points = tiePoints(outlineOf(job), job.bundle.frame.ground_scale);
-  const ends = endsOf(job, usable, points, [startId, endId]);
+  const ends = endsOf(job, usable, [startId, endId]);
   const base = { ...pointChoices(job, points), undo: tapeUndo(job), leftOut, pegs: usable.map(({ id }) => id), startId: ends?.[0].id ?? null, endId: ends?.[1].id ?? null, everyM };
   if (ends === null) return { ...base, ...withoutString(job, usable, points) };
   const rows = everyM === null ? pointRows(job, points, ends) : squareRows(job, everyM, ends);
@@ -29,13 +29,27 @@ export function lineModel(job, pegs, { startId, endId, everyM, number, index }) 
 }
 
 /** The two pegs of the string; null where there are no two. */
-function endsOf(job, usable, points, ids) {
+function endsOf(job, usable, ids) {
   const named = ids.map((id) => usable.find((peg) => peg.id === id));
-  if (named.every(Boolean) && named[0].id !== named[1].id) return named;
-  const pairs = usable.flatMap((one, i) => usable.slice(i + 1).map((other) => [one, other]));
-  const worst = pairs.map(([one, other]) => Math.max(...baselineTable(points, one, other, tapeOf(job), unitOf(job)).map(({ ellipse }) => ellipse.majorM)));
-  return pairs[worst.indexOf(Math.min(...worst))] ?? null;
+  return named.every(Boolean) && named[0].id !== named[1].id ? named : usualEnds(job, usable);
 }
+
+/** The two pegs between which a string does best by the bunker's worst paint point, beside the bunker where it can be. */
+function usualEnds(job, usable) {
+  const points = bunkerOf(job).outlines.flatMap((outline) => tiePoints(outline, job.bundle.frame.ground_scale));
+  const strings = usable.flatMap((one, i) => usable.slice(i + 1).map((other) => stringOf(job, points, [one, other])));
+  const best = strings.reduce((least, string) => (least === null || isBetter(string, least) ? string : least), null);
+  return best === null ? null : best.ends;
+}
+
+/** The string {ends, crosses: whether it runs over the bunker, worstM}. */
+function stringOf(job, points, ends) {
+  const rows = baselineTable(points, ...ends, tapeOf(job), unitOf(job));
+  const sides = new Set(rows.filter(({ isOnString }) => isOnString).map(({ offsetM }) => offsetM > 0));
+  return { ends, crosses: sides.size > 1, worstM: Math.max(...rows.map(({ ellipse }) => ellipse.majorM)) };
+}
+
+const isBetter = (one, other) => (one.crosses === other.crosses ? one.worstM < other.worstM : other.crosses);
 
 const unitOf = (job) => squareUnitM(job.bundle.site.units.ground);
 
