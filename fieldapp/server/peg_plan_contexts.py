@@ -56,7 +56,7 @@ class KeptRow:
 
 @dataclass(frozen=True)
 class PegPlanPage:
-    """The page: `verdict` is "well", "poor" or "out", said in `headline` and `told`."""
+    """The page: `verdict` is "well", "poor" or "out", said in `headline` and `told`; `done` is what was just done."""
 
     site_name: str
     site_url: str
@@ -71,6 +71,7 @@ class PegPlanPage:
     unit: str
     sign: str
     faults: tuple[str, ...]
+    done: str
     margin_typed: str
     counts: tuple[Choice, ...]
     counts_standing: bool
