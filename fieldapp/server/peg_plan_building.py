@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from datetime import date
 
@@ -9,6 +10,7 @@ import numpy as np
 
 from fieldapp.model.units import METRES_PER
 from fieldapp.reading.verdict import R95_IN_SIGMA
+from fieldapp.server.bunker_head import hole_words
 from fieldapp.server.hole_contexts import Choice
 from fieldapp.server.peg_plan_asking import LEAST_COUNT, PlanAsked, TypedPeg
 from fieldapp.server.peg_plan_contexts import KeptRow, PegPlanPage, PlannedRow, PointRow, StandingRow
@@ -16,6 +18,7 @@ from fieldapp.server.peg_plan_drawing import names_of, plan_drawing
 from fieldapp.server.record_rows import minute
 from fieldapp.server.tape_words import TapeWords
 from fieldapp.server.yardage_words import listed
+from fieldapp.tape.peg_places import ROUND_M
 from fieldapp.tape.peg_plan import GOOD_CROSSING_DEG, MOST_PEGS, SPARE_M, good_error_m
 from fieldapp.workflow.kept_plans import KeptPeg
 from fieldapp.workflow.peg_planning import BunkerPegs, PegPlanning, place_of, points_in_reach
@@ -26,6 +29,7 @@ NEARER = "nearer to the dig than the margin"
 DUG = "in the dig, and is dug out with it: move it outside"
 BARRED = "on a green or at a tee: move it"
 ON_FAIRWAY = "on a fairway: drive it flush, or move it"
+NOT_KEPT = "not kept"
 KEPT, TAKEN_BACK = "kept", "taken-back"
 STEEP = "on steep ground: tape level from it, or move it"
 
@@ -46,12 +50,13 @@ def peg_plan_page(
     base = f"/sites/{site.id}/bunkers/{bunker.id}"
     verdict, headline = _verdict(planning)
     error_m, drawing = planning.plan.worst_error_m, plan_drawing(standing, planning, words)
-    planned = _planned(planning, asked, words)
+    planned = _planned(planning, asked, kept, words)
     return PegPlanPage(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
         bunker_name=bunker.name,
         bunker_url=f"/sites/{site.id}#bunker-{bunker.id}",
+        hole=hole_words(site, bunker.hole),
         revision=bunker.revision,
         url=f"{base}/peg-plan",
         withdraw_url=f"{base}/peg-plan/withdraw",
@@ -150,7 +155,9 @@ def _counts(count: int | None) -> tuple[Choice, ...]:
     )
 
 
-def _planned(planning: PegPlanning, asked: PlanAsked, words: TapeWords) -> tuple[PlannedRow, ...]:
+def _planned(
+    planning: PegPlanning, asked: PlanAsked, kept: Sequence[KeptPeg], words: TapeWords
+) -> tuple[PlannedRow, ...]:
     """Return the rows of the form: those filled in, where a peg cannot be read as they were typed."""
     typed = asked.typed or tuple(
         TypedPeg(peg.id, words.typed(peg.along_m), words.typed(peg.offset_m)) for peg in planning.pegs
@@ -166,12 +173,25 @@ def _planned(planning: PegPlanning, asked: PlanAsked, words: TapeWords) -> tuple
                 id=row.name,
                 along=row.along,
                 offset=row.offset,
-                away="" if xy is None else words.rough(planning.about.ground.away_m(xy)),
-                reaches="" if xy is None else _reaches(planning.about, xy),
+                away=""
+                if xy is None or peg in planning.dug
+                else words.rough(planning.about.ground.away_m(xy)),
+                reaches="" if xy is None or peg in planning.dug else _reaches(planning.about, xy),
                 remarks=() if xy is None else tuple(_remarks(planning.about, xy)),
+                kept=NOT_KEPT if xy is None else _kept_at(planning.about, row.name, xy, kept),
             )
         )
     return tuple(rows)
+
+
+def _kept_at(about: BunkerPegs, name: str, xy: tuple[float, float], kept: Sequence[KeptPeg]) -> str:
+    """Say who kept a peg in this very place, to the tenth of a metre that plans are made in."""
+    for report in (one.report for one in kept):
+        if report.peg == name and report.x is not None and report.y is not None:
+            there = report.x * about.points.scale, report.y * about.points.scale
+            if math.dist(xy, there) < ROUND_M:
+                return f"{minute(report.made_at)}, {report.person}"
+    return NOT_KEPT
 
 
 def _reaches(about: BunkerPegs, xy: tuple[float, float]) -> str:

@@ -10,7 +10,10 @@ from fieldapp.server.peg_drawing import PegDrawing
 
 @dataclass(frozen=True)
 class PlannedRow:
-    """A planned peg's row of the form, and what it comes to; `remarks` are what to know of its place."""
+    """A planned peg's row of the form, and what it comes to; `remarks` are what to know of its place.
+
+    `kept` says by whom and when it was kept where it stands, else that it is not.
+    """
 
     number: int
     id: str
@@ -19,6 +22,7 @@ class PlannedRow:
     away: str
     reaches: str
     remarks: tuple[str, ...]
+    kept: str
 
 
 @dataclass(frozen=True)
@@ -62,6 +66,7 @@ class PegPlanPage:
     site_url: str
     bunker_name: str
     bunker_url: str
+    hole: str
     revision: str
     url: str
     withdraw_url: str

@@ -93,6 +93,22 @@ class PegGround:
         return np.asarray(places[self.is_free(places)])
 
 
+def roomy_spots(ring: FloatArray, width: float, height: float, around: tuple[float, float]) -> FloatArray:
+    """Return places `(K, 2)` in what a sheet shows of a ring, at least `around` inside it, the middle one first.
+
+    Empty where there is no such room; all in the unit of the sheet, whose corner is 0, 0.
+    """
+    wide, high = around
+    shown = _areas([ring]).intersection(shapely.box(0.0, 0.0, width, height))
+    rows = np.arange(high, height, 2 * high)
+    at = np.array([(x, y) for y in rows for x in np.arange(wide, width, wide)]).reshape(-1, 2)
+    whole = shapely.box(at[:, 0] - wide, at[:, 1] - high, at[:, 0] + wide, at[:, 1] + high)
+    free = at[shapely.contains(shown, whole)]
+    if len(free) == 0:
+        return np.asarray(free)
+    return np.asarray(free[np.argsort(np.hypot(*(free - free.mean(axis=0)).T), kind="stable")])
+
+
 def _dug(outline: OutlineOnGround) -> shapely.Geometry:
     if outline.is_closed and len(outline.trace_xy) > 2:
         return shapely.make_valid(shapely.Polygon(outline.trace_xy))
