@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from fieldapp.model import Site
 from fieldapp.server.tape_words import TapeWords
 from fieldapp.server.tie_contexts import BunkerHead
 from fieldapp.tape.bunker_points import BunkerPoints, LeftOut
@@ -16,13 +17,12 @@ def bunker_head(standing: StandingSite, points: BunkerPoints, tape: Tape, today:
     """Build the head."""
     site, bunker = standing.site, points.laid_out.bunker
     words, base = TapeWords(site.units.ground), f"/sites/{site.id}/bunkers/{bunker.id}"
-    hole = site.hole(bunker.hole)
     return BunkerHead(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
         bunker_name=bunker.name,
         bunker_url=f"/sites/{site.id}#bunker-{bunker.id}",
-        hole=f"hole {hole.number}, {hole.name}" if hole.name else f"hole {hole.number}",
+        hole=hole_words(site, bunker.hole),
         revision=bunker.revision,
         dated=today.isoformat(),
         sign=words.sign,
@@ -31,6 +31,12 @@ def bunker_head(standing: StandingSite, points: BunkerPoints, tape: Tape, today:
         ties_url=f"{base}/ties",
         baseline_url=f"{base}/baseline",
     )
+
+
+def hole_words(site: Site, number: int) -> str:
+    """Name a hole on a sheet; raises NotFoundError."""
+    hole = site.hole(number)
+    return f"hole {hole.number}, {hole.name}" if hole.name else f"hole {hole.number}"
 
 
 def left_out_words(left_out: Sequence[LeftOut]) -> tuple[str, ...]:

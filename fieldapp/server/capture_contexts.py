@@ -40,6 +40,8 @@ class CapturePage:
     site_url: str
     bunker_name: str
     bunker_url: str
+    hole: str
+    dated: str
     revision: str
     heading: str
     part: str

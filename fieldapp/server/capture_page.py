@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from fieldapp.formats.bundle import site_notes
 from fieldapp.model import Site
 from fieldapp.model.visitor import Visitor
+from fieldapp.server.bunker_head import hole_words
 from fieldapp.server.capture_contexts import CapturePage, Confirming, PointRow
 from fieldapp.server.capture_drawing import draw_capture
 from fieldapp.server.capture_words import (
@@ -61,7 +63,9 @@ def capture_url(site_id: str, record_id: str) -> str:
     return f"/sites/{site_id}/captures/{record_id}"
 
 
-def capture_page(worked: WorkedCapture, next_letter: str, visitor: Visitor, fault: str = "") -> CapturePage:
+def capture_page(
+    worked: WorkedCapture, next_letter: str, visitor: Visitor, today: date, fault: str = ""
+) -> CapturePage:
     """Build the page; `next_letter` is the revision it would become, `fault` what is wrong with a form just sent."""
     site, capture, record = worked.site.site, worked.capture, worked.capture.record
     base, line = f"/sites/{site.id}", worked.line
@@ -72,6 +76,8 @@ def capture_page(worked: WorkedCapture, next_letter: str, visitor: Visitor, faul
         site_url=base,
         bunker_name=bunker_name,
         bunker_url=f"{base}#bunker-{record.bunker}" if capture.standing else base,
+        hole=hole_words(site, record.hole),
+        dated=today.isoformat(),
         revision=record.revision,
         heading=f"{bunker_name}, {record.part} as sprayed",
         part=record.part,

@@ -46,5 +46,6 @@ def confirm(request: Request, site_id: str, record_id: str, form: Form) -> Respo
 def _page(request: Request, site_id: str, record_id: str, fault: str = "") -> Response:
     store = request.app.state.store
     worked = worked_capture(store, site_id, record_id)
-    page = capture_page(worked, revision_after(store, worked), request.state.visitor, fault=fault)
+    today = datetime.now(UTC).date()
+    page = capture_page(worked, revision_after(store, worked), request.state.visitor, today, fault=fault)
     return page_answer(request, "capture.html", page)

@@ -113,6 +113,7 @@ class PegBoardPage:
     site_name: str
     site_url: str
     since: str
+    dated: str
     spans: tuple[Span, ...]
     summary: str
     groups: tuple[PegGroup, ...]
@@ -136,6 +137,7 @@ def peg_board(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
         since=minute(since),
+        dated=now.date().isoformat(),
         spans=tuple(Span(f"{base}?hours={span}", words, span == hours) for span, words in SPANS),
         summary=_summary(groups),
         groups=tuple(group for group in groups if group.rows),

@@ -22,12 +22,14 @@ from fieldapp.server.plan_sheet import (
     svg_path,
 )
 from fieldapp.tape.bunker_points import BunkerPoints
+from fieldapp.tape.peg_places import roomy_spots
 
 MARGIN_PX = 54.0
 NORTH_PX = 30.0
 TICK_PX = 5.0
 STATION_AWAY_PX = 14.0
 BESIDE_PX = 3.0
+FAIRWAY = "fairway"
 PegMark = Literal["standing", "planned"]
 PointMark = Literal["well", "poor", "out", "weakest"]
 NAME_AWAY_PX: dict[PegMark, float] = {"standing": 12.0, "planned": 17.0}
@@ -150,7 +152,7 @@ def draw_pegs(
         lines=tuple(svg_path(ends) for ends in taped),
         string="" if along is None else svg_path(along),
         ticks=ticks,
-        words=(*_tape_words(lines or {}, taped, room), *station_words),
+        words=(*_tape_words(lines or {}, taped, room), *station_words, *_fairway_words(ground, sheet, room)),
     )
 
 
@@ -191,6 +193,18 @@ def _tape_words(
             for side in (1, -1)
         ]
         found.append(DrawnWords(words, room.set_first(words, middles)))
+    return found
+
+
+def _fairway_words(ground: PegsOnGround, sheet: Sheet, room: LabelRoom) -> list[DrawnWords]:
+    """Name each fairway that has room for it."""
+    wide, high = half_size(FAIRWAY)
+    found = []
+    for fairway in ground.fairways:
+        around = wide + BESIDE_PX, high + BESIDE_PX
+        spots = roomy_spots(sheet.place(fairway), sheet.width, sheet.height, around)
+        if len(spots):
+            found.append(DrawnWords(FAIRWAY, room.set_first(FAIRWAY, [rounded(spot) for spot in spots])))
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from datetime import date
 
@@ -9,21 +10,27 @@ import numpy as np
 
 from fieldapp.model.units import METRES_PER
 from fieldapp.reading.verdict import R95_IN_SIGMA
+from fieldapp.server.bunker_head import hole_words
 from fieldapp.server.hole_contexts import Choice
 from fieldapp.server.peg_plan_asking import LEAST_COUNT, PlanAsked, TypedPeg
 from fieldapp.server.peg_plan_contexts import KeptRow, PegPlanPage, PlannedRow, PointRow, StandingRow
 from fieldapp.server.peg_plan_drawing import names_of, plan_drawing
 from fieldapp.server.record_rows import minute
 from fieldapp.server.tape_words import TapeWords
-from fieldapp.tape.peg_plan import GOOD_CROSSING_DEG, MOST_PEGS, SPARE_M, good_error_m, planned_reach_m
+from fieldapp.server.yardage_words import listed
+from fieldapp.tape.peg_places import ROUND_M
+from fieldapp.tape.peg_plan import GOOD_CROSSING_DEG, MOST_PEGS, SPARE_M, good_error_m
 from fieldapp.workflow.kept_plans import KeptPeg
-from fieldapp.workflow.peg_planning import BunkerPegs, PegPlanning, place_of
+from fieldapp.workflow.peg_planning import BunkerPegs, PegPlanning, place_of, points_in_reach
 from fieldapp.workflow.sites import StandingSite
 
 DRAWING_WIDTH_PX, MOST_HEIGHT_PX = 400.0, 520.0
 NEARER = "nearer to the dig than the margin"
-BARRED = "in another bunker, on a green or at a tee: move it"
+DUG = "in the dig, and is dug out with it: move it outside"
+BARRED = "on a green or at a tee: move it"
 ON_FAIRWAY = "on a fairway: drive it flush, or move it"
+NOT_KEPT = "not kept"
+KEPT, TAKEN_BACK = "kept", "taken-back"
 STEEP = "on steep ground: tape level from it, or move it"
 
 
@@ -35,19 +42,21 @@ def peg_plan_page(
     kept: Sequence[KeptPeg],
     may_plan: bool,
     today: date,
+    done: str = "",
 ) -> PegPlanPage:
-    """Build the page of a plan; `faults` are what could not be read or done."""
+    """Build the page of a plan; `faults` are what could not be read or done, `done` says what was just done."""
     site, words = standing.site, TapeWords(standing.site.units.ground)
     bunker = planning.about.points.laid_out.bunker
     base = f"/sites/{site.id}/bunkers/{bunker.id}"
     verdict, headline = _verdict(planning)
     error_m, drawing = planning.plan.worst_error_m, plan_drawing(standing, planning, words)
-    planned = _planned(planning, asked, words)
+    planned = _planned(planning, asked, kept, words)
     return PegPlanPage(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
         bunker_name=bunker.name,
         bunker_url=f"/sites/{site.id}#bunker-{bunker.id}",
+        hole=hole_words(site, bunker.hole),
         revision=bunker.revision,
         url=f"{base}/peg-plan",
         withdraw_url=f"{base}/peg-plan/withdraw",
@@ -57,11 +66,12 @@ def peg_plan_page(
         unit=site.units.ground,
         sign=words.sign,
         faults=tuple(faults),
+        done=_done_words(done, kept),
         margin_typed=asked.margin_typed,
         counts=_counts(asked.count),
         counts_standing=asked.counts_standing,
         verdict=verdict,
-        figure="" if error_m is None else f"± {words.error(error_m)}",
+        figure="" if error_m is None or planning.dug else f"± {words.error(error_m)}",
         headline=headline,
         told=tuple(_told(planning, words)),
         drawing=drawing,
@@ -78,6 +88,14 @@ def peg_plan_page(
 
 
 def _verdict(planning: PegPlanning) -> tuple[str, str]:
+    """Return the verdict and its headline; a peg in a dig comes before all that the others come to."""
+    if planning.dug:
+        which = listed([peg.id for peg in planning.dug])
+        return "out", f"{which} {'stands' if len(planning.dug) == 1 else 'stand'} in the dig"
+    return _reach_verdict(planning)
+
+
+def _reach_verdict(planning: PegPlanning) -> tuple[str, str]:
     plan, tape = planning.plan, planning.about.tape
     out = int((~plan.reach.is_fixed).sum())
     if out == len(plan.reach.is_fixed):
@@ -95,6 +113,8 @@ def _told(planning: PegPlanning, words: TapeWords) -> list[str]:
     plan, tape, about = planning.plan, planning.about.tape, planning.about
     name, names = about.points.names[plan.worst], names_of(planning)
     point = f"point {name.number} of the {name.part}"
+    if planning.dug:
+        return [_left_out_words(planning, words)]
     if plan.worst_error_m is None:
         return [f"Such as {point}: move a peg nearer, or plan one more."]
     one, other = (names[at] for at in plan.reach.pair[plan.worst])
@@ -106,6 +126,17 @@ def _told(planning: PegPlanning, words: TapeWords) -> list[str]:
     ]
     good = f"Well tied is up to ± {words.error(good_error_m(tape))}"
     return [*told, f"{good}: tapes that cross at {GOOD_CROSSING_DEG:.0f}° or more."]
+
+
+def _left_out_words(planning: PegPlanning, words: TapeWords) -> str:
+    """Say what the pegs come to without those in a dig."""
+    are, them = ("It is", "it") if len(planning.dug) == 1 else ("They are", "them")
+    headline, error_m = _reach_verdict(planning)[1], planning.plan.worst_error_m
+    weakest = "" if error_m is None else f", ± {words.error(error_m)} at the weakest (95 times in 100)"
+    return (
+        f"{are} dug out before anybody tapes, and left out of all figures here. Move {them} outside. "
+        f"Without {them}: {headline[0].lower()}{headline[1:]}{weakest}."
+    )
 
 
 def _checked_words(pegs: np.ndarray) -> str:
@@ -124,7 +155,9 @@ def _counts(count: int | None) -> tuple[Choice, ...]:
     )
 
 
-def _planned(planning: PegPlanning, asked: PlanAsked, words: TapeWords) -> tuple[PlannedRow, ...]:
+def _planned(
+    planning: PegPlanning, asked: PlanAsked, kept: Sequence[KeptPeg], words: TapeWords
+) -> tuple[PlannedRow, ...]:
     """Return the rows of the form: those filled in, where a peg cannot be read as they were typed."""
     typed = asked.typed or tuple(
         TypedPeg(peg.id, words.typed(peg.along_m), words.typed(peg.offset_m)) for peg in planning.pegs
@@ -140,24 +173,38 @@ def _planned(planning: PegPlanning, asked: PlanAsked, words: TapeWords) -> tuple
                 id=row.name,
                 along=row.along,
                 offset=row.offset,
-                away="" if xy is None else words.rough(planning.about.ground.away_m(xy)),
-                reaches="" if xy is None else _reaches(planning.about, xy),
+                away=""
+                if xy is None or peg in planning.dug
+                else words.rough(planning.about.ground.away_m(xy)),
+                reaches="" if xy is None or peg in planning.dug else _reaches(planning.about, xy),
                 remarks=() if xy is None else tuple(_remarks(planning.about, xy)),
+                kept=NOT_KEPT if xy is None else _kept_at(planning.about, row.name, xy, kept),
             )
         )
     return tuple(rows)
 
 
+def _kept_at(about: BunkerPegs, name: str, xy: tuple[float, float], kept: Sequence[KeptPeg]) -> str:
+    """Say who kept a peg in this very place, to the tenth of a metre that plans are made in."""
+    for report in (one.report for one in kept):
+        if report.peg == name and report.x is not None and report.y is not None:
+            there = report.x * about.points.scale, report.y * about.points.scale
+            if math.dist(xy, there) < ROUND_M:
+                return f"{minute(report.made_at)}, {report.person}"
+    return NOT_KEPT
+
+
 def _reaches(about: BunkerPegs, xy: tuple[float, float]) -> str:
-    away = np.hypot(*(about.points.xy - np.array(xy)).T)
-    return f"{int((away <= planned_reach_m(about.tape)).sum())} of {len(away)}"
+    return f"{points_in_reach(about.points, about.tape, xy)} of {len(about.points.xy)}"
 
 
 def _remarks(about: BunkerPegs, xy: tuple[float, float]) -> list[str]:
     ground, on_fairway = about.ground, about.ground.is_on_fairway(xy)
+    is_dug = ground.is_dug(xy)
     said = {
-        NEARER: ground.away_m(xy) < ground.margin_m - 0.05,
-        BARRED: ground.is_barred(xy),
+        DUG: is_dug,
+        NEARER: not is_dug and ground.away_m(xy) < ground.margin_m - 0.05,
+        BARRED: not is_dug and ground.is_barred(xy),
         ON_FAIRWAY: on_fairway,
         STEEP: bool(ground.is_avoided(np.array([xy]))[0]) and not on_fairway,
     }
@@ -185,6 +232,10 @@ def _notes(about: BunkerPegs, words: TapeWords) -> list[str]:
         "The plan knows no machines and haul roads, nor where balls fly: move a peg where you know better.",
         "Have buried services located before a peg is driven.",
     ]
+    if about.far:
+        notes.insert(
+            0, f"In the ground, but out of reach of every point and not counted in: {', '.join(about.far)}."
+        )
     if about.inside:
         which = ", ".join(about.inside)
         notes.insert(0, f"In the ground, but nearer to the dig than the margin and not counted in: {which}.")
@@ -214,6 +265,16 @@ def _points(planning: PegPlanning, words: TapeWords) -> tuple[PointRow, ...]:
 def _kept(one: KeptPeg, url: str) -> KeptRow:
     report = one.report
     return KeptRow(report.peg, report.person, minute(report.made_at), f"{url}/{report.id}/withdraw")
+
+
+def _done_words(done: str, kept: Sequence[KeptPeg]) -> str:
+    pegs = "1 peg" if len(kept) == 1 else f"{len(kept)} pegs"
+    if done == KEPT and kept:
+        return f"Kept: {pegs}, on the phones with their next signal."
+    if done == TAKEN_BACK:
+        left = f"{pegs} of the plan still kept" if kept else "no plan is kept now"
+        return f"Taken back: {left}; the phones hear of it with their next signal."
+    return ""
 
 
 def _kept_words(kept: Sequence[KeptPeg]) -> str:

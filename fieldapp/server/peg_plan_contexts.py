@@ -10,7 +10,10 @@ from fieldapp.server.peg_drawing import PegDrawing
 
 @dataclass(frozen=True)
 class PlannedRow:
-    """A planned peg's row of the form, and what it comes to; `remarks` are what to know of its place."""
+    """A planned peg's row of the form, and what it comes to; `remarks` are what to know of its place.
+
+    `kept` says by whom and when it was kept where it stands, else that it is not.
+    """
 
     number: int
     id: str
@@ -19,6 +22,7 @@ class PlannedRow:
     away: str
     reaches: str
     remarks: tuple[str, ...]
+    kept: str
 
 
 @dataclass(frozen=True)
@@ -56,12 +60,13 @@ class KeptRow:
 
 @dataclass(frozen=True)
 class PegPlanPage:
-    """The page: `verdict` is "well", "poor" or "out", said in `headline` and `told`."""
+    """The page: `verdict` is "well", "poor" or "out", said in `headline` and `told`; `done` is what was just done."""
 
     site_name: str
     site_url: str
     bunker_name: str
     bunker_url: str
+    hole: str
     revision: str
     url: str
     withdraw_url: str
@@ -71,6 +76,7 @@ class PegPlanPage:
     unit: str
     sign: str
     faults: tuple[str, ...]
+    done: str
     margin_typed: str
     counts: tuple[Choice, ...]
     counts_standing: bool

@@ -15,8 +15,8 @@ DRAWING_WIDTH_PX, MOST_HEIGHT_PX = 400.0, 520.0
 
 
 def names_of(planning: PegPlanning) -> list[str]:
-    """Return the names of all pegs of a plan as `plan.reach.pair` counts them."""
-    return [peg.id for peg in planning.about.standing] + [peg.id for peg in planning.pegs]
+    """Return the names of the pegs of a plan as `plan.reach.pair` counts them."""
+    return [peg.id for peg in planning.about.standing] + [peg.id for peg in planning.counted]
 
 
 def _marks(planning: PegPlanning) -> list[PointMark]:
@@ -30,20 +30,25 @@ def _marks(planning: PegPlanning) -> list[PointMark]:
     return marks
 
 
+def _marked(planning: PegPlanning) -> list[MarkedPeg]:
+    about, scale = planning.about, planning.about.points.scale
+    standing = [(peg.id, peg.xy, 0) for peg in about.standing]
+    planned = [(peg.id, place_of(about, peg), row) for row, peg in enumerate(planning.pegs, 1)]
+    return [
+        MarkedPeg(name, (x / scale, y / scale), "planned" if row else "standing", row)
+        for name, (x, y), row in standing + planned
+    ]
+
+
 def plan_drawing(standing: StandingSite, planning: PegPlanning, words: TapeWords) -> PegDrawing:
     """Draw a plan: the bunker, its margin, its pegs, the tapes to its weakest point."""
     about, plan = planning.about, planning.plan
     scale, site = about.points.scale, standing.site
-    places = [peg.xy for peg in about.standing] + [place_of(about, peg) for peg in planning.pegs]
+    places = [peg.xy for peg in about.standing] + [place_of(about, peg) for peg in planning.counted]
     course: list[Place] = [(x / scale, y / scale) for x, y in places]
-    own = len(about.standing)
-    marked = [
-        MarkedPeg(name, xy, "planned" if at >= own else "standing", at - own + 1 if at >= own else 0)
-        for at, (name, xy) in enumerate(zip(names_of(planning), course, strict=True))
-    ]
     ground = PegsOnGround(
         points=about.points,
-        pegs=marked,
+        pegs=_marked(planning),
         ground_unit=site.units.ground,
         convergence_deg=float(standing.grid.convergence_deg(np.array(about.points.laid_out.middle))),
         margins=[ring / scale for ring in about.ground.margin_rings()],

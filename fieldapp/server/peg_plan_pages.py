@@ -16,9 +16,9 @@ from fieldapp.server.addresses import link
 from fieldapp.server.form_body import form_body
 from fieldapp.server.pages import page_answer
 from fieldapp.server.peg_plan_asking import PlanAsked, read_plan_asked
-from fieldapp.server.peg_plan_building import peg_plan_page
+from fieldapp.server.peg_plan_building import KEPT, TAKEN_BACK, peg_plan_page
 from fieldapp.tape.bunker_ground import along_and_offset
-from fieldapp.workflow.kept_plans import KeptPeg, keep_plan, kept_plan, withdraw
+from fieldapp.workflow.kept_plans import KeptPeg, keep_plan, kept_plan, name_faults, withdraw
 from fieldapp.workflow.peg_planning import BunkerPegs, PegPlanning, PlannedPeg, bunker_pegs, judged, proposed
 from fieldapp.workflow.sites import StandingSite, standing_site
 from fieldapp.workflow.standing_pegs import pegs_of
@@ -40,7 +40,7 @@ def peg_plan(request: Request, site_id: str, bunker_id: str) -> Response:
 def keep(request: Request, site_id: str, bunker_id: str, form: Form) -> Response:
     """Keep a plan."""
     desk = _Desk(request, site_id, bunker_id, form)
-    if desk.asked.faults:
+    if desk.faults():
         return desk.page()
     try:
         keep_plan(
@@ -55,7 +55,7 @@ def keep(request: Request, site_id: str, bunker_id: str, form: Form) -> Response
     except InputError as fault:
         desk.asked = replace(desk.asked, faults=(str(fault),))
         return desk.page()
-    return _back(request, site_id, bunker_id)
+    return _back(request, site_id, bunker_id, KEPT)
 
 
 @router.post("/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw")
@@ -75,6 +75,7 @@ class _Desk:
 
     def __init__(self, request: Request, site_id: str, bunker_id: str, query: Mapping[str, str]) -> None:
         self._request = request
+        self._done = query.get("done", "")
         store = request.app.state.store
         self.standing: StandingSite = standing_site(store, site_id)
         self.standing.site.bunker(bunker_id)
@@ -84,6 +85,10 @@ class _Desk:
         self.about: BunkerPegs = bunker_pegs(
             self.standing, bunker_id, self._pegs, self.asked.margin_m, self.asked.counts_standing
         )
+
+    def faults(self) -> list[str]:
+        """Say what cannot be read, and which names cannot be."""
+        return [*self.asked.faults, *name_faults(self.about, self.asked.pegs or ())]
 
     def planning(self) -> PegPlanning:
         """Return what is asked for; raises InputError where nothing can be proposed."""
@@ -95,7 +100,7 @@ class _Desk:
 
     def page(self) -> Response:
         """Draw the page, of no pegs where none can be proposed."""
-        faults = list(self.asked.faults)
+        faults = self.faults()
         try:
             planning = self.planning()
         except InputError as fault:
@@ -103,7 +108,9 @@ class _Desk:
             planning = judged(self.about, ())
         may_plan = self._request.state.visitor.may("plan")
         today = datetime.now(UTC).date()
-        page = peg_plan_page(self.standing, self.asked, faults, planning, self.kept, may_plan, today)
+        page = peg_plan_page(
+            self.standing, self.asked, faults, planning, self.kept, may_plan, today, self._done
+        )
         answer = page_answer(self._request, "peg_plan.html", page)
         answer.status_code = UNFIT if faults else 200
         return answer
@@ -123,8 +130,9 @@ def _withdraw(request: Request, site_id: str, bunker_id: str, record_id: str | N
     site.bunker(bunker_id)
     kept = kept_plan(pegs_of(store, site), bunker_id)
     withdraw(store, site, kept, record_id, request.state.visitor, datetime.now(UTC))
-    return _back(request, site_id, bunker_id)
+    return _back(request, site_id, bunker_id, TAKEN_BACK)
 
 
-def _back(request: Request, site_id: str, bunker_id: str) -> RedirectResponse:
-    return RedirectResponse(link(request, f"/sites/{site_id}/bunkers/{bunker_id}/peg-plan"), status_code=303)
+def _back(request: Request, site_id: str, bunker_id: str, done: str) -> RedirectResponse:
+    path = f"/sites/{site_id}/bunkers/{bunker_id}/peg-plan?done={done}"
+    return RedirectResponse(link(request, path), status_code=303)

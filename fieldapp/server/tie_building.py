@@ -32,21 +32,22 @@ def ties_page(
     """Build the tie sheet; `has_planned` says that pegs are planned, `with_planned` that they are counted in."""
     words = TapeWords(standing.site.units.ground)
     head = bunker_head(standing, tied.points, tied.tape, today)
-    groups = _groups(tied, words)
+    groups, pairs = _groups(tied, words), _pairs(tied, words)
+    has_checks = any(len(group.pegs) > 2 for group in groups)
     return TiesPage(
         head=head,
         drawing=sketch(standing, tied.points, tied.pegs),
         groups=groups,
         has_slopes=any(tie.slope_m is not None for ties in tied.ties for tie in ties.ties),
-        has_checks=any(len(group.pegs) > 2 for group in groups),
+        has_checks=has_checks,
         levels=_levels(tied.points),
         pegs=tuple(peg.id for peg in tied.pegs),
-        pairs=_pairs(tied, words),
+        pairs=pairs,
         left_out=left_out_words(tied.left_out),
         untied=_untied(tied),
         has_planned=has_planned,
         with_planned=with_planned,
-        notes=_notes(words, tied.tape),
+        notes=_notes(words, tied.tape, bool(pairs), any(group.rows for group in groups), has_checks),
         csv_url=f"{head.ties_url}.csv" + ("?planned=yes" if with_planned else ""),
     )
 
@@ -112,20 +113,23 @@ def _taped(level_m: float, slope_m: float | None, words: TapeWords) -> Taped:
 
 
 def _pairs(tied: TiedBunker, words: TapeWords) -> tuple[PegPair, ...]:
-    return tuple(_pair(one, other, tied.tape, words) for one, other in combinations(tied.pegs, 2))
+    """Return the pegs against each other where the tape reaches."""
+    pairs = (_pair(one, other, tied.tape, words) for one, other in combinations(tied.pegs, 2))
+    return tuple(pair for pair in pairs if pair is not None)
 
 
-def _pair(one: TiePeg, other: TiePeg, tape: Tape, words: TapeWords) -> PegPair:
+def _pair(one: TiePeg, other: TiePeg, tape: Tape, words: TapeWords) -> PegPair | None:
     level_m = math.dist(one.xy, other.xy)
     known = one.level_m is not None and other.level_m is not None
     slope_m = float(slope_distance(level_m, (one.level_m or 0.0) - (other.level_m or 0.0))) if known else None
+    if (slope_m or level_m) > tape.length_m:
+        return None
     sigma_m = math.hypot(tape.error_m, _sigma_m(one), _sigma_m(other))
     return PegPair(
         one=one.id,
         other=other.id,
         taped=_taped(level_m, slope_m, words),
         within=f"± {words.error(Z99_IN_SIGMA * sigma_m)}",
-        is_long=(slope_m or level_m) > tape.length_m,
     )
 
 
@@ -148,14 +152,23 @@ def _untied(tied: TiedBunker) -> str:
     return f"{out} of {len(tied.ties)} paint points cannot be taped from two pegs that stand; the sheet names them."
 
 
-def _notes(words: TapeWords, tape: Tape) -> tuple[str, ...]:
-    return (
-        "Tape the pegs against each other first. Sound ones miss by more than is told once in 100 times: where one "
-        "does, tape it again; if it stays, a peg has moved. Find out which before anything is painted from it.",
+def _notes(
+    words: TapeWords, tape: Tape, has_pairs: bool, has_ties: bool, has_checks: bool
+) -> tuple[str, ...]:
+    """Say how the sheet is used, as far as it has pegs, ties and checks."""
+    pegs = (
+        "Tape the pegs against each other first. Sound ones miss by more than is told once in 100 times: where one does, "
+        "a peg may have moved or the tape was misread. Tape it again, and find out which before anything is painted.",
+    )
+    ties = (
         "Hook a tape on each of the two pegs, pull both straight, and mark where their figures meet, on the side told.",
         "Level is with the tape held level; slope is what it reads along the ground, where levels are known.",
         f"Expected is 95 times in 100, by a tape true to {words.error(tape.error_m)} (one sigma) from pegs that stand "
         f"as told. Where tapes cross at less than {POOR_CROSSING_DEG:.0f}° take other pegs; such rows are marked !.",
-        "The check is a third distance: where it does not fit, one of the three was misread, or a peg has moved.",
-        "Have buried services located before a peg is driven.",
     )
+    checks = (
+        "The check is a third distance: where it does not fit, one of the three was misread, or a peg may have moved.",
+    )
+    services = "Have buried services located before a peg is driven."
+    said = ((pegs, has_pairs), (ties, has_ties), (checks, has_checks))
+    return (*(note for notes, is_so in said if is_so for note in notes), services)

@@ -63,13 +63,12 @@ class TieGroup:
 
 @dataclass(frozen=True)
 class PegPair:
-    """How far two pegs are apart, and how far a tape may miss that; `is_long` where the tape does not reach."""
+    """How far two pegs are apart, and how far a tape may miss that."""
 
     one: str
     other: str
     taped: Taped
     within: str
-    is_long: bool
 
 
 @dataclass(frozen=True)

@@ -47,7 +47,8 @@ def bunker_ground(
             for outline in own.outlines
         ],
         margin_m=margin_m,
-        keep_out=[ring for ring in _barred(site, others, scale) if _is_near(ring, points)],
+        keep_out=[ring for ring in _greens_and_tees(site, scale) if _is_near(ring, points)],
+        other_digs=[ring for ring in _digs(others, scale) if _is_near(ring, points)],
         fairways=[ring for ring in _fairways(site, scale) if _is_near(ring, points)],
         steep=[ring for ring in triangles if _is_near(ring, points)],
     )
@@ -70,11 +71,14 @@ def _axis(points: BunkerPoints) -> tuple[FloatArray, FloatArray]:
     return middle, middle + np.array([math.sin(bearing), math.cos(bearing)])
 
 
-def _barred(site: Site, others: Sequence[LaidOutBunker], scale: float) -> Iterator[FloatArray]:
-    for bunker in others:
+def _digs(bunkers: Sequence[LaidOutBunker], scale: float) -> Iterator[FloatArray]:
+    for bunker in bunkers:
         for outline in bunker.outlines:
             if outline.curve.closed:
                 yield outline.curve.trace(TRACE_M / scale) * scale
+
+
+def _greens_and_tees(site: Site, scale: float) -> Iterator[FloatArray]:
     for hole in site.holes:
         yield _round((hole.green_x * scale, hole.green_y * scale), GREEN_M)
     for tee in site.tees:

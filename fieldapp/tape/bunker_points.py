@@ -23,6 +23,7 @@ FloatArray = NDArray[np.float64]
 BELONGS_WITHIN = 1.5
 """A peg belongs to a bunker where its nearest paint point is within so many lengths of the tape."""
 OUT_WORDS = {"planned": "is planned and not driven yet", "moved": "has moved", "missing": "is missing"}
+FAR_WORDS = "is out of reach of every paint point"
 
 
 @dataclass(frozen=True)
@@ -101,7 +102,7 @@ def pegs_of_bunker(pegs: Sequence[StandingPeg], points: BunkerPoints, tape: Tape
         standing
         for standing in pegs
         if standing.peg.kind != "paint"
-        and _nearest_m(tie_peg(standing, points.scale), points.xy) <= BELONGS_WITHIN * tape.length_m
+        and nearest_m(tie_peg(standing, points.scale), points.xy) <= BELONGS_WITHIN * tape.length_m
     )
 
 
@@ -123,5 +124,6 @@ def peg_called(pegs: Sequence[TiePeg], wanted: str, of: str) -> TiePeg:
     raise NotFoundError(f"There is no peg in place near bunker '{of}' called '{wanted}'; there are: {known}.")
 
 
-def _nearest_m(peg: TiePeg, points_xy: FloatArray) -> float:
+def nearest_m(peg: TiePeg, points_xy: FloatArray) -> float:
+    """Return how far a peg is from the nearest of the points `(N, 2)`, ground metres."""
     return float(np.hypot(*(points_xy - np.array(peg.xy)).T).min())

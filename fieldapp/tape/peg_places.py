@@ -33,13 +33,14 @@ class OutlineOnGround:
 class PegGround:
     """The ground about a bunker: what is dug, what no peg may stand in, and what it had better not.
 
-    `keep_out`, `fairways` and `steep` are rings `(M, 2)`, of which the latter two are only avoided; `margin_m` is how
-    far pegs stand from the dig at the least.
+    `other_digs`, `keep_out`, `fairways` and `steep` are rings `(M, 2)`, of which the latter two are only avoided;
+    `margin_m` is how far pegs stand from the dig at the least.
     """
 
     outlines: Sequence[OutlineOnGround]
     margin_m: float
     keep_out: Sequence[FloatArray] = ()
+    other_digs: Sequence[FloatArray] = ()
     fairways: Sequence[FloatArray] = ()
     steep: Sequence[FloatArray] = ()
     dig: shapely.Geometry = field(init=False, repr=False)
@@ -48,7 +49,7 @@ class PegGround:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "dig", shapely.union_all([_dug(outline) for outline in self.outlines]))
-        object.__setattr__(self, "barred", _areas(self.keep_out))
+        object.__setattr__(self, "barred", _areas([*self.keep_out, *self.other_digs]))
         object.__setattr__(self, "avoided", _areas([*self.fairways, *self.steep]))
         shapely.prepare(self.barred)
         shapely.prepare(self.avoided)
@@ -66,6 +67,11 @@ class PegGround:
     def is_barred(self, xy: tuple[float, float]) -> bool:
         """Tell whether a place lies where no peg may stand, apart from the dig."""
         return bool(self.barred.intersects(shapely.Point(xy)))
+
+    def is_dug(self, xy: tuple[float, float]) -> bool:
+        """Tell whether a place is dug away: within this dig or that of another bunker."""
+        at = shapely.Point(xy)
+        return bool(self.dig.intersects(at) or _areas(self.other_digs).intersects(at))
 
     def margin_rings(self) -> list[FloatArray]:
         """Return the lines that pegs stand outside of, each `(M, 2)`."""
@@ -85,6 +91,22 @@ class PegGround:
         lines = [_around(self.dig, self.margin_m + away_m) for away_m in AWAY_M]
         places = np.unique(np.round(np.concatenate(lines) / ROUND_M), axis=0) * ROUND_M
         return np.asarray(places[self.is_free(places)])
+
+
+def roomy_spots(ring: FloatArray, width: float, height: float, around: tuple[float, float]) -> FloatArray:
+    """Return places `(K, 2)` in what a sheet shows of a ring, at least `around` inside it, the middle one first.
+
+    Empty where there is no such room; all in the unit of the sheet, whose corner is 0, 0.
+    """
+    wide, high = around
+    shown = _areas([ring]).intersection(shapely.box(0.0, 0.0, width, height))
+    rows = np.arange(high, height, 2 * high)
+    at = np.array([(x, y) for y in rows for x in np.arange(wide, width, wide)]).reshape(-1, 2)
+    whole = shapely.box(at[:, 0] - wide, at[:, 1] - high, at[:, 0] + wide, at[:, 1] + high)
+    free = at[shapely.contains(shown, whole)]
+    if len(free) == 0:
+        return np.asarray(free)
+    return np.asarray(free[np.argsort(np.hypot(*(free - free.mean(axis=0)).T), kind="stable")])
 
 
 def _dug(outline: OutlineOnGround) -> shapely.Geometry:

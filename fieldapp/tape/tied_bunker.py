@@ -6,7 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldapp.model.standing_peg import StandingPeg
-from fieldapp.tape.bunker_points import BunkerPoints, LeftOut, left_out, pegs_of_bunker, tie_peg
+from fieldapp.tape.bunker_points import (
+    FAR_WORDS,
+    BunkerPoints,
+    LeftOut,
+    left_out,
+    nearest_m,
+    pegs_of_bunker,
+    tie_peg,
+)
 from fieldapp.tape.ties import PointTies, Tape, TiePeg, tie_sheet
 
 
@@ -22,7 +30,9 @@ class TiedBunker:
 
 
 def tied_bunker(points: BunkerPoints, pegs: Sequence[StandingPeg], tape: Tape) -> TiedBunker:
-    """Return the tie sheet of a bunker from those of its pegs that are in place."""
+    """Return the tie sheet of a bunker from those of its pegs that are in place and in reach of a point."""
     own = pegs_of_bunker(pegs, points, tape)
-    used = tuple(tie_peg(standing, points.scale) for standing in own if standing.is_in_place)
-    return TiedBunker(points, used, left_out(own), tape, tie_sheet(points.xy, used, tape, points.levels_m))
+    in_place = [tie_peg(standing, points.scale) for standing in own if standing.is_in_place]
+    used = tuple(peg for peg in in_place if nearest_m(peg, points.xy) <= tape.length_m)
+    out = (*left_out(own), *(LeftOut(peg.id, FAR_WORDS) for peg in in_place if peg not in used))
+    return TiedBunker(points, used, out, tape, tie_sheet(points.xy, used, tape, points.levels_m))

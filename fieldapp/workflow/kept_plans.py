@@ -14,7 +14,7 @@ from fieldapp.model import PegReport, Site
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.model.visitor import Visitor
 from fieldapp.store.engine import Store
-from fieldapp.workflow.peg_planning import BunkerPegs, PlannedPeg, place_of
+from fieldapp.workflow.peg_planning import BunkerPegs, PlannedPeg, judged, place_of
 from fieldapp.workflow.records import read_batch
 from fieldapp.workflow.taking_in import take_in
 
@@ -51,8 +51,8 @@ def keep_plan(
     visitor: Visitor,
     now: datetime,
 ) -> None:
-    """Keep a plan in the place of the one that is kept; raises InputError for names that cannot be."""
-    _check_names(about, pegs)
+    """Keep a plan in the place of the one that is kept; raises InputError for names and places that cannot be."""
+    _check(about, pegs)
     records = [_undo(site, one.report, visitor, now) for one in kept]
     records += [_planned(site, about, peg, visitor, now) for peg in pegs]
     _take(store, site, records, visitor, now)
@@ -70,15 +70,28 @@ def withdraw(
     _take(store, site, [_undo(site, one.report, visitor, now) for one in chosen], visitor, now)
 
 
-def _check_names(about: BunkerPegs, pegs: Sequence[PlannedPeg]) -> None:
+def name_faults(about: BunkerPegs, pegs: Sequence[PlannedPeg]) -> list[str]:
+    """Say of each name that cannot be why: another peg has it, or two planned ones."""
     names = [peg.id for peg in pegs]
-    for name in names:
-        if name in about.taken:
-            raise InputError(f"A peg '{name}' is there already; give the planned one another name.")
-        if names.count(name) > 1:
-            raise InputError(f"Two planned pegs are called '{name}'; give one of them another name.")
-    if not names:
+    return [
+        f"A peg '{name}' is there already; give the planned one another name."
+        if name in about.taken
+        else f"Two planned pegs are called '{name}'; give one of them another name."
+        for name in dict.fromkeys(names)
+        if name in about.taken or names.count(name) > 1
+    ]
+
+
+def _check(about: BunkerPegs, pegs: Sequence[PlannedPeg]) -> None:
+    if not pegs:
         raise InputError("The plan has no new peg, so there is nothing to keep.")
+    for fault in name_faults(about, pegs):
+        raise InputError(fault)
+    for peg in judged(about, pegs).dug:
+        raise InputError(
+            f"The plan is not kept: {peg.id} stands in the dig and is dug out with it. "
+            "Move it outside, then keep the plan."
+        )
 
 
 def _take(store: Store, site: Site, records: list[Json], visitor: Visitor, now: datetime) -> None:

@@ -11,7 +11,7 @@ from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.tape.bunker_ground import MARGIN_M, along_and_offset, bunker_ground, place_at
 from fieldapp.tape.bunker_points import BunkerPoints, pegs_of_bunker, site_tape, tie_peg
 from fieldapp.tape.peg_places import PegGround
-from fieldapp.tape.peg_plan import PegPlan, judge_pegs, plan_pegs
+from fieldapp.tape.peg_plan import PegPlan, judge_pegs, plan_pegs, planned_reach_m
 from fieldapp.tape.ties import Tape, TiePeg
 from fieldapp.workflow.sites import StandingSite
 from fieldapp.workflow.tying import standing_points
@@ -32,8 +32,8 @@ class PlannedPeg:
 class BunkerPegs:
     """What a plan of pegs starts from. `standing` are the pegs of the bunker in place that it counts in.
 
-    `inside` are those in place nearer to the dig than the margin, which it does not, `taken` the names of all other
-    pegs of the site.
+    `inside` are those in place nearer to the dig than the margin and `far` those that no point is in reach of, which it
+    does not; `taken` are the names of all other pegs of the site.
     """
 
     points: BunkerPoints
@@ -41,16 +41,23 @@ class BunkerPegs:
     tape: Tape
     standing: tuple[TiePeg, ...]
     inside: tuple[str, ...]
+    far: tuple[str, ...]
     taken: frozenset[str]
 
 
 @dataclass(frozen=True, eq=False)
 class PegPlanning:
-    """A plan and what it was made for."""
+    """A plan and what it was made for: `plan` is what the pegs come to without the `dug`, which stand in a dig."""
 
     about: BunkerPegs
     pegs: tuple[PlannedPeg, ...]
+    dug: tuple[PlannedPeg, ...]
     plan: PegPlan
+
+    @property
+    def counted(self) -> tuple[PlannedPeg, ...]:
+        """The planned pegs that anything can be taped from."""
+        return tuple(peg for peg in self.pegs if peg not in self.dug)
 
 
 def bunker_pegs(
@@ -65,12 +72,14 @@ def bunker_pegs(
     ground = bunker_ground(standing.site, standing.bunkers, points, margin_m)
     in_place = [tie_peg(peg, points.scale) for peg in pegs_of_bunker(pegs, points, tape) if peg.is_in_place]
     outside = [peg for peg in in_place if ground.away_m(peg.xy) >= margin_m]
+    far = [peg for peg in outside if not points_in_reach(points, tape, peg.xy)]
     return BunkerPegs(
         points=points,
         ground=ground,
         tape=tape,
-        standing=tuple(outside) if counts_standing else (),
+        standing=tuple(peg for peg in outside if peg not in far) if counts_standing else (),
         inside=tuple(peg.id for peg in in_place if peg not in outside),
+        far=tuple(peg.id for peg in far),
         taken=frozenset(peg.peg.id for peg in pegs if not _is_planned_for(peg, bunker_id)),
     )
 
@@ -89,9 +98,16 @@ def proposed(about: BunkerPegs, count: int | None = None) -> PegPlanning:
 
 def judged(about: BunkerPegs, pegs: Sequence[PlannedPeg]) -> PegPlanning:
     """Return what pegs at given places come to."""
-    xy = np.array([place_of(about, peg) for peg in pegs]).reshape(-1, 2)
+    dug = tuple(peg for peg in pegs if about.ground.is_dug(place_of(about, peg)))
+    xy = np.array([place_of(about, peg) for peg in pegs if peg not in dug]).reshape(-1, 2)
     plan = judge_pegs(about.points.xy, xy, about.ground, about.tape, about.standing)
-    return PegPlanning(about, tuple(pegs), plan)
+    return PegPlanning(about, tuple(pegs), dug, plan)
+
+
+def points_in_reach(points: BunkerPoints, tape: Tape, xy: tuple[float, float]) -> int:
+    """Return how many paint points a peg at a place is in reach of, with tape left in the hand."""
+    away = np.hypot(*(points.xy - np.array(xy)).T)
+    return int((away <= planned_reach_m(tape)).sum())
 
 
 def place_of(about: BunkerPegs, peg: PlannedPeg) -> tuple[float, float]:

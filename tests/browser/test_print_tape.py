@@ -21,6 +21,9 @@ SHEETS = {
 }
 
 
+HEAD = "Skerry Bank (invented), hole 5"
+
+
 def printed(chromium, address: str, path: str, paper: str) -> tuple[list[PageObject], list[str]]:
     """Print a page; return its pages, and the cells of its tables."""
     page = chromium.new_page()
@@ -73,6 +76,23 @@ def test_a_plan_of_pegs_is_one_page(chromium, demo, paper):
     pages, _ = printed(chromium, demo.address, "/sites/skerry-bank/bunkers/5-waste/peg-plan", paper)
     assert len(pages) == 1
     words, _ = read_page(pages[0])
-    for said in ("5-waste-a", "Every point is well tied", "Services. Have buried cables"):
+    assert len(re.findall(r"\balong, m\b", words)) == 1, "one table with one head"
+    for said in (
+        "Plan of pegs: 5 waste",
+        HEAD,
+        "fairway",
+        "5-waste-a",
+        "not kept",
+        "Every point is well tied",
+        "Services. Have buried cables",
+    ):
         assert said in words
     assert "Work it out" not in words
+
+
+def test_the_board_of_pegs_says_on_paper_what_site_and_day_it_is_of(chromium, demo):
+    pages, _ = printed(chromium, demo.address, "/sites/skerry-bank/pegs", "A4")
+    words, _ = read_page(pages[0])
+    assert re.search(
+        r"Pegs of Skerry Bank \(invented\) as reported since [\d-]+ [\d:]+ UTC drawn \d{4}-\d\d-\d\d", words
+    )

@@ -52,6 +52,10 @@ def test_the_page_tells_what_changes_how_true_it_is_and_who_made_it(captured, ma
     assert re.search(r"Widest gap between points 8\.0\d m", told)
     assert "offsets from a string, 4 points" in told
     assert "By Ada" in told
+    head = re.search(r'<p class="paper-head">(.*?)</p>', manager.get(PAGE).text, re.S)[1]
+    site = re.search(r"<title>(.*?)</title>", manager.get("/sites/small-links").text)[1]
+    assert f"{site}, hole 1" in head, "what a printed page is of"
+    assert re.search(r"drawn \d{4}-\d\d-\d\d", head)
     assert "string r1 to r2: 1.00 m along, 2.00 m left 0.0" in told
 
 

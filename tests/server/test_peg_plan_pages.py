@@ -89,7 +89,7 @@ def test_what_cannot_be_read_is_said_and_what_was_typed_stays(manager, name):
 
 def test_a_kept_plan_is_peg_records_that_phones_are_given_as_planned(manager):
     answer = manager.post(PLAN, data=ROWS)
-    assert (answer.status_code, answer.headers["location"]) == (303, PLAN)
+    assert (answer.status_code, answer.headers["location"]) == (303, f"{PLAN}?done=kept")
     pegs = field_pegs(manager)
     assert {name: state for name, (_, _, state) in pegs.items()} == dict.fromkeys(
         ("square-a", "square-b", "square-c"), "planned"
@@ -128,6 +128,48 @@ def test_a_name_that_another_peg_has_is_refused_and_so_is_one_given_twice(manage
     page = manager.post(PLAN, data=ROWS | {"peg-1": "square-b"})
     assert (page.status_code, "Two planned pegs are called &#39;square-b&#39;" in page.text) == (422, True)
     assert field_pegs(manager) == {}
+
+
+def test_a_name_that_cannot_be_is_said_when_the_plan_is_worked_out(manager):
+    page = manager.get(PLAN, params=ROWS | {"peg-1": "c1", "peg-3": "square-b"})
+    assert page.status_code == 422
+    assert page.text.count("A peg &#39;c1&#39; is there already") == 1
+    assert page.text.count("Two planned pegs are called &#39;square-b&#39;") == 1
+    assert page.text.count('role="alert"') == 2
+
+
+IN_THE_DIG = {"along-1": "0", "offset-1": "0"}
+
+
+def test_a_peg_in_the_dig_is_the_headline_and_left_out_of_the_figures(manager):
+    page = manager.get(PLAN, params=ROWS | IN_THE_DIG)
+    assert page.status_code == 200
+    assert "<h2>square-a stands in the dig</h2>" in page.text
+    assert "well tied</h2>" not in page.text
+    without = {field: value for field, value in ROWS.items() if not field.endswith("-1")}
+    alone = manager.get(PLAN, params=without | {"peg-1": "", "along-1": "", "offset-1": ""})
+    figure = re.search(r'peg-figure">([^<]+)<', alone.text)[1]
+    assert f"{figure} at the weakest" in page.text, "what the other two come to"
+    assert "<td>square-a" not in page.text, "no point is tied from it"
+    assert page.text.count('class="peg peg-planned" data-row') == 3, "it is drawn, and can be dragged out"
+
+
+def test_a_plan_with_a_peg_in_the_dig_is_not_kept(manager):
+    answer = manager.post(PLAN, data=ROWS | IN_THE_DIG)
+    assert answer.status_code == 422
+    assert "The plan is not kept: square-a stands in the dig" in answer.text
+    assert field_pegs(manager) == {}
+
+
+def test_what_was_done_is_said_at_the_top(manager):
+    kept = manager.get(manager.post(PLAN, data=ROWS).headers["location"])
+    assert "Kept: 3 pegs, on the phones with their next signal." in kept.text
+    one = re.search(rf'action="({PLAN}/[0-9a-f-]+/withdraw)"', kept.text)[1]
+    fewer = manager.get(manager.post(one).headers["location"])
+    assert "Taken back: 2 pegs of the plan still kept" in fewer.text
+    none = manager.get(manager.post(f"{PLAN}/withdraw").headers["location"])
+    assert "Taken back: no plan is kept now" in none.text
+    assert 'role="status"' not in manager.get(f"{PLAN}?done=<b>").text
 
 
 def test_a_driven_peg_is_no_longer_planned_and_is_counted_in(manager, send):

@@ -39,6 +39,8 @@ def test_without_pegs_the_sheet_says_so_and_leads_to_the_plan(manager):
     page = manager.get(f"{SQUARE}/ties")
     assert "No paint point of this bunker is in reach of two pegs that stand." in page.text
     assert f'href="{SQUARE}/peg-plan"' in page.text
+    assert "Tape the pegs against each other" not in page.text, "there are none"
+    assert "The check is a third distance" not in page.text
     assert "no peg stands" in text_of(manager.get(f"{SQUARE}/baseline"))
     assert manager.get(f"{SQUARE}/baseline.csv").status_code == 404
 
@@ -56,6 +58,31 @@ def test_every_point_is_on_the_sheet_with_its_taped_distances(manager):
     assert text_of(page).count(" mm ") >= 16
     assert "level slope" not in text_of(page), "no levels are known here"
     assert "24.00" in text_of(page), "how far r1 and r2 are apart"
+
+
+@pytest.mark.usefixtures("pegged")
+def test_a_peg_that_no_point_is_in_reach_of_is_said_and_neither_drawn_nor_taped(manager, send):
+    far = driven(5020, "r1") | {"peg": "r9", "x": 1022.0, "y": 2204.0 + 40.0}
+    assert send(far).json()["refused"] == []
+    page = manager.get(f"{SQUARE}/ties")
+    assert "Peg r9 is out of reach of every paint point. Nothing is taped from it." in text_of(page)
+    assert text_of(page).count("r9") == 1
+    plan = manager.get(f"{SQUARE}/peg-plan")
+    assert "out of reach of every point and not counted in: r9" in plan.text
+    assert text_of(plan).count("r9") == 1
+
+
+@pytest.mark.usefixtures("pegged")
+def test_pegs_further_apart_than_the_tape_are_not_to_be_taped_against_each_other(manager, send):
+    beside = driven(5021, "r1") | {"peg": "r8", "x": 1047.0, "y": 2202.0}
+    assert send(beside).json()["refused"] == []
+    pairs = re.search(r'aria-labelledby="peg-pairs".*?</section>', manager.get(f"{SQUARE}/ties").text, re.S)[
+        0
+    ]
+    taped = re.findall(r'<th scope="row">(\w+)</th><td>(\w+)</td>', pairs)
+    assert ("r1", "r8") not in taped, "38.9 m apart, by a tape of 30 m"
+    assert ("r2", "r8") in taped, "17.7 m apart"
+    assert "may have moved or the tape was misread" in text_of(manager.get(f"{SQUARE}/ties"))
 
 
 @pytest.mark.usefixtures("pegged")

@@ -91,6 +91,7 @@ def test_pegs_that_are_not_in_place_are_left_out_and_paint_pegs_never_count():
         standing("a"), standing("bb", "missing"), standing("ccc", "moved"), standing("dddd", "planned"),
         standing("eeeee", "reset"), standing("ffffff", kind="paint"),
         StandingPeg(Peg("far", "reference", 2500.0, 5240.0)),
+        StandingPeg(Peg("behind", "reference", 2200.0, points.xy[:, 1].max() + 1.2 * site_tape(site).length_m)),
     ]  # fmt: skip
     tied = tied_bunker(points, pegs, site_tape(site))
     assert [peg.id for peg in tied.pegs] == ["a", "eeeee"]
@@ -98,6 +99,7 @@ def test_pegs_that_are_not_in_place_are_left_out_and_paint_pegs_never_count():
         "bb": "is missing",
         "ccc": "has moved",
         "dddd": "is planned and not driven yet",
+        "behind": "is out of reach of every paint point",
     }
     assert "far" not in [peg.peg.id for peg in pegs_of_bunker(pegs, points, site_tape(site))]
 
