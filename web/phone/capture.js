@@ -26,6 +26,7 @@ export function createCapture(on) {
     onOutline: (outlineId) => set({ outlineId }), onRow: choose, onUndo: undo, onLook: () => on.go('capture', 'look'),
     onChange: () => set({ isChoosing: true }),
     onEntry: (changes) => { put(drafts.withEntry(state.draft, changes)); set({ told: [], doubt: null }); },
+    onBack: () => { put(drafts.withoutLast(state.draft)); set({ told: [], doubt: null }); },
     onAdd: add, onWalk: walk, onCurve: (curve) => put({ ...state.draft, curve }),
     onPoint: (number) => set({ chosen: number === state.chosen ? null : number }),
     onTakeOut: () => { put(drafts.withoutPoint(state.draft, state.chosen)); set({ chosen: null }); },
@@ -97,6 +98,8 @@ export function createCapture(on) {
   function add() {
     const found = typed();
     if (found.fault) return set({ told: [found.fault], doubt: null });
+    const twice = drafts.twiceWords(state.draft, found.point, tape().scale);
+    if (twice !== null) return set({ told: [twice], doubt: null });
     const far = farWords(on.current(), state.draft, found.point);
     if (far !== null && state.doubt === null) return set({ told: [far], doubt: far });
     const number = drafts.nextNumber(state.draft);

@@ -250,3 +250,44 @@ def test_a_clock_put_back_in_the_middle_of_a_walk_is_said(ask):
     code = """(m, at) => m.walkTrouble({ place: { awayM: null, radius95M: 4 }, fix: { at } }, { lastAt: 1e12 })"""
     assert ask("capture_walk", code, 1e12 + 1000) is None
     assert "clock was put back" in ask("capture_walk", code, 1e12 - 60_000)
+
+
+REPEATED = [
+    ([(0, 0), (6, -2), (6, -2), (12, 7)], "smooth", True),
+    ([(0, 0), (6, -2), (6, -2), (6, -2), (12, 7)], "smooth", False),
+    ([(0, 0), (6, -2), (12, 7), (0, 0)], "smooth", True),
+    ([(3, 3), (3, 3), (3, 3)], "smooth", True),
+    ([(3, 3), (3, 3), (5, 5)], "straight", True),
+]
+
+
+@pytest.mark.parametrize(("points", "curve", "closed"), REPEATED)
+def test_points_at_one_place_give_a_line_of_figures_only(ask, points, curve, closed):
+    given = [[{"x": x, "y": y} for x, y in points], curve, closed]
+    drawn = ask("../geometry/smooth_line", "(m, a) => m.lineThrough(...a)", given)
+    assert all(math.isfinite(one["x"]) and math.isfinite(one["y"]) for one in drawn)
+    assert drawn[0] == {"x": points[0][0], "y": points[0][1]}
+
+
+def test_a_point_added_twice_is_told_by_its_number(ask):
+    found = with_draft(
+        ask,
+        """put(0, 5); put(10, 5); put(10, 15); const at = (x, y) => d.twiceWords(draft, { x, y }, 1);
+        const words = [at(10, 10.004), at(0, 0), at(10, 9)]; draft = d.goOnAfter(draft, 1);
+        return [...words, at(0, 0), at(10, 0.001)];""",
+    )
+    assert found[0] == "Point 4 is the same as point 3. Measure the next one."
+    assert found[1] == "Point 4 is the same as point 1. The line closes by itself: look at it and save."
+    assert found[2] is None
+    assert found[3] == "Point 2 is the same as point 1. Measure the next one."
+    assert found[4] == "This one is the same as point 2. Measure the next one."
+
+
+def test_the_last_point_is_taken_away_where_it_was_put(ask):
+    found = with_draft(
+        ask,
+        """put(0, 5); put(10, 5); draft = d.goOnAfter(draft, 1); put(5, 5); const back = d.withoutLast(draft);
+        const first = d.withoutLast(d.withoutLast(d.goOnAfter(back, null)));
+        return [back.points.map((p) => p.x), d.nextNumber(back), first.points.length, d.withoutLast(first).points.length];""",
+    )
+    assert found == [[pytest.approx(0), pytest.approx(10)], 2, 0, 0]

@@ -1,9 +1,19 @@
 // A line through points in order, as fieldapp/outline/pieces.py draws it: centripetal Catmull-Rom where smooth.
 
-const STEPS = 8;
+export const STEPS = 8;
+const SAME_M = 0.001;
 
-/** The vertices [{x, y}] of a line through `points` [{x, y}]; `curve` is 'smooth' or 'straight'. A closed one ends where it begins. */
-export function lineThrough(points, curve, closed) {
+/** The points without those that lie within a millimetre of the one before; of a closed line the last does not repeat the first. */
+export function withoutRepeats(points, closed) {
+  const kept = points.reduce((all, point) => (all.length > 0 && isSamePlace(all.at(-1), point) ? all : all.concat([point])), []);
+  return closed && kept.length > 1 && isSamePlace(kept.at(-1), kept[0]) ? kept.slice(0, -1) : kept;
+}
+
+const isSamePlace = (a, b) => (b.x - a.x) ** 2 + (b.y - a.y) ** 2 < SAME_M ** 2;
+
+/** The vertices [{x, y}] of a line through `points` [{x, y}]; `curve` is 'smooth' or 'straight'. A closed one ends where it begins. Points that only repeat the one before count once. */
+export function lineThrough(given, curve, closed) {
+  const points = withoutRepeats(given, closed);
   if (points.length < 2) return points;
   if (curve === 'straight' || points.length < 3) return closed && points.length > 2 ? [...points, points[0]] : points;
   const ring = closed ? [points.at(-1), ...points, points[0], points[1]] : [mirrored(points[1], points[0]), ...points, mirrored(points.at(-2), points.at(-1))];

@@ -74,6 +74,7 @@ export function measureModel(job, { draft, told, doubt, isChoosing }, pegs) {
     leftOut: out.length === 0 ? null : `Left out: ${out.map(({ id, state }) => `${id} (${state})`).join(', ')}.`,
     told,
     add: { label: doubt === null ? `Add point ${nextNumber(draft)}` : `Add ${nextNumber(draft)} all the same`, isAsking: doubt !== null },
+    back: nextNumber(draft) === 1 ? null : `Take away point ${nextNumber(draft) - 1}`,
     look: draft.points.length === 0 ? null : `Look at ${draft.points.length} and save`,
   };
 }

@@ -5,9 +5,10 @@ import { createSegments } from './sheet.js';
 
 /**
  * The form: {node, show(model), focusFirst()}; `onEntry(changes)` with every choice and key, `onAdd()` when a point is to be
- * added, `onChange()` when other pegs are wanted, `onLook()` to look at the line.
+ * added, `onChange()` when other pegs are wanted, `onLook()` to look at the line, `onBack()` to take
+ * the last point away.
  */
-export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
+export function createCaptureEntry({ onEntry, onAdd, onChange, onLook, onBack }) {
   const way = createSegments({ label: 'How this point is measured', onChoose: (by) => onEntry({ by }) });
   let shown = null;
   const choosePeg = (i) => (id) => onEntry({ pegs: shown.ends.map((end, at) => (at === i ? id : end.chosen)) });
@@ -21,9 +22,10 @@ export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
   const add = el('button', { class: 'main-button', type: 'submit' });
   const look = el('button', { class: 'tool', type: 'button', onclick: onLook });
   const change = el('button', { class: 'tool', type: 'button', onclick: onChange });
+  const back = el('button', { class: 'tool', type: 'button', onclick: onBack });
   const lengths = el('div', { class: 'entry-lengths' }, ...fields.map(({ node }) => node));
   const node = el('form', { class: 'entry', novalidate: true, onsubmit: (event) => { event.preventDefault(); onAdd(); } },
-    way.node, change, ...ends.map((end) => end.node), lengths, sides, here,
+    way.node, change, ...ends.map((end) => end.node), lengths, sides, here, back,
     el('div', { class: 'tape-main' }, told, el('div', { class: 'tape-main-row' }, add, look)));
 
   const show = (model) => {
@@ -46,6 +48,8 @@ export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
     told.hidden = lines.length === 0;
     keepChildren(told, lines.length, () => el('p')).forEach((line, i) => setText(line, lines[i]));
     setText(add, model.add.label);
+    back.hidden = model.back === null;
+    setText(back, model.back ?? '');
     look.hidden = model.look === null;
     setText(look, model.look ?? '');
     setAttribute(add, 'data-state', model.add.isAsking ? 'asking' : 'ready');
