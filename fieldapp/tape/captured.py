@@ -99,20 +99,20 @@ def captured_line(points: Sequence[PlacedPoint], closed: bool, curve: CurveKind)
 def shape_through(xy: ArrayLike, closed: bool, curve: CurveKind) -> DrawnShape:
     """Return the drawn shape through places `(N, 2)`; one within a millimetre of the place before counts once."""
     places = np.asarray(xy, dtype=float)
-    points = tuple(ControlPoint(float(x), float(y)) for x, y in places[~_repeats(places, closed)])
+    points = tuple(ControlPoint(float(x), float(y)) for x, y in places[~repeats(places, closed)])
     return DrawnShape(points, curve, closed)
 
 
-def _repeats(places: FloatArray, closed: bool) -> NDArray[np.bool_]:
+def repeats(places: FloatArray, closed: bool) -> NDArray[np.bool_]:
     """Tell which places `(N, 2)` only repeat the one kept before, or, last of a closed line, the first."""
-    repeats = np.zeros(len(places), dtype=bool)
+    found = np.zeros(len(places), dtype=bool)
     kept = 0
     for number in range(1, len(places)):
-        repeats[number] = math.dist(places[number], places[kept]) < SAME_M
-        kept = kept if repeats[number] else number
+        found[number] = math.dist(places[number], places[kept]) < SAME_M
+        kept = kept if found[number] else number
     if closed and kept > 0 and math.dist(places[kept], places[0]) < SAME_M:
-        repeats[kept] = True
-    return repeats
+        found[kept] = True
+    return found
 
 
 def _by_line(point: CapturedPoint, pegs: Sequence[TiePeg], tape: Tape) -> PlacedPoint:

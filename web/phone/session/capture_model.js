@@ -2,9 +2,10 @@
 
 import { bunkerPegs } from './bunker_pegs.js';
 import { isBegun, isWalk, nextNumber } from './capture_draft.js';
+import { doubtsOf } from './capture_doubts.js';
 import { draftState } from './capture_record.js';
 import { isRound, walkedM, walkTrouble } from './capture_walk.js';
-import { captureFacts, countWords, crossingWords, outlineWords, pointWords, tooFewWords, truthOf } from './capture_words.js';
+import { captureFacts, countWords, outlineWords, pointWords, tooFewWords, truthOf } from './capture_words.js';
 import { bunkerOf } from './job.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { isInPlace } from './standing_pegs.js';
@@ -34,7 +35,9 @@ export function chooseModel(job, { draft, outlineId, isSure, told = [] }, pegs) 
 }
 
 function savedWords(job, draft) {
-  const next = 'Somebody who may plan looks at it on the site page and confirms it; until then the plan stays as it is.';
+  const next = doubtsOf(job, draft).length === 0
+    ? 'Somebody who may plan looks at it on the site page and confirms it; until then the plan stays as it is.'
+    : 'As it is, it is not likely to be confirmed: take it back and mend it. The plan stays as it is.';
   return [`Saved: ${outlineWords(job, draft.outline)}, ${countWords(draft)}. ${next}`];
 }
 
@@ -117,17 +120,19 @@ export function walkModel(job, { draft, isWalking }) {
   };
 }
 
-/** The line as it was measured, before it is saved; `chosen` the number of a point or null. */
-export function lookModel(job, { draft, chosen, isSaving }) {
+/** The line as it was measured, before it is saved; `chosen` the number of a point or null; `isSure` after saving a doubtful one was pressed once. */
+export function lookModel(job, { draft, chosen, isSaving, isSure }) {
   const unit = job.bundle.site.units.ground;
   const few = tooFewWords(draft);
-  const remarks = [few, isWalk(draft) ? null : crossingWords(draft), olderWords(job, draft)].filter(Boolean);
+  const doubts = doubtsOf(job, draft);
+  const asked = doubts.length === 0 || !isSure ? null : 'So it is not likely to be confirmed. Press again to save it all the same, or go back and mend it.';
+  const remarks = [few, ...doubts, asked, olderWords(job, draft)].filter(Boolean);
   return {
     truth: truthOf(draft, unit), facts: captureFacts(job, draft), remarks,
     curve: isWalk(draft) ? null : draft.curve,
     points: isWalk(draft) ? [] : draft.points.map((point, i) => ({ number: i + 1, words: pointWords(point, unit), isChosen: i + 1 === chosen })),
     acts: chosen === null ? null : { takeOut: `Take out point ${chosen}`, after: `Next one after ${chosen}` },
-    save: { label: 'Save this line', note: `${outlineWords(job, draft.outline)}, ${countWords(draft)}`, able: few === null && !isSaving },
+    save: { label: asked === null ? 'Save this line' : 'Save it all the same', isAsking: asked !== null, note: `${outlineWords(job, draft.outline)}, ${countWords(draft)}`, able: few === null && !isSaving },
   };
 }
 

@@ -103,23 +103,8 @@ function gapsM(places, closed, scale) {
   return after.map(({ x, y }, i) => Math.sqrt((x - places[i].x) ** 2 + (y - places[i].y) ** 2) * scale);
 }
 
-/** Words where the measured points, joined in their order, cross; null where they do not. */
-export function crossingWords({ points, closed }) {
-  const ends = closed && points.length > 2 ? [...points.slice(1), points[0]] : points.slice(1);
-  const sides = ends.map((end, i) => [points[i], end]);
-  for (let i = 0; i < sides.length; i += 1) {
-    const j = sides.findIndex((other, at) => at > i + 1 && !(i === 0 && at === points.length - 1) && doCross(sides[i], other));
-    if (j >= 0) return `The line crosses itself after points ${i + 1} and ${j + 1}: points must come in order round the line.`;
-  }
-  return null;
-}
-
-function doCross([a, b], [c, d]) {
-  const side = (p, q, r) => Math.sign((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x));
-  return side(a, b, c) !== side(a, b, d) && side(c, d, a) !== side(c, d, b);
-}
-
-const FAR_M = 10;
+/** From here on a point is told to lie far off: a figure or a side is likely wrong. */
+export const FAR_M = 10;
 
 /** Words where a point lies so far from the drawn line that a figure is likely wrong; null where it does not. */
 export function farWords(job, draft, { x, y }) {
