@@ -11,6 +11,7 @@ from fieldapp.model import ControlPoint, DrawnShape
 from fieldapp.outline.curve import build_curve
 from fieldapp.tape.baseline import point_at
 from fieldapp.tape.intersection import error_ellipse, point_covariance
+from fieldapp.tape.likeness import likeness
 
 pytestmark = pytest.mark.browser
 
@@ -75,6 +76,7 @@ TYPED = [
     (" 7,42 ", "metre", 7.42),
     ("-.5", "metre", -0.5),
     ("10", "foot", 3.048),
+    ("-3'6\"", "foot", -1.0668),
     ("0", "metre", 0.0),
 ]
 
@@ -212,7 +214,7 @@ def truth(ask, **draft):
 
 def test_how_true_a_line_is_follows_from_its_points_and_a_phones_walk_is_told_plainly(ask):
     points = [{"by": "ties", "withinM": within} for within in (0.031, 0.044)]
-    assert truth(ask, points=points)["title"] == "Points within 3.1 cm to 4.4 cm (95 %)"
+    assert truth(ask, points=points)["title"] == "Points within 3.1 to 4.4 cm (95 %)"
     assert truth(ask, points=points)["kind"] == "inside"
     poor = truth(ask, points=[*points, {"by": "reading", "withinM": 4.9}])
     assert (poor["kind"], "Point 3 is the worst" in poor["detail"]) == ("cannot tell", True)
@@ -334,3 +336,24 @@ def test_the_last_point_is_taken_away_where_it_was_put(ask):
         return [back.points.map((p) => p.x), d.nextNumber(back), none.points.length, d.withoutLast(none) === none];""",
     )
     assert found == [[pytest.approx(0), pytest.approx(10)], 2, 0, True]
+
+
+@pytest.mark.parametrize("curve", ["smooth", "straight"])
+def test_the_phone_and_the_desk_tell_the_same_of_a_line_beside_the_drawn_one(ask, curve):
+    """The drawn line is the square of the job, ten metres each way; errors of 7 cm do not make the figures coarser."""
+    ring = [(-2.03, 5.0), (1.0, 11.2), (6.0, 9.31), (12.4, 8.8), (8.0, 1.3), (4.0, -0.6)]
+    drawn = build_curve(
+        DrawnShape(tuple(ControlPoint(*xy) for xy in ((0, 0), (0, 10), (10, 10), (10, 0))), "straight", True)
+    )
+    alike = likeness(drawn, build_curve(DrawnShape(tuple(ControlPoint(*xy) for xy in ring), curve, True)))
+    gap = max(math.dist(one, other) for one, other in zip(ring, [*ring[1:], ring[0]], strict=True))
+    facts = ask(
+        "capture_words",
+        f"(m, ring) => m.captureFacts({JOB}, {{ outline: 'sand', closed: true, curve: '{curve}', entry: {{ by: 'line' }},"
+        " points: ring.map(([x, y]) => ({ x, y, withinM: 0.07 })) })",
+        ring,
+    )
+    assert facts == [
+        ["Beside the drawn line", f"up to {alike.out_m:.2f} m outside, {alike.in_m:.2f} m inside"],
+        ["Widest gap between points", f"{gap:.2f} m"],
+    ]

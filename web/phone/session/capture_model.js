@@ -6,6 +6,7 @@ import { doubtsOf } from './capture_doubts.js';
 import { draftState } from './capture_record.js';
 import { isRound, walkedM, walkTrouble } from './capture_walk.js';
 import { captureFacts, countWords, outlineWords, pointWords, tooFewWords, truthOf } from './capture_words.js';
+import { savedWords } from './fault_words.js';
 import { bunkerOf } from './job.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { isInPlace } from './standing_pegs.js';
@@ -26,7 +27,7 @@ export function chooseModel(job, { draft, outlineId, isSure, told = [] }, pegs) 
   const state = draft === null || !isBegun(draft) ? 'none' : draftState(job, draft);
   const few = bunkerPegs(job, pegs).filter(isInPlace).length < 2;
   return {
-    told: [...(state === 'saved' ? savedWords(job, draft) : []), ...told],
+    told: [...(state === 'saved' ? savedLines(job, draft) : []), ...told],
     undo: state === 'saved' ? 'Take it back and go on with it' : null,
     outlines: outlines.length > 1 && state !== 'open' ? outlines.map(({ id }) => [id, outlineWords(job, id)]) : [],
     outline: outlineId,
@@ -34,11 +35,13 @@ export function chooseModel(job, { draft, outlineId, isSure, told = [] }, pegs) 
   };
 }
 
-function savedWords(job, draft) {
+function savedLines(job, draft) {
+  const what = `${outlineWords(job, draft.outline)}, ${countWords(draft)}`;
+  if (job.practice !== null) return [`${savedWords(job)} It was the ${what}.`];
   const next = doubtsOf(job, draft).length === 0
     ? 'Somebody who may plan looks at it on the site page and confirms it; until then the plan stays as it is.'
     : 'As it is, it is not likely to be confirmed: take it back and mend it. The plan stays as it is.';
-  return [`Saved: ${outlineWords(job, draft.outline)}, ${countWords(draft)}. ${next}`];
+  return [`Saved: ${what}. ${next}`];
 }
 
 const openRows = (job, draft, isSure) => [
