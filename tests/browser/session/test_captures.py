@@ -349,8 +349,8 @@ def test_the_phone_and_the_desk_tell_the_same_of_a_line_beside_the_drawn_one(ask
     gap = max(math.dist(one, other) for one, other in zip(ring, [*ring[1:], ring[0]], strict=True))
     facts = ask(
         "capture_words",
-        f"(m, ring) => m.captureFacts({JOB}, {{ outline: 'sand', closed: true, curve: '{curve}', entry: {{ by: 'line' }},"
-        " points: ring.map(([x, y]) => ({ x, y, withinM: 0.07 })) })",
+        f"(m, ring) => m.captureFacts({JOB}, {{ outline: 'sand', closed: true, curve: '{curve}',"
+        " entry: { by: 'line' }, points: ring.map(([x, y]) => ({ x, y, withinM: 0.07 })) })",
         ring,
     )
     assert facts == [
