@@ -279,9 +279,12 @@ def test_saving_a_doubtful_line_is_asked_once_more(ask):
         """const look = await import('./phone/session/capture_model.js');
         put(0, 5); put(10, 15); put(10, 5); put(0, 15); const told = { chosen: null, isSaving: false, draft };
         return [false, true].map((isSure) => { const { save, remarks } = look.lookModel(job, { ...told, isSure });
-          return [save.label, save.isAsking, remarks.length]; });""",
+          return [save.label, save.isAsking, save.note, remarks.length]; });""",
     )
-    assert found == [["Save this line", False, 1], ["Save it all the same", True, 2]]
+    assert found == [
+        ["Save this line", False, "sand edge, 4 points", 1],
+        ["Save it all the same", True, "it is not likely to be confirmed", 1],
+    ]
 
 
 def test_what_is_measured_while_practising_is_kept_apart(ask):

@@ -128,14 +128,17 @@ export function lookModel(job, { draft, chosen, isSaving, isSure }) {
   const unit = job.bundle.site.units.ground;
   const few = tooFewWords(draft);
   const doubts = doubtsOf(job, draft);
-  const asked = doubts.length === 0 || !isSure ? null : 'So it is not likely to be confirmed. Press again to save it all the same, or go back and mend it.';
-  const remarks = [few, ...doubts, asked, olderWords(job, draft)].filter(Boolean);
+  const isAsking = doubts.length > 0 && isSure;
+  const remarks = [few, ...doubts, olderWords(job, draft)].filter(Boolean);
   return {
     truth: truthOf(draft, unit), facts: captureFacts(job, draft), remarks,
     curve: isWalk(draft) ? null : draft.curve,
     points: isWalk(draft) ? [] : draft.points.map((point, i) => ({ number: i + 1, words: pointWords(point, unit), isChosen: i + 1 === chosen })),
     acts: chosen === null ? null : { takeOut: `Take out point ${chosen}`, after: `Next one after ${chosen}` },
-    save: { label: asked === null ? 'Save this line' : 'Save it all the same', isAsking: asked !== null, note: `${outlineWords(job, draft.outline)}, ${countWords(draft)}`, able: few === null && !isSaving },
+    save: {
+      label: isAsking ? 'Save it all the same' : 'Save this line', isAsking, able: few === null && !isSaving,
+      note: isAsking ? 'it is not likely to be confirmed' : `${outlineWords(job, draft.outline)}, ${countWords(draft)}`,
+    },
   };
 }
 
