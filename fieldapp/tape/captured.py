@@ -26,6 +26,7 @@ CurveKind = Literal["smooth", "straight"]
 
 IN_95 = float(ndtri(0.975))
 TRACE_SAGITTA_M = 0.002
+SAME_M = 0.001
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,9 +109,22 @@ def captured_line(points: Sequence[PlacedPoint], closed: bool, curve: CurveKind)
 
 
 def shape_through(xy: ArrayLike, closed: bool, curve: CurveKind) -> DrawnShape:
-    """Return the drawn shape through places `(N, 2)`."""
-    points = tuple(ControlPoint(float(x), float(y)) for x, y in np.asarray(xy, dtype=float))
+    """Return the drawn shape through places `(N, 2)`; one within a millimetre of the place before counts once."""
+    places = np.asarray(xy, dtype=float)
+    points = tuple(ControlPoint(float(x), float(y)) for x, y in places[~repeats(places, closed)])
     return DrawnShape(points, curve, closed)
+
+
+def repeats(places: FloatArray, closed: bool) -> NDArray[np.bool_]:
+    """Tell which places `(N, 2)` only repeat the one kept before, or, last of a closed line, the first."""
+    found = np.zeros(len(places), dtype=bool)
+    kept = 0
+    for number in range(1, len(places)):
+        found[number] = math.dist(places[number], places[kept]) < SAME_M
+        kept = kept if found[number] else number
+    if closed and kept > 0 and math.dist(places[kept], places[0]) < SAME_M:
+        found[kept] = True
+    return found
 
 
 def _by_line(point: CapturedPoint, pegs: Sequence[TiePeg], tape: Tape, square_unit_m: float) -> PlacedPoint:

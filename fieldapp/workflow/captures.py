@@ -18,6 +18,7 @@ from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.records import held_records
 from fieldapp.store.sites import versions
 from fieldapp.tape.bunker_points import site_square_unit_m
+from fieldapp.tape.captured_crossing import crossing_ways
 from fieldapp.tape.likeness import Likeness, likeness
 from fieldapp.workflow.captured_outline import CapturedOutline, measured_places, work_out
 from fieldapp.workflow.issued import Issue, issues_of
@@ -160,6 +161,14 @@ def _fault_words(record: Capture, fault: FieldappError) -> str:
         return (
             "No outline can be made of it: smoothed, the walk still crosses itself, as it may where a receiver errs by "
             "as much as the outline bends. Capture it by ties from two pegs, or by offsets from a string."
+        )
+    ways = crossing_ways([(point.x, point.y) for point in record.points], record.closed, record.curve)
+    if isinstance(fault, OutlineError) and ways is not None:
+        (start, end), (other, other_end) = ways
+        return (
+            f"No outline can be made of it: it crosses or touches itself. The way from point {start} to {end} meets "
+            f"the way from point {other} to {other_end}. Take it back on the phone, bring the points into the order in "
+            "which they lie along the line, and save it again."
         )
     return f"No outline can be made of it. {fault}"
 

@@ -115,4 +115,5 @@ def test_one_whose_points_cross_is_drawn_as_it_came_and_not_confirmed(send, mana
     assert 'class="joined"' in page.text
     assert "cannot be confirmed" in words_of(page)
     assert "crosses or touches itself" in words_of(page)
+    assert "from point 1 to 2 meets the way from point 3 to 4" in words_of(page)
     assert manager.post(CONFIRM, **KIM).status_code == 409

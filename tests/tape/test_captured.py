@@ -129,3 +129,16 @@ def test_points_in_a_wrong_order_are_refused_in_words():
     points[2], points[7] = points[7], points[2]
     with pytest.raises(OutlineError, match="in the order in which they lie"):
         captured_line(points, True, "smooth")
+
+
+@pytest.mark.parametrize("repeat", [(3, 2), (0, 4)])
+def test_a_point_that_repeats_another_counts_once(repeat):
+    """Point 3 measured twice, or the first one once more at the end of a closed line."""
+    square = [
+        PlacedPoint(np.array(xy, dtype=float), np.eye(2) * 1e-4) for xy in ((0, 0), (8, 0), (8, 6), (0, 6))
+    ]
+    twice = [*square[: repeat[1] + 1], square[repeat[0] if repeat[0] == 0 else 2], *square[repeat[1] + 1 :]]
+    once, again = captured_line(square, True, "smooth"), captured_line(twice, True, "smooth")
+    assert again.curve.length_m == pytest.approx(once.curve.length_m)
+    assert np.isfinite(again.trace).all()
+    assert np.isfinite(again.band95_m).all()

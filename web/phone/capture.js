@@ -1,6 +1,7 @@
 // The screen that records what is sprayed: one draft at a time, kept on the phone with every change.
 
 import { createDraftKeep } from './device/draft_keep.js';
+import { doubtsOf } from './session/capture_doubts.js';
 import * as drafts from './session/capture_draft.js';
 import { chooseModel, captureRowWords, fieldNames, lookModel, measureModel, walkModel } from './session/capture_model.js';
 import { capturePicture } from './session/capture_picture.js';
@@ -26,9 +27,10 @@ export function createCapture(on) {
     onOutline: (outlineId) => set({ outlineId }), onRow: choose, onUndo: undo, onLook: () => on.go('capture', 'look'),
     onChange: () => set({ isChoosing: true }),
     onEntry: (changes) => { put(drafts.withEntry(state.draft, changes)); set({ told: [], doubt: null }); },
-    onAdd: add, onWalk: walk, onCurve: (curve) => put({ ...state.draft, curve }),
+    onBack: () => { put(drafts.withoutLast(state.draft)); set({ told: [], doubt: null }); },
+    onAdd: add, onWalk: walk, onCurve: (curve) => { put({ ...state.draft, curve }); set({ isSure: false }); },
     onPoint: (number) => set({ chosen: number === state.chosen ? null : number }),
-    onTakeOut: () => { put(drafts.withoutPoint(state.draft, state.chosen)); set({ chosen: null }); },
+    onTakeOut: () => { put(drafts.withoutPoint(state.draft, state.chosen)); set({ chosen: null, isSure: false }); },
     onAfter: () => { put(drafts.goOnAfter(state.draft, state.chosen)); set({ chosen: null }); measure(); },
     onSave: save, onResize: () => on.refresh(),
   });
@@ -97,6 +99,8 @@ export function createCapture(on) {
   function add() {
     const found = typed();
     if (found.fault) return set({ told: [found.fault], doubt: null });
+    const twice = drafts.twiceWords(state.draft, found.point, tape().scale);
+    if (twice !== null) return set({ told: [twice], doubt: null });
     const far = farWords(on.current(), state.draft, found.point);
     if (far !== null && state.doubt === null) return set({ told: [far], doubt: far });
     const number = drafts.nextNumber(state.draft);
@@ -126,7 +130,11 @@ export function createCapture(on) {
 
   async function save() {
     if (state.isSaving) return;
-    set({ isSaving: true });
+    if (!state.isSure && doubtsOf(on.current(), state.draft).length > 0) {
+      set({ isSure: true });
+      return;
+    }
+    set({ isSaving: true, isSure: false });
     const isKept = await on.outbox.add(capturedRecord(on.current(), state.draft, on.stamp().at));
     set({ isSaving: false, chosen: null, told: isKept ? [] : [NOT_KEPT] });
     on.go('capture');

@@ -2,6 +2,7 @@
 
 import { createDraftKeep } from './device/draft_keep.js';
 import { bunkerPegs } from './session/bunker_pegs.js';
+import { savedWords } from './session/fault_words.js';
 import * as lines from './session/morning_draft.js';
 import { linesToTape, tapesSay } from './session/morning_tapes.js';
 import { tapesWords } from './session/morning_verdict.js';
@@ -11,7 +12,6 @@ import { tapedInMorning, undoRecord } from './session/record.js';
 import { isInPlace } from './session/standing_pegs.js';
 import { createMovedScreen } from './view/moved_screen.js';
 
-const SAVED = 'Saved, and sent when there is signal.';
 const NOT_KEPT = 'This phone could not store it: keep this page open until it is sent.';
 const NOTHING = 'Type what the tape says of one distance at least.';
 const FAULTY = 'One of these is no distance: see below it.';
@@ -100,7 +100,7 @@ export function createMoved(on) {
     if (said.finding === null) return set({ told: [NOTHING] });
     const words = tapesWords(said.finding, job.bundle.site.units.ground);
     const isKept = await on.outbox.add(tapedInMorning(job, { pegs, said, words }, { ...on.stamp(), id: state.draft.id }));
-    return set({ told: [isKept ? SAVED : NOT_KEPT], pick: null });
+    return set({ told: [isKept ? savedWords(on.current()) : NOT_KEPT], pick: null });
   }
 
   /** Take back what was saved; what was typed stays, for another record. */

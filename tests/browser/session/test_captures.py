@@ -12,6 +12,7 @@ from fieldapp.outline.curve import build_curve
 from fieldapp.tape.baseline import point_at
 from fieldapp.tape.captured import place_point
 from fieldapp.tape.intersection import error_ellipse, point_covariance
+from fieldapp.tape.likeness import likeness
 from fieldapp.tape.ties import Tape, TiePeg, peg_sigma_m
 
 pytestmark = pytest.mark.browser
@@ -87,6 +88,7 @@ TYPED = [
     (" 7,42 ", "metre", 7.42),
     ("-.5", "metre", -0.5),
     ("10", "foot", 3.048),
+    ("-3'6\"", "foot", -1.0668),
     ("0", "metre", 0.0),
 ]
 
@@ -224,7 +226,7 @@ def truth(ask, **draft):
 
 def test_how_true_a_line_is_follows_from_its_points_and_a_phones_walk_is_told_plainly(ask):
     points = [{"by": "ties", "withinM": within} for within in (0.031, 0.044)]
-    assert truth(ask, points=points)["title"] == "Points within 3.1 cm to 4.4 cm (95 %)"
+    assert truth(ask, points=points)["title"] == "Points within 3.1 to 4.4 cm (95 %)"
     assert truth(ask, points=points)["kind"] == "inside"
     poor = truth(ask, points=[*points, {"by": "reading", "withinM": 4.9}])
     assert (poor["kind"], "Point 3 is the worst" in poor["detail"]) == ("cannot tell", True)
@@ -247,8 +249,54 @@ def test_points_out_of_order_cross_themselves(ask):
     square = [{"x": x, "y": y} for x, y in ((0, 0), (10, 0), (10, 10), (0, 10))]
     crossed = [square[0], square[2], square[1], square[3]]
     code = "(m, d) => m.crossingWords(d)"
-    assert ask("capture_words", code, {"points": square, "closed": True}) is None
-    assert "after points 1 and 3" in ask("capture_words", code, {"points": crossed, "closed": True})
+    for curve in ("smooth", "straight"):
+        given = {"curve": curve, "closed": True}
+        assert ask("capture_doubts", code, {"points": square, **given}) is None
+        words = ask("capture_doubts", code, {"points": crossed, **given})
+        assert "from point 1 to 2 it meets the way from 3 to 4" in words
+        repeated = ask("capture_doubts", code, {"points": [*crossed[:2], crossed[1], *crossed[2:]], **given})
+        assert "from point 1 to 2 it meets the way from 4 to 5" in repeated
+
+
+WALKED = """const walk = (xys) => d.withEntry({ ...draft,
+    fixes: xys.map(([x, y], i) => ({ tS: i, x, y, withinM: 4 })) }, { by: 'walk' });"""
+
+
+def doubts(ask, code):
+    script = f"async (d) => {{ const m = await import('./phone/session/capture_doubts.js'); {DRAFT} {WALKED} {code} }}"
+    return ask("capture_draft", script)
+
+
+def test_a_line_that_the_desk_is_bound_to_refuse_is_doubted_in_words(ask):
+    found = doubts(
+        ask,
+        """const ring = Array.from({ length: 40 }, (_, i) => [5 + 5 * Math.cos(i / 6), 5 + 5 * Math.sin(i / 6)]);
+        const few = m.doubtsOf(job, draft); put(0, 5); put(5, 5); put(10, 5); put(15, 5);
+        return [few, m.doubtsOf(job, walk(ring)), m.doubtsOf(job, walk([[0, 0], [2, 0], [4, 0], [6, 0]])),
+          m.doubtsOf(job, walk(ring.map(([x, y]) => [x + 274, y]))), m.doubtsOf(job, draft)];""",
+    )
+    assert found[:2] == [[], []]
+    assert found[2] == [
+        "You have not come back to where you began: you walked 6 m and are 6 m from there.",
+        "It all lies in one straight line: nothing lies inside.",
+    ]
+    assert len(found[3]) == 1
+    assert found[3][0].startswith("It lies 264.")
+    assert found[4] == ["It all lies in one straight line: nothing lies inside."]
+
+
+def test_saving_a_doubtful_line_is_asked_once_more(ask):
+    found = doubts(
+        ask,
+        """const look = await import('./phone/session/capture_model.js');
+        put(0, 5); put(10, 15); put(10, 5); put(0, 15); const told = { chosen: null, isSaving: false, draft };
+        return [false, true].map((isSure) => { const { save, remarks } = look.lookModel(job, { ...told, isSure });
+          return [save.label, save.isAsking, save.note, remarks.length]; });""",
+    )
+    assert found == [
+        ["Save this line", False, "sand edge, 4 points", 1],
+        ["Save it all the same", True, "it is not likely to be confirmed", 1],
+    ]
 
 
 def test_what_is_measured_while_practising_is_kept_apart(ask):
@@ -290,3 +338,65 @@ def test_the_screen_that_tapes_points_says_to_hold_the_tapes_level(ask):
     line, ties = ask("capture_model", question, [bundle, ["line", "ties"]])
     assert line.startswith("Hold the tapes level.")
     assert ties.startswith("Hold both tapes level")
+
+
+REPEATED = [
+    ([(0, 0), (6, -2), (6, -2), (12, 7)], "smooth", True),
+    ([(0, 0), (6, -2), (6, -2), (6, -2), (12, 7)], "smooth", False),
+    ([(0, 0), (6, -2), (12, 7), (0, 0)], "smooth", True),
+    ([(3, 3), (3, 3), (3, 3)], "smooth", True),
+    ([(3, 3), (3, 3), (5, 5)], "straight", True),
+]
+
+
+@pytest.mark.parametrize(("points", "curve", "closed"), REPEATED)
+def test_points_at_one_place_give_a_line_of_figures_only(ask, points, curve, closed):
+    given = [[{"x": x, "y": y} for x, y in points], curve, closed]
+    drawn = ask("../geometry/smooth_line", "(m, a) => m.lineThrough(...a)", given)
+    assert all(math.isfinite(one["x"]) and math.isfinite(one["y"]) for one in drawn)
+    assert drawn[0] == {"x": points[0][0], "y": points[0][1]}
+
+
+def test_a_point_added_twice_is_told_by_its_number(ask):
+    found = with_draft(
+        ask,
+        """put(0, 5); put(10, 5); put(10, 15); const at = (x, y) => d.twiceWords(draft, { x, y }, 1);
+        const words = [at(10, 10.004), at(0, 0), at(10, 9)]; draft = d.goOnAfter(draft, 1);
+        return [...words, at(0, 0), at(10, 0.001)];""",
+    )
+    assert found[0] == "Point 4 is the same as point 3. Measure the next one."
+    assert found[1] == "Point 4 is the same as point 1. The line closes by itself: look at it and save."
+    assert found[2] is None
+    assert found[3] == "Point 2 is the same as point 1. Measure the next one."
+    assert found[4] == "This one is the same as point 2. Measure the next one."
+
+
+def test_the_last_point_is_taken_away_where_it_was_put(ask):
+    found = with_draft(
+        ask,
+        """put(0, 5); put(10, 5); draft = d.goOnAfter(draft, 1); put(5, 5); const back = d.withoutLast(draft);
+        const none = d.withoutLast(d.withoutLast(d.goOnAfter(back, null)));
+        return [back.points.map((p) => p.x), d.nextNumber(back), none.points.length, d.withoutLast(none) === none];""",
+    )
+    assert found == [[pytest.approx(0), pytest.approx(10)], 2, 0, True]
+
+
+@pytest.mark.parametrize("curve", ["smooth", "straight"])
+def test_the_phone_and_the_desk_tell_the_same_of_a_line_beside_the_drawn_one(ask, curve):
+    """The drawn line is the square of the job, ten metres each way; errors of 7 cm do not make the figures coarser."""
+    ring = [(-2.03, 5.0), (1.0, 11.2), (6.0, 9.31), (12.4, 8.8), (8.0, 1.3), (4.0, -0.6)]
+    drawn = build_curve(
+        DrawnShape(tuple(ControlPoint(*xy) for xy in ((0, 0), (0, 10), (10, 10), (10, 0))), "straight", True)
+    )
+    alike = likeness(drawn, build_curve(DrawnShape(tuple(ControlPoint(*xy) for xy in ring), curve, True)))
+    gap = max(math.dist(one, other) for one, other in zip(ring, [*ring[1:], ring[0]], strict=True))
+    facts = ask(
+        "capture_words",
+        f"(m, ring) => m.captureFacts({JOB}, {{ outline: 'sand', closed: true, curve: '{curve}',"
+        " entry: { by: 'line' }, points: ring.map(([x, y]) => ({ x, y, withinM: 0.07 })) })",
+        ring,
+    )
+    assert facts == [
+        ["Beside the drawn line", f"up to {alike.out_m:.2f} m outside, {alike.in_m:.2f} m inside"],
+        ["Widest gap between points", f"{gap:.2f} m"],
+    ]

@@ -67,7 +67,7 @@ def test_a_named_peg_is_told_with_the_way_from_its_place_in_feet(ask):
     assert told["strip"]["title"] == "r2 has moved"
     assert facts["What to do"] == "Measure nothing from r2 until it is set again."
     assert facts["Where r2 is now"].startswith(
-        "2 in toward the tee and 4.5 in to the right from its place, within"
+        "0.17 ft toward the tee and 0.39 ft to the right from its place, within"
     )
     assert facts["r1 to r2"] == "66.08 ft, 0.38 ft longer than by their places"
     assert told["intro"].endswith("r9 is left out: it is moved.")
@@ -81,3 +81,18 @@ def test_a_distance_taped_twice_otherwise_is_to_be_left_out(ask):
         dict(told["facts"])["What to do"]
         == "Leave out 26.30 m from r1 to r3: taped again it reads otherwise."
     )
+
+
+def test_a_second_reading_is_called_one_and_asked_for_as_one(ask):
+    told = model(ask, [("r1", "r2", 20.02), ("r2", "r1", 20.03), ("r1", "r3", 26.17)])
+    assert [line["label"] for line in told["lines"]][:2] == ["r1 to r2, m", "r2 to r1, m, once more"]
+    taped = "{ lines: [{ one: 'b', other: 'a', typed: '7' }] }"
+    code = f"(m) => [['a', 'b'], ['b', 'c']].map((wanted) => m.wantedWords({taped}, wanted))"
+    assert ask("morning_draft", code) == ["a to b again", "b to c"]
+
+
+def test_three_distances_that_make_no_triangle_are_told(ask):
+    told = model(ask, [("r1", "r2", 50.0), ("r2", "r3", 10.0), ("r3", "r1", 10.0)])["told"]
+    words = "50.00 m from r1 to r2 cannot lie between 10.00 m and 10.00 m by r3: one of the three is misread."
+    assert told == [words]
+    assert model(ask, six())["told"] == []

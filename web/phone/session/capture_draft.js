@@ -7,6 +7,8 @@ import { isInPlace } from './standing_pegs.js';
 const VERSION = 1;
 const MOST_POINTS = 2000;
 const SAME_M = 0.001;
+/** Points nearer than that, on the ground, are one that was added twice. */
+const TWICE_M = 0.01;
 const METHODS = ['line', 'ties', 'reading', 'walk'];
 export const LEAST_POINTS = 3;
 
@@ -69,6 +71,16 @@ export function tryPoint(draft, measured, standing, tape) {
   return place.fault ? place : { point: { ...measured, ...place }, pegs };
 }
 
+/** Words where a point, added now, would only repeat the one before it or the one after it; null where it does not. */
+export function twiceWords({ points, after, closed }, point, scale) {
+  const at = after ?? points.length;
+  const beside = [at - 1, closed && at >= points.length ? 0 : at].filter((i) => i >= 0 && i < points.length);
+  const same = beside.find((i) => Math.sqrt((points[i].x - point.x) ** 2 + (points[i].y - point.y) ** 2) * scale < TWICE_M);
+  if (same === undefined) return null;
+  const next = same === 0 && at > 1 ? 'The line closes by itself: look at it and save.' : 'Measure the next one.';
+  return `${same === at ? 'This one' : `Point ${at + 1}`} is the same as point ${same + 1}. ${next}`;
+}
+
 const isSame = (a, b) => Math.abs(a.x - b.x) < SAME_M && Math.abs(a.y - b.y) < SAME_M;
 
 /** A point by where the phone is, within its own radius. */
@@ -86,6 +98,13 @@ export function withPoint(draft, point, pegs = draft.pegs) {
 
 /** The draft without the point of a number (from 1). */
 export const withoutPoint = (draft, number) => ({ ...draft, points: draft.points.filter((_, i) => i !== number - 1), after: null });
+
+/** The draft without the point that was added last, where the next one then goes; the same one without points. */
+export function withoutLast(draft) {
+  const at = (draft.after ?? draft.points.length) - 1;
+  if (at < 0) return draft;
+  return { ...withoutPoint(draft, at + 1), after: draft.after === null ? null : at };
+}
 
 /** Where the chosen next point goes: after the point of a number; last for null. */
 export const goOnAfter = (draft, number) => ({ ...draft, after: number === null || number >= draft.points.length ? null : number });

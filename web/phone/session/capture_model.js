@@ -2,9 +2,11 @@
 
 import { bunkerPegs } from './bunker_pegs.js';
 import { isBegun, isWalk, nextNumber } from './capture_draft.js';
+import { doubtsOf } from './capture_doubts.js';
 import { draftState } from './capture_record.js';
 import { isRound, walkedM, walkTrouble } from './capture_walk.js';
-import { captureFacts, countWords, crossingWords, outlineWords, pointWords, tooFewWords, truthOf } from './capture_words.js';
+import { captureFacts, countWords, outlineWords, pointWords, tooFewWords, truthOf } from './capture_words.js';
+import { savedWords } from './fault_words.js';
 import { bunkerOf } from './job.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { isInPlace } from './standing_pegs.js';
@@ -25,7 +27,7 @@ export function chooseModel(job, { draft, outlineId, isSure, told = [] }, pegs) 
   const state = draft === null || !isBegun(draft) ? 'none' : draftState(job, draft);
   const few = bunkerPegs(job, pegs).filter(isInPlace).length < 2;
   return {
-    told: [...(state === 'saved' ? savedWords(job, draft) : []), ...told],
+    told: [...(state === 'saved' ? savedLines(job, draft) : []), ...told],
     undo: state === 'saved' ? 'Take it back and go on with it' : null,
     outlines: outlines.length > 1 && state !== 'open' ? outlines.map(({ id }) => [id, outlineWords(job, id)]) : [],
     outline: outlineId,
@@ -33,9 +35,13 @@ export function chooseModel(job, { draft, outlineId, isSure, told = [] }, pegs) 
   };
 }
 
-function savedWords(job, draft) {
-  const next = 'Somebody who may plan looks at it on the site page and confirms it; until then the plan stays as it is.';
-  return [`Saved: ${outlineWords(job, draft.outline)}, ${countWords(draft)}. ${next}`];
+function savedLines(job, draft) {
+  const what = `${outlineWords(job, draft.outline)}, ${countWords(draft)}`;
+  if (job.practice !== null) return [`${savedWords(job)} It was the ${what}.`];
+  const next = doubtsOf(job, draft).length === 0
+    ? 'Somebody who may plan looks at it on the site page and confirms it; until then the plan stays as it is.'
+    : 'As it is, it is not likely to be confirmed: take it back and mend it. The plan stays as it is.';
+  return [`Saved: ${what}. ${next}`];
 }
 
 const openRows = (job, draft, isSure) => [
@@ -74,6 +80,7 @@ export function measureModel(job, { draft, told, doubt, isChoosing }, pegs) {
     leftOut: out.length === 0 ? null : `Left out: ${out.map(({ id, state }) => `${id} (${state})`).join(', ')}.`,
     told,
     add: { label: doubt === null ? `Add point ${nextNumber(draft)}` : `Add ${nextNumber(draft)} all the same`, isAsking: doubt !== null },
+    back: nextNumber(draft) === 1 ? null : `Take away point ${nextNumber(draft) - 1}`,
     look: draft.points.length === 0 ? null : `Look at ${draft.points.length} and save`,
   };
 }
@@ -122,17 +129,22 @@ export function walkModel(job, { draft, isWalking }) {
   };
 }
 
-/** The line as it was measured, before it is saved; `chosen` the number of a point or null. */
-export function lookModel(job, { draft, chosen, isSaving }) {
+/** The line as it was measured, before it is saved; `chosen` the number of a point or null; `isSure` after saving a doubtful one was pressed once. */
+export function lookModel(job, { draft, chosen, isSaving, isSure }) {
   const unit = job.bundle.site.units.ground;
   const few = tooFewWords(draft);
-  const remarks = [few, isWalk(draft) ? null : crossingWords(draft), olderWords(job, draft)].filter(Boolean);
+  const doubts = doubtsOf(job, draft);
+  const isAsking = doubts.length > 0 && isSure;
+  const remarks = [few, ...doubts, olderWords(job, draft)].filter(Boolean);
   return {
     truth: truthOf(draft, unit), facts: captureFacts(job, draft), remarks,
     curve: isWalk(draft) ? null : draft.curve,
     points: isWalk(draft) ? [] : draft.points.map((point, i) => ({ number: i + 1, words: pointWords(point, unit), isChosen: i + 1 === chosen })),
     acts: chosen === null ? null : { takeOut: `Take out point ${chosen}`, after: `Next one after ${chosen}` },
-    save: { label: 'Save this line', note: `${outlineWords(job, draft.outline)}, ${countWords(draft)}`, able: few === null && !isSaving },
+    save: {
+      label: isAsking ? 'Save it all the same' : 'Save this line', isAsking, able: few === null && !isSaving,
+      note: isAsking ? 'it is not likely to be confirmed' : `${outlineWords(job, draft.outline)}, ${countWords(draft)}`,
+    },
   };
 }
 

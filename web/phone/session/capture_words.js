@@ -6,7 +6,9 @@ import { isWalk, LEAST_POINTS } from './capture_draft.js';
 import { walkedM, walkWithinM } from './capture_walk.js';
 import { bunkerOf } from './job.js';
 import { groundWords, radiusWords } from './lengths.js';
-import { tapeWords } from './tape_words.js';
+import { errorRangeWords, tapeWords } from './tape_words.js';
+
+const FINE_STEPS = 32;
 
 /** 'sand edge', and where a bunker has two of a kind its id as well. */
 export function outlineWords(job, outlineId) {
@@ -66,15 +68,10 @@ function pointsTruth(points, unit) {
   const radii = points.map(({ withinM }) => withinM);
   if (radii.includes(null)) return cannotTell('How true it is cannot be told', 'A point was taken by a receiver without an accuracy figure.');
   const worst = radii.indexOf(Math.max(...radii));
-  const title = `Points within ${rangeWords(Math.min(...radii), radii[worst], unit)} (95 %)`;
+  const title = `Points within ${errorRangeWords(Math.min(...radii), radii[worst], unit)} (95 %)`;
   return radii[worst] <= ROUGH_M
     ? { kind: 'inside', title, detail: `Among these pegs${points.some(({ by }) => by === 'line') ? ', squares set by 3-4-5' : ''}. Between two points it is drawn, not measured.` }
     : cannotTell(title, `Point ${worst + 1} is the worst. ${BETTER[points[worst].by]}`);
-}
-
-function rangeWords(least, most, unit) {
-  const [low, high] = [least, most].map((radius) => radiusWords(radius, unit));
-  return low === high ? low : `${low} to ${high}`;
 }
 
 /** What there is to know of the line beside the drawn one: rows [name, words]. */
@@ -85,41 +82,42 @@ export function captureFacts(job, draft) {
   const places = isWalk(draft) ? draft.fixes : draft.points;
   if (outline === undefined || places.length < LEAST_POINTS) return [];
   const radius = Math.max(0.01, ...places.map(({ withinM }) => withinM ?? 0));
-  const line = isWalk(draft) ? places : lineThrough(places, draft.curve, draft.closed);
-  const offs = line.map(({ x, y }) => alongAndOff(outline.trace, outline.closed, outline.length_m, x, y).offM * scale);
+  const words = isWalk(draft) ? (m) => groundWords(m, unit, radius) : (m) => tapeWords(m, unit);
+  const drawn = isWalk(draft) ? places : lineThrough(places, draft.curve, draft.closed, FINE_STEPS);
+  const line = !isWalk(draft) && draft.curve === 'straight' ? drawn.slice(0, 1).concat(drawn.slice(1).flatMap((end, i) => between(drawn[i], end))) : drawn;
   const sides = outline.closed ? ['outside', 'inside'] : ['right of', 'left of'];
-  const far = [Math.max(0, ...offs), Math.max(0, ...offs.map((off) => -off))].map((m, i) => `${groundWords(m, unit, radius)} ${sides[i]}`);
-  const gaps = gapsM(places, draft.closed && !isWalk(draft), scale);
+  const far = farthestM(outline, line).map((m) => m * scale).map((m, i) => `${words(m)} ${sides[i]}`);
   return [
     ['Beside the drawn line', `up to ${far.join(', ')}${outline.closed ? '' : ' it'}`],
     isWalk(draft)
-      ? ['Walked', `${groundWords(walkedM(draft, scale).lengthM, unit, radius)}, ${countWords(draft)}`]
-      : ['Widest gap between points', groundWords(Math.max(...gaps), unit, radius)],
+      ? ['Walked', `${words(walkedM(draft, scale).lengthM)}, ${countWords(draft)}`]
+      : ['Widest gap between points', words(Math.max(...gapsM(places, draft.closed, scale)))],
   ];
 }
+
+/** How far a line leaves the drawn one to either side, course metres; between two vertices the farthest is looked for again. */
+function farthestM(outline, line) {
+  const offOf = ({ x, y }) => alongAndOff(outline.trace, outline.closed, outline.length_m, x, y).offM;
+  const offs = line.map(offOf);
+  return [1, -1].map((side) => {
+    const sided = offs.map((off) => side * off);
+    const at = sided.indexOf(Math.max(...sided));
+    const isRing = line[0].x === line.at(-1).x && line[0].y === line.at(-1).y;
+    const beside = [line[at - 1] ?? (isRing ? line.at(-2) : undefined), line[at + 1]].filter(Boolean);
+    const near = beside.flatMap((end) => between(line[at], end));
+    return Math.max(0, sided[at], ...near.map((place) => side * offOf(place)));
+  });
+}
+
+const between = (a, b) => Array.from({ length: FINE_STEPS }, (_, i) => ({ x: a.x + ((b.x - a.x) * (i + 1)) / FINE_STEPS, y: a.y + ((b.y - a.y) * (i + 1)) / FINE_STEPS }));
 
 function gapsM(places, closed, scale) {
   const after = closed ? [...places.slice(1), places[0]] : places.slice(1);
   return after.map(({ x, y }, i) => Math.sqrt((x - places[i].x) ** 2 + (y - places[i].y) ** 2) * scale);
 }
 
-/** Words where the measured points, joined in their order, cross; null where they do not. */
-export function crossingWords({ points, closed }) {
-  const ends = closed && points.length > 2 ? [...points.slice(1), points[0]] : points.slice(1);
-  const sides = ends.map((end, i) => [points[i], end]);
-  for (let i = 0; i < sides.length; i += 1) {
-    const j = sides.findIndex((other, at) => at > i + 1 && !(i === 0 && at === points.length - 1) && doCross(sides[i], other));
-    if (j >= 0) return `The line crosses itself after points ${i + 1} and ${j + 1}: points must come in order round the line.`;
-  }
-  return null;
-}
-
-function doCross([a, b], [c, d]) {
-  const side = (p, q, r) => Math.sign((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x));
-  return side(a, b, c) !== side(a, b, d) && side(c, d, a) !== side(c, d, b);
-}
-
-const FAR_M = 10;
+/** From here on a point is told to lie far off: a figure or a side is likely wrong. */
+export const FAR_M = 10;
 
 /** Words where a point lies so far from the drawn line that a figure is likely wrong; null where it does not. */
 export function farWords(job, draft, { x, y }) {

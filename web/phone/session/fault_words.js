@@ -41,6 +41,9 @@ export function sendWords({ unread, waiting, refused, photos = 0 }, hasSignal = 
   return parts.length === 0 ? (hasSignal ? 'all sent' : 'no signal') : parts.map((part) => part.join(' ')).join(', ');
 }
 
+/** What is said of a record once it is saved; practice says one thing everywhere. */
+export const savedWords = ({ practice }) => (practice === null ? 'Saved, and sent when there is signal.' : 'Kept on this phone as practice.');
+
 /** Where the records are, for the sheet of everything else. */
 export function recordsWords({ unread, waiting, refused, faults }) {
   const lines = [refusalWords(refused), ...sendFaultLines(faults)].filter(Boolean);

@@ -48,6 +48,12 @@ export function withLine(draft, one, other) {
 /** Whether a line runs between two pegs, either way. */
 export const isBetween = (line, one, other) => (line.one === one && line.other === other) || (line.one === other && line.other === one);
 
+/** Whether a distance between two pegs was typed already: another one is a second reading. */
+export const isTyped = ({ lines }, one, other) => lines.some((line) => line.typed.trim() !== '' && isBetween(line, one, other));
+
+/** A wanted distance [one, other] in words: 'r4a to r4c', with 'again' where it was taped. */
+export const wantedWords = (draft, wanted) => `${wanted.join(' to ')}${isTyped(draft, ...wanted) ? ' again' : ''}`;
+
 /** The check with what was found of a peg: the state and the id of its report; null takes it out. */
 export function withState(draft, peg, found) {
   const { [peg]: gone, ...rest } = draft.states;

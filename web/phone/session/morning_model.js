@@ -1,10 +1,11 @@
 // What the screens of the morning check show: its steps and verdict, the distances to tape, the pegs to see.
 
 import { clockWords } from './clock_words.js';
+import { savedWords } from './fault_words.js';
 import { ageWords } from './holding_words.js';
 import { wayTo } from './guidance.js';
 import { bunkerOf } from './job.js';
-import { isBetween, isMorningBegun } from './morning_draft.js';
+import { isBetween, isMorningBegun, wantedWords } from './morning_draft.js';
 import { lastMorning, morningState } from './morning_records.js';
 import { isLong } from './morning_tapes.js';
 import { listWords, tapesStrip, verdictStrip } from './morning_verdict.js';
@@ -52,7 +53,7 @@ export function overviewModel(job, { draft, told, checkIn, said: tapes, found, p
   const isShown = isBegun || pegs.length < FEWEST;
   return {
     steps, strip: isShown ? verdictStrip(found) : { kind: 'cannot tell', title: 'Not checked yet', detail: 'Three steps, about ten minutes.', turnDeg: 0 },
-    notes: [...told, ...notesOf(found, isBegun, ties, isSaved)],
+    notes: [...told, ...notesOf(found, isBegun, ties, isSaved ? savedWords(job) : null)],
     main: isSaved ? { name: 'anew', label: 'Begin another check' } : mainOf(next, found),
     other: isSaved ? { name: 'undo', label: 'Take it back' } : otherOf(next, isBegun),
   };
@@ -64,11 +65,12 @@ function checkInWords(checkIn, draft, job) {
   return job.bundle.pegs.some(({ kind }) => kind === 'control') ? 'So that this phone leads you nearer; may be left out' : 'This site has no control peg: leave it out';
 }
 
-function tapeWords({ lines }, { finding, lines: used }, count) {
+function tapeWords(draft, { finding, lines: used }, count) {
+  const { lines } = draft;
   const open = lines.filter(({ typed }) => typed === '');
   if (finding === null && open.length === 0) return count < FEWEST ? 'Needs three pegs in reach' : 'Choose the pegs to tape between';
   if (finding === null) return listWords(open.map(({ one, other }) => `${one} to ${other}`));
-  return finding.wanted === null ? `${used.length} taped` : `${used.length} taped; ${finding.wanted.join(' to ')} would tell more`;
+  return finding.wanted === null ? `${used.length} taped` : `${used.length} taped; ${wantedWords(draft, finding.wanted)} would tell more`;
 }
 
 const mainOf = (next, found) => (next === undefined ? { name: 'save', label: 'Save this check', note: verdictStrip(found).title } : { name: next.name, label: `Next: ${NEXT[next.name]}` });
@@ -80,9 +82,9 @@ function otherOf(next, isBegun) {
   return next !== undefined && isBegun ? { name: 'save', label: 'Save as it is' } : null;
 }
 
-function notesOf({ verdict, reset }, isBegun, ties, isSaved) {
+function notesOf({ verdict, reset }, isBegun, ties, saved) {
   const notes = [];
-  if (isSaved) notes.push('Saved, and sent when there is signal.');
+  if (saved !== null) notes.push(saved);
   if (isBegun && verdict === 'go on') notes.push('That is about the pegs only. Before digging, services must have been located by those licensed to do it.');
   if (isBegun && verdict === 're-set' && ties !== null) notes.push(`Measure nothing from ${listWords(reset)} until then. From the others ${ties.left} of ${ties.all} points can be taped.`);
   return notes;

@@ -1,19 +1,21 @@
 // What the screen shows that tells whether a peg has moved: distances, what they say, where a moved peg is now.
 
 import { bunkerOf, outlineOf } from './job.js';
-import { groundWords, radiusWords } from './lengths.js';
+import { groundWords } from './lengths.js';
 import { tapeModel } from './morning_model.js';
-import { isBetween } from './morning_draft.js';
+import { isBetween, wantedWords } from './morning_draft.js';
 import { tapesStrip } from './morning_verdict.js';
 import { movedState } from './moved_draft.js';
 import { wayTo } from './guidance.js';
 import { clockWords } from './clock_words.js';
 import { groundOf } from './tape_points.js';
 import { sketchOf } from './tape_sketch.js';
-import { tapeParts, tapeWords } from './tape_words.js';
+import { errorWords, tapeParts, tapeWords } from './tape_words.js';
 import { UNTOLD_SIGMA_M } from '../geometry/network.js';
 
 const R95_IN_SIGMA = Math.sqrt(-2 * Math.log(1 - 0.95));
+/** Three tapes that miss each other by more than this many times what one errs make no triangle. */
+const OPEN_SIGMAS = 5;
 const VERDICTS = { 'all fit': 'All fit', misfit: 'They do not fit', 'cannot tell': 'Cannot tell' };
 const SIDES = [['towardGreenM', 'toward the green', 'toward the tee'], ['rightM', 'to the right', 'to the left']];
 
@@ -33,8 +35,10 @@ export function movedModel(job, { draft, told, said, faults, pick, pegs, leftOut
   return {
     ...tapes,
     intro: [tapes.intro, ...leftOut].join(' '),
-    strip: tapesStrip(said.finding, unit) ?? { kind: 'cannot tell', title: 'Nothing taped yet', detail: 'Three distances between three pegs are the least that tell.', turnDeg: 0 },
-    wanted: isSaved || isListed(draft, said.finding?.wanted ?? null) ? null : tapes.wanted ?? wantedWords(draft, said.finding),
+    lines: tapes.lines.map((line, i) => ({ ...line, label: isSecond(draft, i) ? `${line.label}, once more` : line.label })),
+    told: tapes.told.concat(openTriangles(said.lines, job.bundle.tape.error_m, unit)),
+    strip: tapesStrip(askedAgain(draft, said.finding), unit) ?? { kind: 'cannot tell', title: 'Nothing taped yet', detail: 'Three distances between three pegs are the least that tell.', turnDeg: 0 },
+    wanted: isSaved || isListed(draft, said.finding?.wanted ?? null) ? null : tapes.wanted ?? wantedHere(draft, said.finding),
     canPick: tapes.canPick && !isSaved,
     sketch: movedSketch(job, pegs, draft, said.finding),
     facts: said.finding === null ? [] : factsOf(job, pegs, said, unit),
@@ -46,10 +50,26 @@ export function movedModel(job, { draft, told, said, faults, pick, pegs, leftOut
 /** Whether a wanted distance is on the list already and not yet taped. */
 const isListed = ({ lines }, wanted) => wanted !== null && lines.some((line) => line.typed === '' && isBetween(line, ...wanted));
 
-function wantedWords({ lines }, finding) {
-  const wanted = finding?.wanted ?? null;
-  if (wanted === null) return null;
-  return `Tape ${wanted.join(' to ')}${lines.some((line) => isBetween(line, ...wanted)) ? ' again' : ''}`;
+const wantedHere = (draft, finding) => ((finding?.wanted ?? null) === null ? null : `Tape ${wantedWords(draft, finding.wanted)}`);
+
+/** The finding with its wanted distance named as a second reading where it is one. */
+function askedAgain(draft, finding) {
+  return (finding?.wanted ?? null) === null ? finding : { ...finding, wanted: [wantedWords(draft, finding.wanted)] };
+}
+
+/** Whether the same two pegs stand on the list before this line. */
+const isSecond = ({ lines }, i) => lines.slice(0, i).some((line) => isBetween(line, lines[i].one, lines[i].other));
+
+/** Sentences about three distances between three pegs that make no triangle, beyond what the tape itself errs. */
+function openTriangles(lines, errorM, unit) {
+  const between = (one, other) => lines.find((line) => isBetween(line, one, other));
+  return lines.flatMap((long) => lines.filter(({ one, other }) => [one, other].includes(long.one) && !isBetween(long, one, other)).flatMap((first) => {
+    const corner = first.one === long.one ? first.other : first.one;
+    const second = between(corner, long.other);
+    if (second === undefined || long.distanceM <= first.distanceM + second.distanceM + OPEN_SIGMAS * errorM) return [];
+    const [all, part, rest] = [long, first, second].map(({ distanceM }) => tapeWords(distanceM, unit));
+    return [`${all} from ${long.one} to ${long.other} cannot lie between ${part} and ${rest} by ${corner}: one of the three is misread.`];
+  }));
 }
 
 function factsOf(job, pegs, said, unit) {
@@ -84,19 +104,22 @@ function shiftWords(job, pegs, { peg, x, y, movedM, withinM }, unit) {
   const { ground_scale: scale } = job.bundle.frame;
   const way = wayTo(job.frame, scale, bunkerOf(job).play_bearing_deg, pegs.find(({ id }) => id === peg), { x: x / scale, y: y / scale });
   const steps = SIDES.filter(([side]) => Math.abs(way[side]) >= withinM / 2)
-    .map(([side, plus, minus]) => `${groundWords(Math.abs(way[side]), unit, withinM, movedM)} ${way[side] > 0 ? plus : minus}`);
-  return `${steps.join(' and ') || 'hardly'} from its place, within ${radiusWords(withinM, unit)} (95 of 100 times)`;
+    .map(([side, plus, minus]) => `${offWords(Math.abs(way[side]), unit, withinM, movedM)} ${way[side] > 0 ? plus : minus}`);
+  return `${steps.join(' and ') || 'hardly'} from its place, within ${errorWords(withinM, unit)} (95 of 100 times)`;
 }
+
+/** How far off a peg is: in hundredths of a foot where tapes are read in them. */
+const offWords = (offM, unit, withinM, movedM) => (unit === 'foot' ? tapeWords(offM, unit) : groundWords(offM, unit, withinM, movedM));
 
 function seenWords({ strengths }, unit) {
   if (strengths.length === 0 || strengths.some(({ seenFromM }) => seenFromM === null)) return 'not every move: too few distances';
   const least = Math.max(...strengths.map(({ seenFromM }) => seenFromM));
-  return `a peg that moved by ${radiusWords(least, unit)} or more, 80 of 100 times`;
+  return `a peg that moved by ${errorWords(least, unit)} or more, 80 of 100 times`;
 }
 
 function basisWords({ bundle: { tape } }, pegs, unit) {
   const within = Math.max(...pegs.map(({ withinM }) => withinM ?? R95_IN_SIGMA * UNTOLD_SIGMA_M));
-  return `tape ± ${radiusWords(tape.error_m, unit)} (68 of 100), pegs within ${radiusWords(within, unit)} (95 of 100); 1 false alarm in 100`;
+  return `tape ± ${errorWords(tape.error_m, unit)} (68 of 100), pegs within ${errorWords(within, unit)} (95 of 100); 1 false alarm in 100`;
 }
 
 /** The pegs on the grass with every distance: taped, still to tape, or in doubt. */

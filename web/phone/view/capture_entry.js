@@ -5,9 +5,10 @@ import { createSegments } from './sheet.js';
 
 /**
  * The form: {node, show(model), focusFirst()}; `onEntry(changes)` with every choice and key, `onAdd()` when a point is to be
- * added, `onChange()` when other pegs are wanted, `onLook()` to look at the line.
+ * added, `onChange()` when other pegs are wanted, `onLook()` to look at the line, `onBack()` to take
+ * the last point away.
  */
-export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
+export function createCaptureEntry({ onEntry, onAdd, onChange, onLook, onBack }) {
   const way = createSegments({ label: 'How this point is measured', onChoose: (by) => onEntry({ by }) });
   let shown = null;
   const choosePeg = (i) => (id) => onEntry({ pegs: shown.ends.map((end, at) => (at === i ? id : end.chosen)) });
@@ -17,14 +18,24 @@ export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
   const sideLabel = el('span', { class: 'entry-label' });
   const sides = el('div', { class: 'entry-side' }, sideLabel, side.node);
   const here = el('p', {});
+  const leftOut = el('p', {});
   const told = el('div', { class: 'entry-told', role: 'status' });
   const add = el('button', { class: 'main-button', type: 'submit' });
   const look = el('button', { class: 'tool', type: 'button', onclick: onLook });
   const change = el('button', { class: 'tool', type: 'button', onclick: onChange });
+  const back = el('button', { class: 'tool', type: 'button', onclick: onBack });
   const lengths = el('div', { class: 'entry-lengths' }, ...fields.map(({ node }) => node));
   const node = el('form', { class: 'entry', novalidate: true, onsubmit: (event) => { event.preventDefault(); onAdd(); } },
-    way.node, change, ...ends.map((end) => end.node), lengths, sides, here,
-    el('div', { class: 'tape-main' }, told, el('div', { class: 'tape-main-row' }, add, look)));
+    way.node, change, ...ends.map((end) => end.node), told, lengths, sides, here, back, leftOut,
+    el('div', { class: 'tape-main' }, el('div', { class: 'tape-main-row' }, add, look)));
+
+  /** What was said of the last press pushes the fields down, and is brought into sight once. */
+  const tell = (lines) => {
+    const before = told.textContent;
+    told.hidden = lines.length === 0;
+    keepChildren(told, lines.length, () => el('p')).forEach((line, i) => setText(line, lines[i]));
+    if (lines.length > 0 && told.textContent !== before) told.scrollIntoView({ block: 'nearest' });
+  };
 
   const show = (model) => {
     shown = model;
@@ -42,15 +53,17 @@ export function createCaptureEntry({ onEntry, onAdd, onChange, onLook }) {
     side.show([['left', 'Left'], ['right', 'Right']], model.sides?.chosen);
     here.hidden = model.here === null;
     setText(here, model.here ?? '');
-    const lines = [...model.told, model.leftOut].filter(Boolean);
-    told.hidden = lines.length === 0;
-    keepChildren(told, lines.length, () => el('p')).forEach((line, i) => setText(line, lines[i]));
+    leftOut.hidden = model.leftOut === null;
+    setText(leftOut, model.leftOut ?? '');
+    tell(model.told);
     setText(add, model.add.label);
+    back.hidden = model.back === null;
+    setText(back, model.back ?? '');
     look.hidden = model.look === null;
     setText(look, model.look ?? '');
     setAttribute(add, 'data-state', model.add.isAsking ? 'asking' : 'ready');
   };
-  return { node, show, focusFirst: () => { if (!lengths.hidden) fields[0].input.focus({ preventScroll: true }); } };
+  return { node, show, focusFirst: () => { if (!lengths.hidden) fields[0].input.focus(); } };
 }
 
 function createEnd(onChoose) {

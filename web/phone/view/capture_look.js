@@ -28,6 +28,7 @@ export function createCaptureLook(on) {
     setText(takeOut, model.acts?.takeOut ?? '');
     setText(after, model.acts?.after ?? '');
     showPoints(points, model.points, on.onPoint);
+    setAttribute(save, 'data-state', model.save.isAsking ? 'asking' : 'ready');
     save.disabled = !model.save.able;
     setText(label, model.save.label);
     setText(note, model.save.note);

@@ -14,15 +14,23 @@ export function createMorningTapes(on) {
   const more = el('button', { class: 'tool', type: 'button', onclick: () => on.onPick({}) }, 'Another distance');
   const pick = createPick(on);
   const done = el('button', { class: 'main-button', type: 'button', onclick: on.onDone });
-  const node = el('div', { class: 'morning-tape' }, intro, lines, el('div', { class: 'tools' }, more), pick.node,
-    el('div', { class: 'tape-main' }, told, strip.node, el('div', { class: 'tape-main-row' }, done, wanted)));
+  const node = el('div', { class: 'morning-tape' }, intro, told, lines, el('div', { class: 'tools' }, more), pick.node,
+    el('div', { class: 'tape-main' }, strip.node, el('div', { class: 'tape-main-row' }, done, wanted)));
   const make = (i) => createLine(i, on);
+
+  /** What is said pushes the fields down; it is brought into sight where nobody is typing. */
+  const tell = (words) => {
+    const before = told.textContent;
+    told.hidden = words.length === 0;
+    keepChildren(told, words.length, () => el('p')).forEach((line, i) => setText(line, words[i]));
+    const isTyping = lines.contains(node.ownerDocument.activeElement);
+    if (words.length > 0 && told.textContent !== before && !isTyping) told.scrollIntoView({ block: 'nearest' });
+  };
 
   const show = (model) => {
     setText(intro, model.intro);
     keepChildren(lines, model.lines.length, make).forEach((line, i) => showLine(line, model.lines[i]));
-    keepChildren(told, model.told.length, () => el('p')).forEach((line, i) => setText(line, model.told[i]));
-    told.hidden = model.told.length === 0;
+    tell(model.told);
     strip.node.hidden = model.strip === null;
     if (model.strip !== null) strip.show(model.strip);
     wanted.hidden = model.wanted === null;
