@@ -158,7 +158,7 @@ def _notes(
     """Say how the sheet is used, as far as it has pegs, ties and checks."""
     pegs = (
         "Tape the pegs against each other first. Sound ones miss by more than is told once in 100 times: where one "
-        "does, a peg may have moved or the tape was misread. Tape it again, and find out which before anything is painted.",
+        "does, a peg may have moved or the tape was misread. Tape it again, and find out before anything is painted.",
     )
     ties = (
         "Hook a tape on each of the two pegs, pull both straight, and mark where their figures meet, on the side told.",
