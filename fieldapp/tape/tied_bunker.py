@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldapp.model.standing_peg import StandingPeg
-from fieldapp.tape.bunker_points import BunkerPoints, LeftOut, left_out, pegs_of_bunker, tie_peg
+from fieldapp.tape.bunker_points import BunkerPoints, LeftOut, can_tape_from, left_out, pegs_of_bunker, tie_peg
 from fieldapp.tape.ties import PointTies, Tape, TiePeg, tie_sheet
 
 
@@ -22,7 +22,7 @@ class TiedBunker:
 
 
 def tied_bunker(points: BunkerPoints, pegs: Sequence[StandingPeg], tape: Tape) -> TiedBunker:
-    """Return the tie sheet of a bunker from those of its pegs that are in place."""
+    """Return the tie sheet of a bunker from those of its pegs that can be taped from."""
     own = pegs_of_bunker(pegs, points, tape)
-    used = tuple(tie_peg(standing, points.scale) for standing in own if standing.is_in_place)
+    used = tuple(tie_peg(standing, points.scale) for standing in own if can_tape_from(standing))
     return TiedBunker(points, used, left_out(own), tape, tie_sheet(points.xy, used, tape, points.levels_m))
