@@ -6,7 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldapp.model.standing_peg import StandingPeg
-from fieldapp.tape.bunker_points import BunkerPoints, LeftOut, can_tape_from, left_out, pegs_of_bunker, tie_peg
+from fieldapp.tape.bunker_points import (
+    BunkerPoints,
+    LeftOut,
+    can_tape_from,
+    left_out,
+    pegs_of_bunker,
+    tie_peg,
+)
 from fieldapp.tape.ties import PointTies, Tape, TiePeg, tie_sheet
 
 

@@ -63,7 +63,9 @@ def bunker_pegs(
     """Return what the pegs of a bunker are planned from; raises NotFoundError."""
     points, tape = standing_points(standing, bunker_id), site_tape(standing.site)
     ground = bunker_ground(standing.site, standing.bunkers, points, margin_m)
-    in_place = [tie_peg(peg, points.scale) for peg in pegs_of_bunker(pegs, points, tape) if can_tape_from(peg)]
+    in_place = [
+        tie_peg(peg, points.scale) for peg in pegs_of_bunker(pegs, points, tape) if can_tape_from(peg)
+    ]
     outside = [peg for peg in in_place if ground.away_m(peg.xy) >= margin_m]
     return BunkerPegs(
         points=points,

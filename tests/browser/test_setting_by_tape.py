@@ -255,3 +255,20 @@ def test_of_the_pegs_to_use_one_choice_is_filled(crew):
     expect(pressed).to_have_text(["r4b", "r4c"])
     at_work.page.locator("dialog[open] .sheet-back").click()
     assert [words.split()[1] for words, _ in at_work.figures()] == ["r4b", "r4c"]
+
+
+def test_a_long_name_is_cut_on_no_screen(crew, demo, layout_faults):
+    long = "longpegnameoftwentyfourx"
+    report_pegs(demo.address, report(9, long, "new", (2200.0, 5262.0)))
+    at_work = crew()
+    page = at_work.page
+    page.set_viewport_size({"width": 320, "height": 740})
+    for screen in ("board", f"peg/{long}", "ties", "line", "reset", f"reset/{long}"):
+        page.evaluate(f"location.hash = '{screen}'")
+        if screen == "ties":
+            at_work.choose("Pegs: best of all")
+            page.locator("dialog[open] .tape-cell", has_text=long).click()
+            page.locator("dialog[open] .tape-cell", has_text="r4b").click()
+            page.locator("dialog[open] .sheet-back").click()
+        expect(page.locator(".tape-work")).to_contain_text(long[:9])
+        assert layout_faults(page, root=".tape-work") == [], screen

@@ -112,7 +112,10 @@ def test_of_the_pegs_to_use_best_of_all_is_on_or_those_that_were_chosen(model):
     assert not any(peg["isOn"] for peg in ties(model, bundle())["pegs"])
     assert [peg["id"] for peg in ties(model, bundle(), only=["a", "c"])["pegs"] if peg["isOn"]] == ["a", "c"]
     alone = ties(model, bundle(), only=["a"])
-    assert alone["why"] == {"title": "Choose a second peg", "detail": "Only a is chosen, and a place needs two."}
+    assert alone["why"] == {
+        "title": "Choose a second peg",
+        "detail": "Only a is chosen, and a place needs two.",
+    }
 
 
 def test_tapes_that_cross_flat_are_said(model):
