@@ -21,6 +21,7 @@ from fieldapp.server.tie_pages import csv_answer
 from fieldapp.tape.bunker_points import (
     BunkerPoints,
     LeftOut,
+    can_tape_from,
     left_out,
     peg_called,
     pegs_of_bunker,
@@ -89,7 +90,7 @@ def _found(request: Request, site_id: str, bunker_id: str) -> _Found:
     standing = standing_site(store, site_id)
     points = standing_points(standing, bunker_id)
     own = pegs_of_bunker(pegs_of(store, standing.site), points, site_tape(standing.site))
-    pegs = [tie_peg(peg, points.scale) for peg in own if peg.is_in_place]
+    pegs = [tie_peg(peg, points.scale) for peg in own if can_tape_from(peg)]
     asked, squared = _read(standing, points, pegs, request.query_params)
     return _Found(standing, points, pegs, left_out(own), asked, squared)
 

@@ -16,7 +16,7 @@ from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.ground import ground_between
 from fieldapp.tape.baseline import SQUARE_UNIT_M
 from fieldapp.tape.point_levels import point_levels
-from fieldapp.tape.ties import Tape, TiePeg, peg_sigma_m
+from fieldapp.tape.ties import Tape, TiePeg, is_tapeable, peg_sigma_m
 
 FloatArray = NDArray[np.float64]
 
@@ -106,13 +106,23 @@ def pegs_of_bunker(pegs: Sequence[StandingPeg], points: BunkerPoints, tape: Tape
     )
 
 
+def can_tape_from(standing: StandingPeg) -> bool:
+    """Return whether a peg is in place, and its place known well enough to tape from."""
+    return standing.is_in_place and is_tapeable(standing.within_m)
+
+
 def left_out(pegs: Sequence[StandingPeg]) -> tuple[LeftOut, ...]:
-    """Return those of a bunker's pegs that are not in place."""
+    """Return those of a bunker's pegs that cannot be taped from."""
     return tuple(
-        LeftOut(standing.peg.id, OUT_WORDS[standing.state or ""])
-        for standing in pegs
-        if not standing.is_in_place
+        LeftOut(standing.peg.id, _out_words(standing)) for standing in pegs if not can_tape_from(standing)
     )
+
+
+def _out_words(standing: StandingPeg) -> str:
+    if not standing.is_in_place:
+        return OUT_WORDS[standing.state or ""]
+    within_m = standing.within_m or 0.0
+    return f"is known to {within_m:.2g} m ({within_m / METRES_PER_FOOT:.2g} ft) only"
 
 
 def peg_called(pegs: Sequence[TiePeg], wanted: str, of: str) -> TiePeg:

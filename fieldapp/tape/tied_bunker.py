@@ -10,6 +10,7 @@ from fieldapp.tape.bunker_points import (
     FAR_WORDS,
     BunkerPoints,
     LeftOut,
+    can_tape_from,
     left_out,
     nearest_m,
     pegs_of_bunker,
@@ -30,9 +31,9 @@ class TiedBunker:
 
 
 def tied_bunker(points: BunkerPoints, pegs: Sequence[StandingPeg], tape: Tape) -> TiedBunker:
-    """Return the tie sheet of a bunker from those of its pegs that are in place and in reach of a point."""
+    """Return the tie sheet of a bunker from those of its pegs that can be taped from and are in reach of a point."""
     own = pegs_of_bunker(pegs, points, tape)
-    in_place = [tie_peg(standing, points.scale) for standing in own if standing.is_in_place]
-    used = tuple(peg for peg in in_place if nearest_m(peg, points.xy) <= tape.length_m)
-    out = (*left_out(own), *(LeftOut(peg.id, FAR_WORDS) for peg in in_place if peg not in used))
+    fit = [tie_peg(standing, points.scale) for standing in own if can_tape_from(standing)]
+    used = tuple(peg for peg in fit if nearest_m(peg, points.xy) <= tape.length_m)
+    out = (*left_out(own), *(LeftOut(peg.id, FAR_WORDS) for peg in fit if peg not in used))
     return TiedBunker(points, used, out, tape, tie_sheet(points.xy, used, tape, points.levels_m))

@@ -23,6 +23,8 @@ LEAST_TIE_M = 0.05
 """A peg nearer than this stands on the point itself: no tape is hooked there. A choice."""
 POOR_CROSSING_DEG = 30.0
 """Tapes that cross at less make twice the error across that they make along. A choice; common practice is 30 to 150."""
+MOST_WITHIN_M = 0.15
+"""A peg known to a worse 95 % radius is not taped from: a tape is read to the centimetre. A choice."""
 SAME = 1e-9
 """Axes that differ by no more than this share are equal; the pair that comes first is taken."""
 
@@ -75,6 +77,11 @@ def peg_sigma_m(within_m: float | None) -> float:
     return 0.0 if within_m is None else within_m / R95_IN_SIGMA
 
 
+def is_tapeable(within_m: float | None) -> bool:
+    """Return whether a peg known within a 95 % radius is good enough to tape from; one of the plan is."""
+    return within_m is None or within_m <= MOST_WITHIN_M
+
+
 @dataclass(frozen=True, eq=False)
 class _Seen:
     """Points `(N, 2)` seen from pegs `(K, 2)`: distances `(N, K)`, directions `(N, K, 2)`, reach, each peg's sigma."""
@@ -95,7 +102,8 @@ def tie_sheet(
 
     Of all pairs of pegs in reach the one with the least long axis of the 95 % ellipse is taken, of equal ones the
     first in the order of the pegs. In reach is what the tape itself has to span, on the slope where that is known.
-    The third is the peg in reach that crosses both others best, since it shows an error of either.
+    The third is the peg in reach that shows the least error of either: one that crosses both well for how far its own
+    distance is expected to miss.
     """
     seen = _see(np.asarray(points_xy, dtype=float).reshape(-1, 2), pegs, tape, levels_m)
     pairs = _best_pairs(seen)
@@ -193,19 +201,20 @@ def _cross(one: FloatArray, other: FloatArray) -> FloatArray:
 def _checks(
     seen: _Seen, tied: NDArray[np.intp], pairs: NDArray[np.intp], covariance: FloatArray
 ) -> tuple[NDArray[np.intp], FloatArray]:
-    """Return the peg whose lesser crossing with both others is greatest, -1 without any, and how far it may miss.
+    """Return the peg that shows the least error of either of both others, -1 without any, and how far it may miss.
 
-    That is the half-width of the 95 % range, from the third distance's own errors and those of the point.
+    A slip of one tape shows in the third by the sine of the third's crossing with the other one; what counts is the
+    lesser sine for one sigma of the third, from its own errors and those of the point. May miss is the half-width of
+    the 95 % range of these.
     """
     rows = np.arange(len(tied))
     direction = seen.direction[tied]
     sines = np.abs([_cross(direction, direction[rows, used][:, None]) for used in pairs.T])
     free = seen.in_reach[tied].copy()
     free[rows[:, None], pairs] = False
-    crosses = np.where(free, sines.min(axis=0), -1.0)
-    best = crosses.max(axis=1, keepdims=True)
-    chosen = np.argmax(crosses >= best * (1 - SAME * np.sign(best)), axis=1)
-    along = direction[rows, chosen]
-    variance = seen.sigma_m[chosen] ** 2 + np.einsum("ni,nij,nj->n", along, covariance, along)
+    sigma = np.sqrt(seen.sigma_m**2 + np.einsum("nki,nij,nkj->nk", direction, covariance, direction))
+    shows = np.where(free, sines.min(axis=0) / sigma, -1.0)
+    best = shows.max(axis=1, keepdims=True)
+    chosen = np.argmax(shows >= best * (1 - SAME * np.sign(best)), axis=1)
     none = best[:, 0] < 0
-    return np.where(none, -1, chosen), np.where(none, np.nan, Z95_IN_SIGMA * np.sqrt(variance))
+    return np.where(none, -1, chosen), np.where(none, np.nan, Z95_IN_SIGMA * sigma[rows, chosen])

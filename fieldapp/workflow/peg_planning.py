@@ -9,7 +9,7 @@ import numpy as np
 
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.tape.bunker_ground import MARGIN_M, along_and_offset, bunker_ground, place_at
-from fieldapp.tape.bunker_points import BunkerPoints, pegs_of_bunker, site_tape, tie_peg
+from fieldapp.tape.bunker_points import BunkerPoints, can_tape_from, pegs_of_bunker, site_tape, tie_peg
 from fieldapp.tape.peg_places import PegGround
 from fieldapp.tape.peg_plan import PegPlan, judge_pegs, plan_pegs, planned_reach_m
 from fieldapp.tape.ties import Tape, TiePeg
@@ -70,7 +70,9 @@ def bunker_pegs(
     """Return what the pegs of a bunker are planned from; raises NotFoundError."""
     points, tape = standing_points(standing, bunker_id), site_tape(standing.site)
     ground = bunker_ground(standing.site, standing.bunkers, points, margin_m)
-    in_place = [tie_peg(peg, points.scale) for peg in pegs_of_bunker(pegs, points, tape) if peg.is_in_place]
+    in_place = [
+        tie_peg(peg, points.scale) for peg in pegs_of_bunker(pegs, points, tape) if can_tape_from(peg)
+    ]
     outside = [peg for peg in in_place if ground.away_m(peg.xy) >= margin_m]
     far = [peg for peg in outside if not points_in_reach(points, tape, peg.xy)]
     return BunkerPegs(

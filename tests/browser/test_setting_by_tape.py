@@ -47,7 +47,7 @@ class Crew:
 
     @property
     def button(self):
-        return self.page.locator(".tape-act .main-button")
+        return self.page.locator(".tape-act .main-button[data-state]")
 
     @property
     def sent(self):
@@ -160,6 +160,11 @@ def test_every_point_and_equal_steps_lie_on_the_outline_from_the_string(crew, pl
     assert len(chainages) >= 4
     assert all(abs(one / 3.5 - round(one / 3.5)) < 1e-6 for one in chainages)
     at_work.page.locator("dialog[open] .sheet-back").click()
+    at_work.page.locator("#every").fill("0.0001")
+    at_work.page.locator("#every").press("Enter")
+    expect(at_work.page.locator(".field-missing")).to_have_text(
+        "'0.0001' cannot be the spacing along the string; give from 0.1 to 50 m."
+    )
     at_work.page.locator("#every").fill("0")
     at_work.page.locator("#every").press("Enter")
     expect(at_work.page.locator(".field-missing")).to_have_text(
@@ -204,11 +209,66 @@ def test_a_lost_peg_is_set_again_from_three_and_said_to_stand(crew, plan, demo, 
     expect(at_work.page.get_by_role("button", name="Undo: p1")).to_have_count(0)
 
 
-def test_a_bunker_without_pegs_says_so_and_still_takes_a_mark_when_asked_twice(crew):
+def test_a_bunker_without_pegs_says_so_and_leads_to_the_pegs(crew):
     at_work = crew(bunker="5-green")
+    for screen, told in (("Set out by tape", "No peg in reach"), ("From a string line", "A string needs")):
+        at_work.choose(screen)
+        expect(at_work.page.locator(".tape-notes strong").first).to_contain_text(told)
+        expect(at_work.page.get_by_role("button", name="Painted")).to_have_count(0)
+        at_work.choose("To the pegs")
+        expect(at_work.page.get_by_role("heading", level=1)).to_have_text("Pegs")
+        at_work.page.evaluate("location.hash = ''")
+
+
+@pytest.mark.parametrize(("width", "height"), [(360, 740), (320, 568), (740, 360)])
+def test_the_figures_and_what_comes_next_are_in_sight_at_once(crew, width, height, layout_faults):
+    at_work = crew()
+    page = at_work.page
+    page.set_viewport_size({"width": width, "height": height})
     at_work.choose("Set out by tape")
-    expect(at_work.page.locator(".tape-notes strong")).to_have_text("No peg in reach")
-    at_work.button.click()
-    expect(at_work.button).to_contain_text("No ties for it. Press again if it is painted.")
-    at_work.button.click()
-    expect(at_work.page.locator(".tape-title p")).to_have_text(re.compile("^1 of"))
+    row = page.locator(".tape-figures li").nth(1)
+    for seen in (row, *(page.get_by_role("button", name=name) for name in ("Before", "Painted 1", "Next"))):
+        box = seen.bounding_box()
+        assert 0 <= box["y"] < box["y"] + box["height"] <= height
+    foot = page.locator(".tape-act").bounding_box()
+    figures = row.bounding_box()
+    assert figures["y"] + figures["height"] <= foot["y"] or figures["x"] >= foot["x"] + foot["width"]
+    assert layout_faults(page, root=".tape-work") == []
+    page.evaluate("location.hash = 'peg/r4a'")
+    acts = page.locator(".peg-acts")
+    expect(acts).to_be_visible()
+    top, way = acts.bounding_box(), page.locator(".peg-figures").bounding_box()
+    assert way["y"] + way["height"] <= top["y"] or way["x"] >= top["x"] + top["width"]
+    assert top["y"] + top["height"] <= height
+    assert layout_faults(page, root=".tape-work") == []
+
+
+def test_of_the_pegs_to_use_one_choice_is_filled(crew):
+    at_work = crew()
+    at_work.choose("Set out by tape")
+    at_work.choose("Pegs: best of all")
+    pressed = at_work.page.locator("dialog[open] .tape-cell[aria-pressed=true]")
+    expect(pressed).to_have_text(["Best of all"])
+    at_work.page.locator("dialog[open] .tape-cell", has_text="r4b").click()
+    expect(pressed).to_have_text(["r4b"])
+    at_work.page.locator("dialog[open] .tape-cell", has_text="r4c").click()
+    expect(pressed).to_have_text(["r4b", "r4c"])
+    at_work.page.locator("dialog[open] .sheet-back").click()
+    assert [words.split()[1] for words, _ in at_work.figures()] == ["r4b", "r4c"]
+
+
+def test_a_long_name_is_cut_on_no_screen(crew, demo, layout_faults):
+    long = "longpegnameoftwentyfourx"
+    report_pegs(demo.address, report(9, long, "new", (2200.0, 5262.0)))
+    at_work = crew()
+    page = at_work.page
+    page.set_viewport_size({"width": 320, "height": 740})
+    for screen in ("board", f"peg/{long}", "ties", "line", "reset", f"reset/{long}"):
+        page.evaluate(f"location.hash = '{screen}'")
+        if screen == "ties":
+            at_work.choose("Pegs: best of all")
+            page.locator("dialog[open] .tape-cell", has_text=long).click()
+            page.locator("dialog[open] .tape-cell", has_text="r4b").click()
+            page.locator("dialog[open] .sheet-back").click()
+        expect(page.locator(".tape-work")).to_contain_text(long[:9])
+        assert layout_faults(page, root=".tape-work") == [], screen

@@ -91,8 +91,16 @@ def _js_peg(peg: TiePeg) -> dict[str, Any]:
 
 
 def ties_cases() -> list[Case]:
-    return [case("pegSigmaM", [within], ties.peg_sigma_m(within)) for within in (None, 0.0, 0.05)] + [
-        _tie_case(origin, count, known) for origin in ORIGINS for count in range(6) for known in (True, False)
+    known = (None, 0.0, 0.05, 0.15, 0.16, 6.5)
+    return [
+        *(case("pegSigmaM", [within], ties.peg_sigma_m(within)) for within in known[:3]),
+        *(case("isTapeable", [within], ties.is_tapeable(within)) for within in known),
+        *(
+            _tie_case(origin, count, levels)
+            for origin in ORIGINS
+            for count in range(6)
+            for levels in (True, False)
+        ),
     ]
 
 

@@ -86,6 +86,28 @@ def test_pegs_further_apart_than_the_tape_are_not_to_be_taped_against_each_other
 
 
 @pytest.mark.usefixtures("pegged")
+def test_a_peg_placed_by_phone_is_left_out_by_name(manager, send):
+    by_phone = driven(5009, "r2", made_at="2099-05-01T09:30:15.250Z") | {"within_m": 6.5}
+    assert send(by_phone).json()["refused"] == []
+    for path in ("ties", "baseline"):
+        assert "Peg r2 is known to 6.5 m (21 ft) only." in text_of(manager.get(f"{SQUARE}/{path}"))
+    assert all(row["second_peg"] == "r3" for row in rows_of(manager.get(f"{SQUARE}/ties.csv")))
+
+
+def bold(page, column):
+    """The figures in bold of a column of the tie tables: 0 the first peg's level distance."""
+    rows = re.findall(r"<tr><th scope=\"row\">\d+</th>(.*?)</tr>", page.text)
+    return [re.findall(r"<td class=\"num( chief)?\">", row)[column] for row in rows]
+
+
+@pytest.mark.usefixtures("pegged")
+def test_bold_is_what_the_tape_reads(manager):
+    page = manager.get(f"{SQUARE}/ties")
+    assert set(bold(page, 0)) == set(bold(page, 1)) == {" chief"}
+    assert "Bold is what the tape reads, as on the phone: held level." in text_of(page)
+
+
+@pytest.mark.usefixtures("pegged")
 def test_a_peg_that_moved_is_left_out_by_name(manager, send):
     moved = driven(5010, "r2", made_at="2099-05-01T09:30:15.250Z") | {"state": "moved", "x": None, "y": None}
     assert send(moved).json()["refused"] == []

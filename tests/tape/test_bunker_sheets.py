@@ -126,3 +126,16 @@ def test_other_bunkers_greens_and_tees_are_barred_and_fairways_only_avoided():
     assert ground.is_free(np.array([fairway]))[0]
     assert ground.is_on_fairway(fairway)
     assert ground.is_avoided(np.array([fairway]))[0]
+
+
+def test_a_peg_placed_by_phone_ties_no_point_and_is_said_to_be_left_out():
+    site, grid = SITES["skerry-bank"]
+    bunker = site.bunker("4-right")
+    laid = laid_out(site, grid, bunker)
+    points = bunker_points(site, laid, 1.0)
+    pegs = [StandingPeg(peg) for peg in site.pegs]
+    a, b = (next(peg for peg in site.pegs if peg.id == name) for name in ("r4a", "r4b"))
+    by_phone = Peg("r4d", "reference", (a.x + b.x) / 2, (a.y + b.y) / 2)
+    tied = tied_bunker(points, [*pegs, StandingPeg(by_phone, within_m=6.5, state="new")], site_tape(site))
+    assert {tie.peg for ties in tied.ties for tie in ties.ties} == {"r4a", "r4b", "r4c"}
+    assert [(out.peg, out.why) for out in tied.left_out] == [("r4d", "is known to 6.5 m (21 ft) only")]

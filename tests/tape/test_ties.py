@@ -7,7 +7,7 @@ import pytest
 
 from fieldapp.reading.verdict import R95_IN_SIGMA
 from fieldapp.tape.intersection import intersect
-from fieldapp.tape.ties import Tape, TiePeg, peg_sigma_m, tie_sheet
+from fieldapp.tape.ties import Tape, TiePeg, is_tapeable, peg_sigma_m, tie_sheet
 
 TAPE = Tape(30.0, 0.010)
 WEST, EAST = TiePeg("west", (-10.0, 0.0)), TiePeg("east", (10.0, 0.0))
@@ -52,6 +52,16 @@ def test_the_third_is_a_check_that_crosses_both():
     found = one((0.0, 10.0), [WEST, EAST, beside, TiePeg("south", (0.0, -9.0))])
     assert [tie.peg for tie in found.ties] == ["west", "east", "south"]
     assert found.check_within_m == pytest.approx(1.96 * math.sqrt(2) * 0.010, rel=0.05)
+
+
+def test_a_check_is_taken_from_a_good_peg_before_a_poor_one_that_crosses_better():
+    poor, good = TiePeg("poor", (0.0, -9.0), sigma_m=0.05), TiePeg("good", (6.0, -4.0))
+    found = one((0.0, 10.0), [WEST, EAST, poor, good])
+    assert [tie.peg for tie in found.ties] == ["west", "east", "good"]
+
+
+def test_a_peg_known_to_worse_than_a_tape_can_use_is_not_taped_from():
+    assert [is_tapeable(within) for within in (None, 0.0, 0.15, 0.151, 6.5)] == [True] * 3 + [False] * 2
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,8 @@
 // The screen that sets out from a string between two pegs.
 
 import { lineModel } from './session/line_model.js';
-import { tapeSign, tapeParts, typedTape } from './session/tape_words.js';
+import { spacingTyped } from './session/line_spacing.js';
+import { tapeSign, tapeParts } from './session/tape_words.js';
 import { createTapePoint } from './tape_point.js';
 import { createLinePage } from './view/line_page.js';
 
@@ -10,7 +11,7 @@ const FIRST_STEP_M = { metre: 2, foot: 6 * 0.3048 };
 /** The screen; `on` is what pegs.js gives every screen. */
 export function createSettingByLine(on) {
   let state = { startId: null, endId: null, everyM: null, index: 0, everyFault: null };
-  const point = createTapePoint(on, { button: () => page.button, asks: () => null });
+  const point = createTapePoint(on, { button: () => page.button });
   const unit = () => on.current().bundle.site.units.ground;
   const take = (next) => { state = { ...state, ...next }; on.refresh(); };
   const model = () => ({
@@ -33,12 +34,12 @@ export function createSettingByLine(on) {
   };
   const turn = () => { const { startId, endId } = model(); take({ startId: endId, endId: startId, index: 0 }); };
   const every = (text) => {
-    const { lengthM, fault } = typedTape(text, unit());
+    const { lengthM, fault } = spacingTyped(text, unit());
     take(lengthM === undefined ? { everyFault: fault ?? null } : { everyM: lengthM, everyFault: null, index: 0 });
   };
   const mode = (name) => take({ everyM: name === 'points' ? null : FIRST_STEP_M[unit()], everyFault: null, index: 0 });
 
-  const page = createLinePage({ ...point, number: point.choose, step, end, turn, every, mode });
+  const page = createLinePage({ ...point, number: point.choose, step, end, turn, every, mode, toPegs: () => on.go('board') });
   return {
     title: 'From a string line',
     label: 'From a string line',

@@ -7,18 +7,17 @@ import { createTiePage } from './view/tie_page.js';
 /** The screen; `on` is what pegs.js gives every screen. */
 export function createSettingByTape(on) {
   let only = null;
-  const point = createTapePoint(on, { button: () => page.button, asks: () => model().button.asks });
+  const point = createTapePoint(on, { button: () => page.button });
   const model = () => tieModel(point.job(), on.pegs(), { number: point.number(), only });
 
-  /** Use a peg or leave it out; all of them after null. */
+  /** Choose a peg to tape from, or no longer; the best of all after null, and where none is left. */
   const peg = (id) => {
-    const { pegs } = model();
-    const ids = pegs.filter((one) => one.isOn !== (one.id === id)).map((one) => one.id);
-    only = id === null || ids.length === pegs.length ? null : ids;
+    const ids = model().pegs.filter((one) => one.isOn !== (one.id === id)).map((one) => one.id);
+    only = id === null || ids.length === 0 ? null : ids;
     on.refresh();
   };
 
-  const page = createTiePage({ ...point, number: point.choose, peg });
+  const page = createTiePage({ ...point, number: point.choose, peg, toPegs: () => on.go('board') });
   return {
     title: 'Set out by tape',
     label: 'Set out by tape',

@@ -5,10 +5,9 @@ import { markRecord, undoRecord } from './session/record.js';
 import { lastTapedMark } from './session/tape_button.js';
 
 /**
- * {job, number, outline, choose, step, press, undo}. `on` is what pegs.js gives every screen, `button()` the large button,
- * `asks()` words where a mark is doubtful, else null.
+ * {job, number, outline, choose, step, press, undo}. `on` is what pegs.js gives every screen, `button()` the large button.
  */
-export function createTapePoint(on, { button, asks }) {
+export function createTapePoint(on, { button }) {
   let chosen = { outlineId: null, number: null };
   let busy = false;
 
@@ -37,9 +36,8 @@ export function createTapePoint(on, { button, asks }) {
   };
 
   /** Mark the point as painted: by the tape, so without a position. */
-  const press = async (confirmed) => {
+  const press = async () => {
     if (busy) return;
-    if (asks() && !confirmed) { button().ask(asks()); return; }
     const [now, n] = [job(), number()];
     const [, x, y] = outlineOf(now).points.find(([one]) => one === n);
     const aim = { point: { number: n, x, y }, offM: null, pointVerdict: null };

@@ -182,9 +182,9 @@ def test_a_find_far_off_is_asked_about(run):
 
 def test_a_new_pegs_name_is_free_and_can_be_typed_otherwise(run):
     assert run("return fresh.proposedId(pegs, 4)") == "r4d"
-    faults = run("return ['', 'R4A', 'a b', 'mo-1', 'x'.repeat(25)].map((id) => fresh.idFault(id, pegs))")
+    faults = run("return ['', 'R4A', 'a b', 'mo-1', 'x'.repeat(17)].map((id) => fresh.idFault(id, pegs))")
     for fault, words in zip(
-        faults, ("Give the peg a name", "already", "letters, digits", None, "at most 24"), strict=True
+        faults, ("Give the peg a name", "already", "letters, digits", None, "at most 16"), strict=True
     ):
         assert fault is None if words is None else words in fault
     assert run("return fresh.idFault('r4a', pegs, 'r4a')") is None, "a planned peg keeps its name"

@@ -92,6 +92,43 @@ def test_a_peg_that_was_set_again_makes_its_points_less_sure(model):
     assert "the pegs as well as they are known" in again["basis"]
 
 
+def test_a_peg_placed_by_phone_is_not_taped_from_and_said(model):
+    """The place of a crew's peg is as good as the receiver was: metres are no place to hook a tape on."""
+    own = {**PEG, "id": "e", "x": 105.0, "y": 200.0, "within_m": 6.5}
+    given = {**bundle(pegs={name: PEGS[name] for name in "abc"}), "field_pegs": [own]}
+    shown = ties(model, given)
+    assert shown["check"]["words"][-1] in "abc"
+    assert shown["leftOut"] == ["e is left out: it is known to 6.5 m only."]
+    assert line(model, given)["pegs"] == ["a", "b", "c"]
+    assert [field["id"] for field in reset(model, {}, given, lost="a")["fields"]] == ["b", "c"]
+    feet = ties(model, {**given, "site": {**given["site"], "units": {"ground": "foot", "yardage": "yard"}}})
+    assert feet["leftOut"] == ["e is left out: it is known to 21.4 ft only."]
+
+
+def test_a_crew_s_peg_of_which_nobody_told_how_well_it_is_placed_is_not_taped_from(model):
+    own = {**PEG, "id": "e", "x": 105.0, "y": 200.0}
+    shown = ties(model, {**bundle(), "field_pegs": [own]})
+    assert shown["leftOut"] == ["e is left out: nobody told how well it is placed."]
+
+
+def test_the_large_figure_says_what_it_is(model):
+    assert [row["note"] for row in ties(model, bundle())["rows"]] == ["held level"] * 2
+    flat = bundle(levels_m=[3.0] * 4, levels_basis="spot levels")
+    for peg in flat["pegs"]:
+        peg["level_m"] = 3.0
+    assert [row["note"] for row in ties(model, flat)["rows"]] == ["along the slope, the same held level"] * 2
+
+
+def test_of_the_pegs_to_use_best_of_all_is_on_or_those_that_were_chosen(model):
+    assert not any(peg["isOn"] for peg in ties(model, bundle())["pegs"])
+    assert [peg["id"] for peg in ties(model, bundle(), only=["a", "c"])["pegs"] if peg["isOn"]] == ["a", "c"]
+    alone = ties(model, bundle(), only=["a"])
+    assert alone["why"] == {
+        "title": "Choose a second peg",
+        "detail": "Only a is chosen, and a place needs two.",
+    }
+
+
 def test_tapes_that_cross_flat_are_said(model):
     flat = {"a": (80.0, 211.0), "b": (120.0, 212.0)}
     assert "cross flat" in ties(model, bundle(pegs=flat))["poor"]
@@ -107,11 +144,11 @@ def test_tapes_that_cross_flat_are_said(model):
         ({"a": (90.0, 210.0), "b": (112.0, 210.0)}, "The pegs lie in one line", "do not cross there"),
     ],
 )  # fmt: skip
-def test_a_point_that_cannot_be_taped_says_why_and_is_asked_about(model, pegs, title, words):
+def test_a_point_that_cannot_be_taped_says_why_and_leads_to_the_pegs(model, pegs, title, words):
     shown = ties(model, bundle(pegs=pegs))
     assert shown["why"]["title"] == title
     assert words in shown["why"]["detail"]
-    assert shown["button"]["asks"] == "No ties for it. Press again if it is painted."
+    assert (shown["button"], shown["toPegs"]) == (None, True)
 
 
 def test_on_a_slope_the_tape_reads_more_than_held_level(model):
@@ -183,6 +220,23 @@ def test_the_string_to_begin_with_is_that_of_the_desk(ask, name, bunker):
 def test_a_string_needs_two_pegs(model):
     shown = line(model, bundle(pegs={"a": (95.0, 205.0)}))
     assert (shown["why"]["title"], shown["list"]) == ("A string needs two pegs", [])
+    assert (shown["button"], shown["toPegs"]) == (None, True)
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "fault"),
+    [
+        ("0.0001", "metre", "'0.0001' cannot be the spacing along the string; give from 0.1 to 50 m."),
+        ("51", "metre", "'51' cannot be the spacing along the string; give from 0.1 to 50 m."),
+        ("0.2", "foot", "'0.2' cannot be the spacing along the string; give from 0.33 to 164 ft."),
+        ("0.5", "foot", None),
+        ("0,1", "metre", None),
+        ("50", "metre", None),
+    ],
+)
+def test_the_spacing_along_the_string_has_the_limits_of_the_desk(ask, typed, unit, fault):
+    found = ask("line_spacing", "(m, given) => m.spacingTyped(...given)", [typed, unit])
+    assert found.get("fault") == fault
 
 
 def reset(model, typed, given=None, side=None, lost="a"):

@@ -7,10 +7,14 @@ import { R95_IN_SIGMA } from './verdict.js';
 const Z95_IN_SIGMA = 1.959963984540054;
 const LEAST_TIE_M = 0.05;
 export const POOR_CROSSING_DEG = 30;
+const MOST_WITHIN_M = 0.15;
 const SAME = 1e-9;
 
 /** One sigma on each axis of a peg known within a 95 % radius; a peg of the plan itself, null, counts as exact. */
 export const pegSigmaM = (withinM) => (withinM === null ? 0 : withinM / R95_IN_SIGMA);
+
+/** Whether a peg known within a 95 % radius is good enough to tape from; one of the plan, null, is. */
+export const isTapeable = (withinM) => withinM === null || withinM <= MOST_WITHIN_M;
 
 /**
  * The ties of points [{x, y, levelM or null}], ground metres, from pegs [{id, x, y, sigmaM, levelM or null}] with a tape
@@ -39,13 +43,13 @@ function tiesOf(point, seen, tape) {
   const best = bestPair(point, seen);
   if (best === null) return { ties: [], side: '', crossingDeg: null, ellipse: null, checkWithinM: null, why: whyNone(seen.length) };
   const [one, other] = best.pair;
-  const check = checkOf(seen, best.pair);
+  const check = checkOf(seen, best);
   return {
     ties: [one, other].concat(check ?? []).map(({ peg, levelM, slopeM }) => ({ peg: peg.id, levelM, slopeM })),
     side: crossOf(one.toward, other.toward) > 0 ? 'left' : 'right',
     crossingDeg: crossingAngleDeg(point, one.peg, other.peg),
     ellipse: errorEllipse(best.covariance),
-    checkWithinM: check === null ? null : Z95_IN_SIGMA * Math.sqrt(check.sigmaM ** 2 + alongOf(check.toward, best.covariance)),
+    checkWithinM: check === null ? null : Z95_IN_SIGMA * missOf(check, best.covariance),
     why: '',
   };
 }
@@ -66,10 +70,13 @@ function bestPair(point, seen) {
   return Number.isFinite(least) ? rated.find(({ majorM }) => majorM <= least * (1 + SAME)) : null;
 }
 
-/** The peg whose lesser crossing with both others is greatest, since it shows an error of either; null without any. */
-function checkOf(seen, pair) {
+/** One sigma of how far a third distance misses, from its own errors and those of the point. */
+const missOf = ({ sigmaM, toward }, covariance) => Math.sqrt(sigmaM ** 2 + alongOf(toward, covariance));
+
+/** The peg that shows the least error of either tape: its lesser crossing with both for how far it misses; null without any. */
+function checkOf(seen, { pair, covariance }) {
   const others = seen.filter((one) => !pair.includes(one));
-  const worst = others.map(({ toward }) => Math.min(...pair.map((one) => Math.abs(crossOf(toward, one.toward)))));
-  const best = Math.max(...worst);
-  return others[worst.findIndex((sine) => sine >= best * (1 - SAME))] ?? null;
+  const shows = others.map((other) => Math.min(...pair.map((one) => Math.abs(crossOf(other.toward, one.toward)))) / missOf(other, covariance));
+  const best = Math.max(...shows);
+  return others[shows.findIndex((one) => one >= best * (1 - SAME))] ?? null;
 }

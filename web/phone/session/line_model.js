@@ -110,14 +110,14 @@ function listOf(job, rows, [start, end]) {
 
 /** What is in hand: a point to be marked, or a square that is only measured. */
 function handled(job, row, rows, everyM) {
-  if (everyM === null) return { title: `Point ${row.number}`, point: row, button: tapeButton(job, row.number, null) };
-  return { title: row === null ? 'No square' : `${rows.indexOf(row) + 1} of ${rows.length}`, point: null, button: null, count: rows.length };
+  if (everyM === null) return { title: `Point ${row.number}`, point: row, button: tapeButton(job, row.number), toPegs: false };
+  return { title: row === null ? 'No square' : `${rows.indexOf(row) + 1} of ${rows.length}`, point: null, button: null, toPegs: false, count: rows.length };
 }
 
 function withoutString(job, usable, points) {
   const detail = usable.length === 0 ? 'No peg is in place here.' : `Only ${usable[0].id} is in place here.`;
   return {
-    rows: [], list: [], listTitle: '', side: null, check: null, error: null, basis: null, poor: null, point: null, button: null, title: 'No string', count: 0,
+    rows: [], list: [], listTitle: '', side: null, check: null, error: null, basis: null, poor: null, point: null, button: null, toPegs: true, title: 'No string', count: 0,
     why: { title: 'A string needs two pegs', detail: `${detail} Report pegs that you find, or set new ones, under Pegs.` },
     sketch: sketchOf({ ...groundOf(job, points), pegs: usable.map((peg) => ({ ...peg, isUsed: false })), strings: [], rings: [], target: null, fit: points.concat(usable) }),
   };

@@ -7,7 +7,7 @@ import { isVague, troubleWords } from './wording.js';
 /** A control peg is one whose place somebody has measured; a position on a phone makes none. */
 export const NEW_KINDS = [['reference', 'Reference'], ['paint', 'Paint']];
 const LETTERS = 'abcdefghijklmnopqrstuvwxyz';
-const LONGEST_ID = 24;
+const LONGEST_ID = 16;
 
 /** A free id for a new peg of a hole: the letter 'r', the hole, the first letter that no peg has: 'r4d'. */
 export function proposedId(pegs, hole) {

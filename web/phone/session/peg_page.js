@@ -6,6 +6,7 @@ import { bunkerOf } from './job.js';
 import { groundParts, radiusWords } from './lengths.js';
 import { lastOwnReport } from './peg_report.js';
 import { noteOf, oldS, STATE_WORDS, stateWords, toldWords, wayToPeg } from './peg_words.js';
+import { shortName } from './short_name.js';
 import { isVague, troubleWords, wayLines, withinParts } from './wording.js';
 
 const FAR_OFF_RADII = 2;
@@ -37,7 +38,7 @@ function wayOf(job, peg, found, nowMs) {
     parts: withinParts(distanceM, unit, searchM) ?? groundParts(distanceM, unit, searchM),
     way: staleS === null ? wayLines(way, unit, searchM) : [`No new position for ${staleS} s: where you were then`, ...wayLines(way, unit, searchM).slice(0, 1)],
     search: searchWords(job, peg, searchM, unit),
-    picture: isVague(searchM) ? null : { ...onTheGrass(job, way, nowMs), searchM, isOld: staleS !== null, peg: peg.id },
+    picture: isVague(searchM) ? null : { ...onTheGrass(job, way, nowMs), searchM, isOld: staleS !== null, peg: shortName(peg.id) },
   };
 }
 

@@ -3,10 +3,10 @@
 import { markOn, paintedWords } from './company.js';
 import { lastOwnMark } from './standing.js';
 
-/** The button as view/mark_button.js shows it, with `asks` words for a second press or null. */
-export function tapeButton(job, number, asks) {
+/** The button as view/mark_button.js shows it. */
+export function tapeButton(job, number) {
   const mark = markOn(job, number);
-  return { label: `Painted ${number}`, holdWords: `Hold to mark ${number}`, action: 'mark', note: mark ? paintedWords(mark) : '', asks };
+  return { label: `Painted ${number}`, holdWords: `Hold to mark ${number}`, action: 'mark', note: mark ? paintedWords(mark) : '' };
 }
 
 /** This phone's newest standing mark of the bunker, which undo takes back; null without any. */

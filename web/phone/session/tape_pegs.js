@@ -1,7 +1,8 @@
 // The pegs that a bunker can be taped from: those in place, in ground metres, and why others are left out.
 
-import { pegSigmaM } from '../geometry/ties.js';
+import { isTapeable, pegSigmaM } from '../geometry/ties.js';
 import { bunkerPegs } from './bunker_pegs.js';
+import { radiusWords } from './lengths.js';
 import { isInPlace } from './standing_pegs.js';
 
 const WHY = { planned: 'is planned and not driven yet', moved: 'was reported moved', missing: 'was reported missing' };
@@ -15,9 +16,16 @@ export function tiePeg({ id, kind, x, y, withinM, levelM }, scale) {
 export function tapePegs(job, pegs) {
   const near = bunkerPegs(job, pegs);
   return {
-    usable: near.filter(isInPlace).map((peg) => tiePeg(peg, job.bundle.frame.ground_scale)),
-    leftOut: near.filter((peg) => !isInPlace(peg)).map(({ id, state }) => `${id} is left out: it ${WHY[state]}.`),
+    usable: near.filter((peg) => whyNot(job, peg) === '').map((peg) => tiePeg(peg, job.bundle.frame.ground_scale)),
+    leftOut: near.filter((peg) => whyNot(job, peg) !== '').map((peg) => `${peg.id} is left out: ${whyNot(job, peg)}.`),
   };
+}
+
+/** Why nothing is taped from a peg; '' where it can be. */
+function whyNot(job, peg) {
+  if (!isInPlace(peg)) return `it ${WHY[peg.state]}`;
+  if (!peg.isOwn && peg.withinM === null) return 'nobody told how well it is placed';
+  return isTapeable(peg.withinM) ? '' : `it is known to ${radiusWords(peg.withinM, job.bundle.site.units.ground)} only`;
 }
 
 /** How true the pegs themselves are, in words. */

@@ -1,5 +1,7 @@
 // The sketch beside taped distances: ground metres turned to the play and laid into a picture.
 
+import { shortName } from './short_name.js';
+
 const SIZE = { width: 360, height: 180 };
 const EDGE = 30;
 const RADIANS = Math.PI / 180;
@@ -36,10 +38,10 @@ export function sketchOf({ upDeg, outlines, dots, pegs, strings, rings, target, 
     size: SIZE,
     traces: outlines.map(({ places, ...kind }) => ({ ...kind, d: `M${places.map((place) => spot(at(place))).join('L')}` })),
     dots: dots.map(point),
-    pegs: pegs.map(point),
+    pegs: pegs.map((peg) => ({ ...point(peg), name: shortName(peg.id) })),
     strings: strings.map(([one, other, kind]) => ({ kind, d: `M${spot(at(one))}L${spot(at(other))}` })),
     arcs: rings.map(([centre, place]) => arcOf(at(centre), at(place))),
-    target: target && point(target),
+    target: target && { ...point(target), label: shortName(target.label) },
   };
 }
 

@@ -25,8 +25,9 @@ export function tieModel(job, pegs, { number, only }) {
     point, found, used, leftOut,
     ...pointChoices(job, points),
     ...pegChoices(usable, only),
-    ...(found.why === '' ? tiedWords(job, found, used, outlineOf(job).levels_basis) : whyWords(job, found.why, point, chosen)),
-    button: tapeButton(job, point.number, found.why === '' ? null : 'No ties for it. Press again if it is painted.'),
+    ...(found.why === '' ? tiedWords(job, found, used, outlineOf(job).levels_basis) : whyWords(job, found.why, point, chosen, only !== null && chosen.length === 1)),
+    button: found.why === '' ? tapeButton(job, point.number) : null,
+    toPegs: found.why !== '',
     undo: tapeUndo(job),
     sketch: tieSketch(job, usable, used, point, points),
   };
@@ -35,7 +36,7 @@ export function tieModel(job, pegs, { number, only }) {
 /** The pegs to choose from, and in words which are used. */
 function pegChoices(usable, only) {
   return {
-    pegs: usable.map(({ id }) => ({ id, isOn: only === null || only.includes(id) })),
+    pegs: usable.map(({ id }) => ({ id, isOn: only !== null && only.includes(id) })),
     pegWords: only === null ? 'best of all' : `only ${only.join(', ') || 'none'}`,
   };
 }

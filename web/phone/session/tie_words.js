@@ -6,8 +6,6 @@ import { tapeOf } from './tape.js';
 import { pegTruthWords } from './tape_pegs.js';
 import { tapeParts, tapeWords } from './tape_words.js';
 
-const ALIKE_M = 0.005;
-
 /** What is said of a place with ties; `levelsBasis` where its level is from. */
 export function tiedWords(job, found, used, levelsBasis) {
   const unit = job.bundle.site.units.ground;
@@ -23,12 +21,13 @@ export function tiedWords(job, found, used, levelsBasis) {
   };
 }
 
-/** A distance to tape, on the slope where both levels are known; held level where that reads otherwise. */
+/** A distance to tape, on the slope where both levels are known, else held level; its note says which, and the other. */
 function tieRow({ peg, levelM, slopeM }, words, unit) {
   const [figure, sign] = tapeParts(slopeM ?? levelM, unit);
-  const isSloped = slopeM !== null && slopeM - levelM >= ALIKE_M;
-  return { peg, words, figure, sign, note: isSloped ? `along the slope; ${tapeWords(levelM, unit)} held level` : '' };
+  return { peg, words, figure, sign, note: slopeM === null ? 'held level' : `along the slope, ${levelHeld(levelM, slopeM, unit)} held level` };
 }
+
+const levelHeld = (levelM, slopeM, unit) => (tapeWords(levelM, unit) === tapeWords(slopeM, unit) ? 'the same' : tapeWords(levelM, unit));
 
 function levelWords(ties, basis) {
   return ties.some(({ slopeM }) => slopeM === null) ? 'ground taken as level: hold the tape level' : `levels: ${basis}`;
@@ -42,10 +41,11 @@ function poorWords(job, { crossingDeg, ellipse }) {
   return ellipse.majorM > tolerance ? `That is more than the tolerance of ${toleranceWords(tolerance, ground)}.` : null;
 }
 
-/** Why a place has no ties; `chosen` are the pegs that were tried. */
-export function whyWords(job, why, point, chosen) {
+/** Why a place has no ties; `chosen` are the pegs that were tried, `isOnlyOne` that one of them was chosen by hand. */
+export function whyWords(job, why, point, chosen, isOnlyOne = false) {
   const unit = job.bundle.site.units.ground;
   const { lengthM } = tapeOf(job);
+  if (isOnlyOne) return nothing('Choose a second peg', `Only ${chosen[0].id} is chosen, and a place needs two.`);
   const away = chosen.map(({ id, x, y }) => ({ id, m: Math.sqrt((x - point.x) ** 2 + (y - point.y) ** 2) })).sort((a, b) => a.m - b.m);
   const tape = tapeWords(lengthM, unit);
   const [title, detail] = {
@@ -53,5 +53,7 @@ export function whyWords(job, why, point, chosen) {
     'one peg in reach': ['Only one peg in reach', `A place needs two pegs within ${tape}${away.length > 1 ? `; the next is ${away[1].id}, ${tapeWords(away[1].m, unit)} away` : ''}.`],
     'pegs in line': ['The pegs lie in one line', 'The place lies in the line of the pegs, so their tapes do not cross there. Use another peg.'],
   }[why];
-  return { rows: [], side: null, check: null, error: null, basis: null, poor: null, why: { title, detail } };
+  return nothing(title, detail);
 }
+
+const nothing = (title, detail) => ({ rows: [], side: null, check: null, error: null, basis: null, poor: null, why: { title, detail } });

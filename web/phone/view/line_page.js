@@ -1,11 +1,11 @@
 // One place from the string: how far along and how far square to it; or the whole list.
 
 import { el, setAttribute, setText } from './element.js';
-import { createMarkButton } from './mark_button.js';
 import { createPointSteps } from './point_steps.js';
 import { createSegments, createSheet } from './sheet.js';
 import { createTapeChoice } from './tape_choice.js';
 import { createTapeFigures } from './tape_figures.js';
+import { createTapeFoot } from './tape_foot.js';
 import { createTapeSketch } from './tape_sketch.js';
 
 /** The screen: {node, button, show(model)}; `on` as for the ties, and end('startId' | 'endId', id), turn(), mode(name), every(text). */
@@ -15,16 +15,15 @@ export function createLinePage(on) {
   const [title, progress] = [el('h2', {}), el('p', {})];
   const figures = createTapeFigures();
   const steps = createPointSteps(on);
-  const button = createMarkButton({ onPress: on.press });
+  const foot = createTapeFoot({ steps, onPress: on.press, onPegs: on.toPegs });
   const ends = endChoices(on, () => shown);
   const modes = createSegments({ label: 'What to measure', onChoose: on.mode });
   const every = createEvery(on.every);
   const list = createList();
   const whole = el('button', { class: 'tool', type: 'button', onclick: () => list.open(shown) }, 'Whole list');
-  const act = el('div', { class: 'tape-act' }, button.node);
   const node = el('div', { class: 'tape-screen' }, sketch.node, el('div', { class: 'tape-steps' },
-    el('div', { class: 'tape-title' }, title, progress), figures.node, steps.steps,
-    el('div', { class: 'tools' }, ...ends.buttons, whole), modes.node, every.node, steps.outlines, act), steps.sheet, list.node, ...ends.sheets);
+    el('div', { class: 'tape-title' }, title, progress), figures.node, modes.node, every.node,
+    el('div', { class: 'tools' }, ...ends.buttons), el('div', { class: 'tools' }, steps.choose, whole), steps.outlines, figures.basis), foot.node, steps.sheet, list.node, ...ends.sheets);
   const show = (model) => {
     shown = model;
     sketch.show(model.sketch, model.why?.title ?? model.side);
@@ -32,16 +31,15 @@ export function createLinePage(on) {
     setText(progress, model.everyM === null ? model.progress : 'places on the squares');
     figures.show(model);
     steps.show(model);
-    steps.steps.hidden = model.list.length === 0;
     ends.show(model);
     whole.hidden = model.list.length === 0;
     modes.node.hidden = model.list.length === 0 && model.everyM === null;
     modes.show([['points', 'Every point'], ['every', 'Equal steps']], model.everyM === null ? 'points' : 'every');
     every.show(model);
-    act.hidden = model.button === null;
-    if (model.button !== null) button.show(model.button);
+    foot.show(model);
+    [steps.before, steps.next].forEach((step) => { step.hidden = model.list.length === 0; });
   };
-  return { node, button, show };
+  return { node, button: foot.button, show };
 }
 
 /** The buttons that choose the two ends, and one that turns the string about. */

@@ -7,7 +7,7 @@ import { createSegments } from './sheet.js';
 
 /** {node, part, id(), setId(words), show(model)}; `onId()`, `onKind(kind)`, `onHold()`, `onSave()`, and those of the report part. */
 export function createNewPeg({ onId, onKind, onHold, onSave, ...on }) {
-  const name = el('input', { class: 'name', id: 'new-peg', type: 'text', autocomplete: 'off', autocapitalize: 'off', spellcheck: 'false', maxlength: 24, oninput: onId });
+  const name = el('input', { class: 'name', id: 'new-peg', type: 'text', autocomplete: 'off', autocapitalize: 'off', spellcheck: 'false', maxlength: 40, oninput: onId });
   const kinds = createSegments({ label: 'Kind of peg', onChoose: onKind });
   const [place, note] = [el('strong', {}), el('span', {})];
   const hold = createHoldButton({ onHold });
@@ -17,7 +17,7 @@ export function createNewPeg({ onId, onKind, onHold, onSave, ...on }) {
   const kindRow = el('div', { class: 'field' }, el('strong', {}, 'Kind'), kinds.node);
   const node = el('div', { class: 'peg-page' },
     el('p', { class: 'board-lead' }, 'Drive it outside the dig, where no machine goes. Before driving it: have cables, drains and pipes located by those licensed to.'),
-    el('div', { class: 'field' }, el('label', { for: 'new-peg' }, 'Name on the peg'), name), kindRow,
+    el('div', { class: 'field' }, el('label', { for: 'new-peg' }, 'Name on the peg'), el('small', {}, 'Letters, digits and hyphens, at most 16.'), name), kindRow,
     el('div', { class: 'new-place' }, el('p', { class: 'peg-search-words' }, place, note), hold.node), part.node, said, el('div', { class: 'peg-acts' }, save));
   const show = (model) => {
     kinds.show(model.kinds, model.kind);

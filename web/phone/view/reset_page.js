@@ -48,7 +48,7 @@ function createLost(on) {
   const button = createMarkButton({ onPress: on.press });
   const act = el('div', { class: 'tape-act' }, button.node);
   const node = el('div', { class: 'tape-screen' }, sketch.node, el('div', { class: 'tape-steps' },
-    el('div', { class: 'tape-title' }, title, state), figures.node, heading, fields, ask, sides.node, verdict.node,
+    el('div', { class: 'tape-title' }, title, state), figures.node, figures.basis, heading, fields, ask, sides.node, verdict.node,
     el('p', { class: 'tape-basis' }, CAUTION), act));
   const show = (model) => {
     sketch.show(model.sketch, model.side ?? model.why.title);

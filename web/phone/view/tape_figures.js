@@ -2,12 +2,12 @@
 
 import { el, keepChildren, setAttribute, setText } from './element.js';
 
-/** {node, show({rows, side, check, error, basis, poor, why, leftOut})}; see session/tie_model.js. */
+/** {node, basis: small print to stand below, show({rows, side, check, error, basis, poor, why, leftOut})}; see session/tie_model.js. */
 export function createTapeFigures() {
   const rows = el('ul', { class: 'tape-figures' });
   const [side, error, basis] = ['tape-side', 'tape-error', 'tape-basis'].map((name) => el('p', { class: name }));
   const notes = el('ul', { class: 'tape-notes' });
-  const node = el('div', { class: 'tape-told' }, rows, side, error, notes, basis);
+  const node = el('div', { class: 'tape-told' }, rows, side, notes, error);
   const show = (model) => {
     const check = model.check ? [{ ...model.check, isCheck: true }] : [];
     const all = model.rows.concat(check);
@@ -22,7 +22,7 @@ export function createTapeFigures() {
       setText(li.lastChild, told[i].detail);
     });
   };
-  return { node, show };
+  return { node, basis, show };
 }
 
 const makeRow = () => el('li', {}, el('span', { class: 'tape-words' }), el('strong', { class: 'tape-figure' }, el('span', {}), el('small', {})), el('span', { class: 'tape-note' }));

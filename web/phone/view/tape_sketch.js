@@ -32,11 +32,11 @@ const lines = ({ traces, dots, strings, arcs }) => [
 ];
 
 /** A peg with its name above it, below it at the top of the picture. */
-function pegOf({ id, x, y, isUsed }) {
+function pegOf({ name, x, y, isUsed }) {
   const [cx, cy] = [x.toFixed(1), y.toFixed(1)];
   const labelY = y < 40 ? y + 22 : y - 11;
   return svg('g', { class: isUsed ? 'sketch-peg is-used' : 'sketch-peg' },
-    svg('path', { d: `M${cx} ${cy}m-6 -6h12v12h-12z` }), svg('text', { x: cx, y: labelY.toFixed(1) }, id));
+    svg('path', { d: `M${cx} ${cy}m-6 -6h12v12h-12z` }), svg('text', { x: cx, y: labelY.toFixed(1) }, name));
 }
 
 function targetOf(target) {
