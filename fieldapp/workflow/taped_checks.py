@@ -11,6 +11,7 @@ from fieldapp.tape.moved import Finding, which_moved
 from fieldapp.tape.network import Distance, NetPeg
 from fieldapp.tape.next_line import LONGEST_LINE_M
 from fieldapp.tape.slope import level_distance
+from fieldapp.tape.strength import LIMIT_M, limit_of
 from fieldapp.workflow.peg_fitness import SAME_PLACE_M
 from fieldapp.workflow.sites import StandingSite
 
@@ -19,10 +20,12 @@ MOST_LINES = 40
 """A bunker's pegs and more; a record of thousands would keep the server from its work."""
 
 
-def what_tapes_say(taped: Taped, ground_scale: float, reach_m: float = LONGEST_LINE_M) -> Finding:
-    """Return the finding of a record from its own pegs and lines; `reach_m` is how long the tape is, ground metres.
+def what_tapes_say(
+    taped: Taped, ground_scale: float, reach_m: float = LONGEST_LINE_M, tolerance_m: float = LIMIT_M
+) -> Finding:
+    """Return the finding of a record from its own pegs and lines; ground metres.
 
-    Raises InputError where they cannot be adjusted.
+    `reach_m` is how long the tape is, `tolerance_m` the site's. Raises InputError where they cannot be adjusted.
     """
     if len(taped.pegs) > MOST_PEGS or len(taped.lines) > MOST_LINES:
         raise InputError(
@@ -33,7 +36,7 @@ def what_tapes_say(taped: Taped, ground_scale: float, reach_m: float = LONGEST_L
         for used in taped.pegs
     ]
     lines = [Distance(line.one, line.other, level_m(line), taped.tape_error_m) for line in taped.lines]
-    return which_moved(pegs, lines, reach_m=reach_m)
+    return which_moved(pegs, lines, reach_m=reach_m, limit_m=limit_of(tolerance_m, taped.tape_error_m))
 
 
 def level_m(line: TapedLine) -> float:
@@ -51,7 +54,9 @@ def taped_misfits(taped: Taped, standing: StandingSite) -> Iterator[str]:
         if apart > SAME_PLACE_M:
             yield f"The phone's peg '{used.peg}' lies {apart:,.2f} m from where the site has it now."
     try:
-        found = what_tapes_say(taped, standing.ground_scale(taped.hole))
+        found = what_tapes_say(
+            taped, standing.ground_scale(taped.hole), tolerance_m=standing.site.rules.tolerance_m
+        )
     except InputError as error:
         yield f"It cannot be reckoned again: {error}"
         return

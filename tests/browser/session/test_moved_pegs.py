@@ -16,7 +16,7 @@ SAID = """(m, {pegs, lines, unit}) => {
   const frame = { trueBearingDeg: () => 0 };
   const outline = { id: 'sand', part: 'sand edge', points: [[1, 8, 8, 0]], trace: [[8, 8], [9, 9]] };
   const bunker = { id: 'b', play_bearing_deg: 0, outlines: [outline] };
-  const site = { id: 's', units: { ground: unit } };
+  const site = { id: 's', tolerance_m: 0.1, units: { ground: unit } };
   const job = { frame, bunkerId: 'b', outlineId: 'sand', practice: null, own: [],
     painted: new Map([['b/sand', new Map()]]),
     bundle: { site, bunkers: [bunker], frame: { ground_scale: 1 }, tape: { length_m: 30, error_m: 0.01 } } };

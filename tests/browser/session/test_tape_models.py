@@ -114,6 +114,24 @@ def test_on_a_slope_the_tape_reads_more_than_held_level(model):
     assert "levels: the ground between spot levels" in shown["basis"]
 
 
+def test_each_tape_is_pulled_as_it_is_reckoned_where_one_peg_has_no_level(model):
+    given = bundle(levels_m=[1.0, 1.0, 1.0, None], levels_basis="the ground between spot levels")
+    given["pegs"][0]["level_m"] = 3.0
+    shown = ties(model, given, only=["a", "d"])
+    notes = {row["peg"]: row["note"] for row in shown["rows"]}
+    assert notes["a"].startswith("along the slope; ")
+    assert notes["d"] == "held level"
+    assert "none is known for the tape from d: hold it level" in shown["basis"]
+    again = reset(model, {}, given, lost="d")
+    assert [field["should"].split(", ")[1] for field in again["fields"] if field["id"] == "a"] == [
+        "held level"
+    ]
+    given["pegs"][3]["level_m"] = 1.0
+    again = reset(model, {}, given, lost="d")
+    pulls = {field["id"]: field["should"].split(", ")[1] for field in again["fields"]}
+    assert (pulls["a"], pulls["c"]) == ("along the slope", "held level")
+
+
 def line(model, given, **chosen):
     return model(
         "line_model", "lineModel", given,

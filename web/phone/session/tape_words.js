@@ -17,6 +17,9 @@ export function tapeParts(lengthM, unit) {
 /** The same in words: '7.42 m'. */
 export const tapeWords = (lengthM, unit) => tapeParts(lengthM, unit).join(' ');
 
+/** How a tape is to be pulled so that it reads as it is reckoned. */
+export const pullWords = (isOnSlope) => (isOnSlope ? 'along the slope' : 'held level');
+
 /** A typed distance, {lengthM} in metres or {fault} in words; {} of nothing typed. */
 export function typedTape(text, unit) {
   const typed = text.trim().replace(',', '.');

@@ -4,7 +4,8 @@ import { POOR_CROSSING_DEG } from '../geometry/ties.js';
 import { radiusWords, toleranceWords } from './lengths.js';
 import { tapeOf } from './tape.js';
 import { pegTruthWords } from './tape_pegs.js';
-import { tapeParts, tapeWords } from './tape_words.js';
+import { listWords } from './morning_verdict.js';
+import { pullWords, tapeParts, tapeWords } from './tape_words.js';
 
 const ALIKE_M = 0.005;
 
@@ -23,15 +24,18 @@ export function tiedWords(job, found, used, levelsBasis) {
   };
 }
 
-/** A distance to tape, on the slope where both levels are known; held level where that reads otherwise. */
+/** A distance to tape: along the slope where both levels are known, else held level; nothing is said where both read the same. */
 function tieRow({ peg, levelM, slopeM }, words, unit) {
   const [figure, sign] = tapeParts(slopeM ?? levelM, unit);
   const isSloped = slopeM !== null && slopeM - levelM >= ALIKE_M;
-  return { peg, words, figure, sign, note: isSloped ? `along the slope; ${tapeWords(levelM, unit)} held level` : '' };
+  const level = slopeM === null ? pullWords(false) : '';
+  return { peg, words, figure, sign, note: isSloped ? `${pullWords(true)}; ${tapeWords(levelM, unit)} held level` : level };
 }
 
 function levelWords(ties, basis) {
-  return ties.some(({ slopeM }) => slopeM === null) ? 'ground taken as level: hold the tape level' : `levels: ${basis}`;
+  const level = ties.filter(({ slopeM }) => slopeM === null).map(({ peg }) => peg);
+  if (level.length === 0) return `levels: ${basis}`;
+  return level.length === ties.length ? 'ground taken as level: hold the tape level' : `levels: ${basis}; none is known for the tape from ${listWords(level)}: hold it level`;
 }
 
 /** Why the place will be poor, or null: tapes that cross flat, or an error beyond the tolerance. */
