@@ -84,3 +84,15 @@ def test_a_moved_peg_is_named_without_signal_saved_once_and_taken_back(crew, gro
     expect(crew.sent).to_have_text("all sent")
     assert record["id"] in [row["undoes"] for row in held(crew.worker.address)]
     assert faults == {name: [] for name in faults}
+
+
+def test_distances_of_another_day_are_not_taken_for_today_s(crew, ground):
+    pegs, _ = ground
+    crew.worker.context.set_offline(True)
+    crew.press("Has a peg moved?")
+    fill(crew.page, [f"{length:.2f}" for length in readings(pegs)])
+    expect(crew.page.locator(".moved .strip strong")).to_have_text("All fit")
+    crew.kill(after_s=30 * 3600)
+    crew.press("Has a peg moved?")
+    expect(crew.page.locator(".moved .entry-told")).to_contain_text("Distances of another day were not saved")
+    expect(crew.page.locator(".moved .strip strong")).to_have_text("Nothing taped yet")
