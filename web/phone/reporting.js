@@ -14,17 +14,22 @@ export function createReporting(on, part) {
   const { keep, photos, pictures, stamp, refresh } = on;
   let [key, draft, told, turn] = [null, empty(''), '', 0];
   let isRead = false;
-  let work = Promise.resolve();
+  let [work, opening] = [Promise.resolve(), Promise.resolve()];
 
   /** What was not read is not written over. */
   const store = () => (isRead ? keep.set(key, draft).catch(() => {}) : undefined);
 
   /** Begin, or go on with what was kept of it, once the photos of the peg before are with theirs. */
-  const open = async (pegId, note) => {
+  const open = (pegId, note) => {
     [key, draft, told, turn, isRead] = [`peg draft ${on.addresses.site} ${pegId}`, empty(note), '', turn + 1, false];
-    const mine = turn;
     part().setNote(note);
-    await work;
+    opening = readKept(note, turn);
+    return opening;
+  };
+
+  const readKept = async (note, mine) => {
+    await work.catch(() => {});
+    if (mine !== turn) return;
     const read = await keep.get(key).then((kept) => ({ kept }), () => null);
     if (mine !== turn || read === null) return;
     isRead = true;
@@ -71,17 +76,17 @@ export function createReporting(on, part) {
   /** The screen was left meanwhile: the photo goes to what is kept of the peg it was taken of. */
   const addThere = async (id, to) => {
     const kept = await keep.get(to.key) ?? to.draft;
-    await keep.set(to.key, { ...kept, photos: kept.photos.concat([id]) });
+    if (kept.photos.length >= MOST_PHOTOS) await photos.drop(id);
+    else await keep.set(to.key, { ...kept, photos: kept.photos.concat([id]) });
   };
 
   const addFile = (file) => {
-    const mine = turn;
     const to = { key, turn, draft };
     say('Reading the picture …');
-    work = work.then(() => take(file, to)).catch((fault) => {
+    work = work.catch(() => {}).then(() => take(file, to)).catch((fault) => {
       if (!(fault instanceof PictureFault)) throw fault;
       return photoFaultWords(fault.why, fault.bytes);
-    }).then((words) => mine === turn && say(words));
+    }).then((words) => to.turn === turn && say(words));
     return work;
   };
 
@@ -94,15 +99,18 @@ export function createReporting(on, part) {
 
   /** Keep the report, with what was drafted; whether it is on the phone's storage. Its photos go once it is made. */
   const save = async (report) => {
-    await work;
-    const { photos: ids } = draft;
+    const to = { key, turn, draft };
+    await Promise.all([work.catch(() => {}), opening]);
+    const { photos: ids, note } = await draftOf(to);
     await photos.name(ids);
-    const isKept = await on.outbox.add(pegRecord(on.current(), { ...report, note: part().note(), photos: ids }, stamp()));
-    if (isKept) await keep.remove('kept', [key]).catch(() => {});
-    draft = empty(draft.note);
-    told = '';
+    const isKept = await on.outbox.add(pegRecord(on.current(), { ...report, note: note.trim(), photos: ids }, stamp()));
+    if (isKept && (isRead || to.turn !== turn)) await keep.remove('kept', [to.key]).catch(() => {});
+    if (to.turn === turn) [draft, told] = [empty(note), ''];
     return { isKept, photos: ids.length };
   };
+
+  /** What was drafted of a report, though the screen may have been left since. */
+  const draftOf = async (to) => (to.turn === turn ? { ...draft, note: part().note() } : await keep.get(to.key).catch(() => null) ?? to.draft);
 
   const model = () => ({
     photos: draft.photos.map((id, i) => ({ id, picture: pictures.of(id), words: `Photo ${i + 1}, to go with the report` })), draftTold: told,
