@@ -231,7 +231,7 @@ def test_a_tape_is_pulled_as_it_is_reckoned_where_one_peg_has_no_level(ask):
     assert shown["lines"] == [
         "r4a to r4b, m, held level", "r4a to r4c, m, along the slope", "r4b to r4c, m, held level",
     ]  # fmt: skip
-    assert "along the slope or level as each line says" in shown["intro"]
+    assert "as each line says: along the slope, or held level" in shown["intro"]
 
 
 def test_one_distance_is_too_few_to_go_on_by(ask):

@@ -122,7 +122,7 @@ export function tapeModel(job, { draft, told, said: tapes, faults, pick, netPegs
 
 function introWords(job, { lines }, pegs) {
   if (pegs.length < 3) return 'Fewer than three pegs stand here: tapes cannot check them.';
-  const how = 'Hook the tape on the first peg, pull it straight, along the slope or level as each line says, and read it at the second.';
+  const how = 'Pull the tape straight from peg to peg, as each line says: along the slope, or held level.';
   const long = lines.some((line) => isLong(job, pegs, line)) ? ` Some of these are longer than a tape of ${lengthWords(tapeOf(job).lengthM, job.bundle.site.units.ground)}: take a longer one.` : '';
   return how + long;
 }
