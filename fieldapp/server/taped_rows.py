@@ -56,7 +56,8 @@ def _row(standing: StandingSite, item: HeldRecord, taped: Taped) -> TapedRow:
     names = {bunker.id: bunker.name for bunker in standing.site.bunkers}
     scale, unit = standing.ground_scale(taped.hole), standing.site.units.ground
     try:
-        found = what_tapes_say(taped, scale, standing.site.rules.tape_length_m)
+        rules = standing.site.rules
+        found = what_tapes_say(taped, scale, rules.tape_length_m, rules.tolerance_m)
         verdict, tells = verdict_words(found), tuple(_tells(found, unit))
     except InputError as error:
         verdict, tells = "Cannot tell", (str(error),)

@@ -11,13 +11,24 @@ from fieldapp.tape.chi_square import critical, seen_noncentrality
 from fieldapp.tape.network import FloatArray
 
 LIMIT_M = 0.10
-"""A peg that moved by this must not pass unseen: the tolerance that a site has unless it states its own."""
+"""A peg that moved by this must not pass unseen, however much the site tolerates; a site has this tolerance unless it
+states its own."""
+LEAST_IN_SIGMA = 5.0
+"""A move of fewer sigma of one taped distance is not asked of a tape: the best networks see 3.4 of them (a choice)."""
 POWER = 0.80
 """How surely it must be seen; a choice, the one usual with Baarda's method (from memory)."""
 NAMING_POWER = 0.98
 """How surely a move is seen, and each other explanation ruled out, so that it is named in 95 % of cases in all."""
 INVISIBLE = 1e-9
 """A direction that shows this small a part of what the best shows is not seen at all."""
+
+
+def limit_of(tolerance_m: float, error_m: float) -> float:
+    """Return the move, metres, that must not pass unseen where a site tolerates `tolerance_m`.
+
+    No less than a tape of one sigma `error_m` can show; a narrower tolerance is not borne out by tapes.
+    """
+    return min(LIMIT_M, max(tolerance_m, LEAST_IN_SIGMA * error_m))
 
 
 @dataclass(frozen=True)

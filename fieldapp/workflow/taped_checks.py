@@ -10,6 +10,7 @@ from fieldapp.tape.moved import Finding, which_moved
 from fieldapp.tape.network import Distance, NetPeg
 from fieldapp.tape.next_line import LONGEST_LINE_M
 from fieldapp.tape.slope import level_distance
+from fieldapp.tape.strength import LIMIT_M, limit_of
 from fieldapp.workflow.peg_book import PegBook
 from fieldapp.workflow.sites import StandingSite
 from fieldapp.workflow.used_pegs import used_peg_words
@@ -19,10 +20,12 @@ MOST_LINES = 40
 """A bunker's pegs and more; a record of thousands would keep the server from its work."""
 
 
-def what_tapes_say(taped: Taped, ground_scale: float, reach_m: float = LONGEST_LINE_M) -> Finding:
-    """Return the finding of a record from its own pegs and lines; `reach_m` is how long the tape is, ground metres.
+def what_tapes_say(
+    taped: Taped, ground_scale: float, reach_m: float = LONGEST_LINE_M, tolerance_m: float = LIMIT_M
+) -> Finding:
+    """Return the finding of a record from its own pegs and lines; ground metres.
 
-    Raises InputError where they cannot be adjusted.
+    `reach_m` is how long the tape is, `tolerance_m` the site's. Raises InputError where they cannot be adjusted.
     """
     if len(taped.pegs) > MOST_PEGS or len(taped.lines) > MOST_LINES:
         raise InputError(
@@ -33,7 +36,7 @@ def what_tapes_say(taped: Taped, ground_scale: float, reach_m: float = LONGEST_L
         for used in taped.pegs
     ]
     lines = [Distance(line.one, line.other, level_m(line), taped.tape_error_m) for line in taped.lines]
-    return which_moved(pegs, lines, reach_m=reach_m)
+    return which_moved(pegs, lines, reach_m=reach_m, limit_m=limit_of(tolerance_m, taped.tape_error_m))
 
 
 def level_m(line: TapedLine) -> float:
@@ -48,7 +51,7 @@ def taped_misfits(taped: Taped, standing: StandingSite, pegs: PegBook) -> Iterat
     scale = standing.ground_scale(taped.hole)
     yield from used_peg_words(taped.pegs, pegs, taped.made_at, scale)
     try:
-        found = what_tapes_say(taped, scale)
+        found = what_tapes_say(taped, scale, tolerance_m=standing.site.rules.tolerance_m)
     except InputError as error:
         yield f"It cannot be reckoned again: {error}"
         return

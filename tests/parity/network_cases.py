@@ -14,6 +14,7 @@ from fieldapp.tape.chi_square import critical, seen_noncentrality
 from fieldapp.tape.moved import Finding, which_moved
 from fieldapp.tape.network import Distance, NetPeg
 from fieldapp.tape.next_line import checking_line, first_lines
+from fieldapp.tape.strength import limit_of
 
 Case = dict[str, Any]
 Net = tuple[list[NetPeg], list[Distance]]
@@ -165,6 +166,11 @@ def moved_cases() -> Iterator[Case]:
     options = {"significance": 0.05, "limitM": 0.05, "reachM": 24.0}
     found = which_moved(pegs, lines, 0.05, 0.05, 24.0)
     yield case("whichMoved", [js_pegs(pegs), js_lines(lines), options], js_finding(found))
+
+
+def strength_cases() -> Iterator[Case]:
+    for tolerance_m, error_m in ((0.10, 0.010), (0.06, 0.010), (0.02, 0.010), (0.02, 0.004), (0.30, 0.05)):
+        yield case("limitOf", [tolerance_m, error_m], limit_of(tolerance_m, error_m))
 
 
 def next_line_cases() -> Iterator[Case]:

@@ -23,6 +23,7 @@ NAMES = [
     "process",
     "reset",
     "slope",
+    "strength",
     "ties",
     "trace_reach",
     "trial",

@@ -180,6 +180,7 @@ CASES: dict[str, Callable[[], Iterable[Case]]] = {
     "reset": tie_cases("reset"),
     "slope": tie_cases("slope"),
     "ties": tie_cases("ties"),
+    "strength": network_cases("strength"),
     "trace_reach": trace_reach_cases,
     "trial": reading_cases("trial"),
     "verdict": verdict_cases,

@@ -6,14 +6,17 @@ import { bunkerOf } from './session/job.js';
 import * as drafts from './session/morning_draft.js';
 import { checkInOf, morningRowWords, overviewModel, pegsModel, tapeModel } from './session/morning_model.js';
 import { morningState } from './session/morning_records.js';
+import { leftToAdd, movedByTapes, namedIds, recordsOfMorning } from './session/morning_saving.js';
 import { linesToTape, pointsInTies, tapesSay } from './session/morning_tapes.js';
-import { morningVerdict, tapesWords } from './session/morning_verdict.js';
-import { pegRecord, savedMorning, tapedInMorning, undoRecord } from './session/record.js';
+import { morningVerdict } from './session/morning_verdict.js';
+import { pegRecord, undoRecord } from './session/record.js';
 import { isInPlace } from './session/standing_pegs.js';
 import { createMorningScreen } from './view/morning_screen.js';
 
 const OLD = 'A check from before was not saved. This is a new one.';
 const NOT_KEPT = 'This phone stores nothing now: keep this page open until all is sent.';
+
+const NOT_DONE = 'That did not work, and the check is not saved. Try it once more; if it fails again, write it down and tell whoever keeps this program.';
 
 const NOT_YET = { finding: null, lines: [], faults: [] };
 
@@ -53,17 +56,19 @@ export function createMorning(on) {
     return drafts.newMorning(on.current(), ids, linesToTape(on.current(), inPlace()), at);
   }
 
-  /** What was kept; a check of another day, or one that was taken back, goes on as another one. */
+  /** What was kept; a check of another day, or one that was taken back, goes on as another one. One that was being saved is saved. */
   function take(draft) {
     const { at } = on.stamp();
     const old = draft !== null && drafts.isOld(draft, at);
     const isUnsaved = old && drafts.isMorningBegun(draft) && morningState(on.current(), draft) === 'open';
-    set({ draft: draft === null || old ? fresh(at) : goneOn(draft), told: isUnsaved ? [OLD] : [], pick: null });
+    const left = draft === null ? [] : leftToAdd(on.current(), draft);
+    set({ draft: draft === null || old ? fresh(at) : goneOn(draft), told: isUnsaved && left.length === 0 ? [OLD] : [], pick: null });
+    left.forEach((record) => on.outbox.add(record));
   }
 
   const goneOn = (draft) => (morningState(on.current(), draft) === 'taken back' ? renewed(draft) : draft);
 
-  const renewed = (draft) => ({ ...draft, ids: { morning: on.stamp().id, taped: on.stamp().id }, named: {} });
+  const renewed = ({ saved, making, ...draft }) => ({ ...draft, ids: { morning: on.stamp().id, taped: on.stamp().id }, named: {} });
 
   function addLine(one, other) {
     const { draft, fault } = drafts.withLine(state.draft, one, other);
@@ -83,10 +88,11 @@ export function createMorning(on) {
     const typed = drafts.typedLines(draft, unit);
     const said = isTyping() ? NOT_YET : tapesSay(job, net, typed.lines);
     const states = Object.fromEntries(Object.entries(draft.states).map(([peg, { state: one }]) => [peg, one]));
-    const result = morningVerdict({ pegs: all.map(({ id }) => id), states, finding: said.finding, unit, before: all.filter((peg) => !isInPlace(peg)).map(({ id }) => id) });
+    const faults = [...typed.faults.filter(Boolean), ...said.faults];
+    const result = morningVerdict({ faults, pegs: all.map(({ id }) => id), states, finding: said.finding, unit, before: all.filter((peg) => !isInPlace(peg)).map(({ id }) => id) });
     const left = net.filter(({ id }) => !result.reset.includes(id));
     const ties = result.verdict === 're-set' ? pointsInTies(job, bunkerOf(job), left) : null;
-    worked = { key, out: { said, faults: typed.faults, found: result, ties, all, net } };
+    worked = { key, out: { said, faults: typed.faults, unusable: faults, found: result, ties, all, net } };
     return worked.out;
   }
 
@@ -104,6 +110,9 @@ export function createMorning(on) {
     busy = true;
     try {
       await work();
+    } catch (fault) {
+      set({ told: [NOT_DONE] });
+      throw fault;
     } finally {
       busy = false;
     }
@@ -123,23 +132,20 @@ export function createMorning(on) {
     });
   }
 
-  /** The distances, the pegs that they name as moved, and the check: each under an id that was kept before. */
+  /** The distances, the pegs that they name as moved, and the check: each is kept in the draft before it is added. */
   async function save() {
-    const [job, { said, found: result, net }] = [on.current(), workOut()];
+    const [job, { said, found: result, net, ties, unusable }] = [on.current(), workOut()];
+    if (unusable.length > 0) return set({ told: unusable });
     const { at } = on.stamp();
-    const named = result.reset.filter((peg) => state.draft.states[peg] === undefined || state.draft.states[peg].state === 'found');
-    const draft = { ...state.draft, named: Object.fromEntries(named.map((peg) => [peg, on.stamp().id])) };
-    const taped = said.finding === null ? null : draft.ids.taped;
+    const named = namedIds(state.draft.named, movedByTapes(said.finding, state.draft.states), () => on.stamp().id);
+    const draft = { ...state.draft, named };
     const checkIn = checkInOf(job, draft, at)?.id ?? null;
-    const records = [
-      ...(taped === null ? [] : [tapedInMorning(job, { pegs: net, said, words: tapesWords(said.finding, job.bundle.site.units.ground) }, { id: taped, at })]),
-      ...named.map((peg) => pegRecord(job, { peg, kind: net.find(({ id }) => id === peg).kind, state: 'moved', note: 'By the distances taped this morning.' }, { id: draft.named[peg], at })),
-      savedMorning(job, { states: draft.states, checkIn, taped, found: result }, { id: draft.ids.morning, at }),
-    ];
-    await put({ ...draft, saved: { found: result, said, ties: workOut().ties } });
+    const making = recordsOfMorning(job, draft, { pegs: net, said, found: result, checkIn }, at);
+    await put({ ...draft, saved: { found: result, said, ties }, making });
     const areKept = [];
-    for (const record of records) areKept.push(await on.outbox.add(record));
-    set({ told: areKept.every(Boolean) ? [] : [NOT_KEPT] });
+    for (const record of making) areKept.push(await on.outbox.add(record));
+    if (!areKept.every(Boolean)) return set({ told: [NOT_KEPT] });
+    return put({ ...state.draft, making: [] });
   }
 
   /** Take the check back, and what was recorded with it; what was seen of the pegs stays. */
@@ -148,8 +154,7 @@ export function createMorning(on) {
     const { ids, named = {} } = state.draft;
     const gone = job.own.filter(({ id }) => [ids.morning, ids.taped, ...Object.values(named)].includes(id));
     for (const record of gone) await on.outbox.add(undoRecord(on.current(), record, on.stamp()));
-    const { saved, ...draft } = renewed(state.draft);
-    put(draft);
+    put(renewed(state.draft));
   }
 
   /** A saved check shows what was saved, whatever is found of the pegs since. */
@@ -168,19 +173,20 @@ export function createMorning(on) {
 
   function show() {
     kept.follow();
+    view.node.hidden = !kept.isRead();
     if (!kept.isRead() || state.draft === null) return;
-    const [job, { draft, told, pick }, { said, faults, found: result, ties, all, net }] = [on.current(), { ...state, told: kept.isFailing() ? [NOT_KEPT] : state.told }, shown()];
+    const [job, { draft, told, pick }, { said, faults, unusable, found: result, ties, all, net }] = [on.current(), { ...state, told: kept.isFailing() ? [NOT_KEPT] : state.told }, shown()];
     const checkIn = checkInOf(job, draft, on.stamp().at);
     const now = morningState(job, draft) === 'saved' ? 'steps' : part;
     if (now === 'tape') view.show(now, tapeModel(job, { draft, told, said, faults, pick, netPegs: net }));
     else if (now === 'pegs') seePegs(job, draft, all);
-    else view.show(now, overviewModel(job, { draft, told, checkIn, said, found: result, pegs: all, ties }));
+    else view.show(now, overviewModel(job, { draft, told, checkIn, said, found: result, pegs: all, ties, unusable }));
   }
 
   return {
     title: 'Morning check', label: 'Morning check',
-    words: () => { kept.follow(); return morningRowWords(on.current(), on.stamp().at); },
-    node: view.node, show,
+    words: () => { kept.follow(); return morningRowWords(on.current(), pegs(), on.stamp().at); },
+    node: view.node, show, notices: kept.notices,
     open: (arg) => { part = ['tape', 'pegs'].includes(arg) ? arg : 'steps'; state = { ...state, told: [], pick: null }; },
   };
 }

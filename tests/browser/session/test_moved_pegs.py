@@ -16,7 +16,7 @@ SAID = """(m, {pegs, lines, unit}) => {
   const frame = { trueBearingDeg: () => 0 };
   const outline = { id: 'sand', part: 'sand edge', points: [[1, 8, 8, 0]], trace: [[8, 8], [9, 9]] };
   const bunker = { id: 'b', play_bearing_deg: 0, outlines: [outline] };
-  const site = { id: 's', units: { ground: unit } };
+  const site = { id: 's', tolerance_m: 0.1, units: { ground: unit } };
   const job = { frame, bunkerId: 'b', outlineId: 'sand', practice: null, own: [],
     painted: new Map([['b/sand', new Map()]]),
     bundle: { site, bunkers: [bunker], frame: { ground_scale: 1 }, tape: { length_m: 30, error_m: 0.01 } } };
@@ -44,21 +44,18 @@ def six(moved=(0.0, 0.0)):
 
 
 @pytest.mark.parametrize(
-    ("kept", "own", "now", "kind"),
-    [
-        (DRAFT, [], NOW + 1000, "kept"),
-        (DRAFT, [], NOW + 50 * 3600e3, "kept"),
-        (DRAFT, [{"id": "a"}], NOW + 50 * 3600e3, "new"),
-        ({**DRAFT, "lines": [{"one": "r1", "other": "r2", "typed": ""}]}, [], NOW + 50 * 3600e3, "new"),
-        ({**DRAFT, "version": 2}, [], NOW, "new"),
-        ("?", [], NOW, "new"),
-        (None, [], NOW, "new"),
-    ],
+    ("kept", "read"), [(DRAFT, DRAFT), ({**DRAFT, "version": 2}, None), ("?", None), (None, None)]
 )
-def test_typed_distances_that_were_not_saved_are_never_dropped(ask, kept, own, now, kind):
-    given = {"kept": kept, "own": own, "now": now}
-    found = ask("moved_draft", "(m, {kept, own, now}) => m.movedFrom(kept, own, now)", given)
-    assert found == (kept if kind == "kept" else None)
+def test_a_kept_draft_that_this_page_cannot_read_is_none(ask, kept, read):
+    assert ask("moved_draft", "(m, kept) => m.movedFrom(kept)", kept) == read
+
+
+@pytest.mark.parametrize(
+    ("typed", "own", "unsaved"), [("7.42", [], True), ("7.42", [{"id": "a"}], False), ("", [], False)]
+)
+def test_typed_distances_that_were_not_saved_are_told_of(ask, typed, own, unsaved):
+    draft = {**DRAFT, "lines": [{"one": "r1", "other": "r2", "typed": typed}]}
+    assert ask("moved_draft", "(m, [own, draft]) => m.isUnsaved({ own }, draft)", [own, draft]) is unsaved
 
 
 def test_a_named_peg_is_told_with_the_way_from_its_place_in_feet(ask):

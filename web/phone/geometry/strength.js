@@ -5,9 +5,13 @@ import { eigen, identity, inverseOver, product, transpose } from './matrix.js';
 import { design } from './network.js';
 
 export const LIMIT_M = 0.10;
+const LEAST_IN_SIGMA = 5;
 export const POWER = 0.80;
 const NAMING_POWER = 0.98;
 const INVISIBLE = 1e-9;
+
+/** The move that must not pass unseen where a site tolerates `toleranceM`, by a tape of one sigma `errorM`; metres. */
+export const limitOf = (toleranceM, errorM) => Math.min(LIMIT_M, Math.max(toleranceM, LEAST_IN_SIGMA * errorM));
 
 /**
  * The strength of every peg that a line goes to: [{peg, seenFromM, namedFromM}]. Moved by so much in its worst direction it is

@@ -7,9 +7,10 @@ import { wayTo } from './guidance.js';
 import { bunkerOf } from './job.js';
 import { isBetween, isMorningBegun, wantedWords } from './morning_draft.js';
 import { lastMorning, morningState } from './morning_records.js';
-import { isLong } from './morning_tapes.js';
+import { sinceCheck } from './morning_since.js';
+import { isLong, isOnSlope } from './morning_tapes.js';
 import { listWords, tapesStrip, verdictStrip } from './morning_verdict.js';
-import { tapeWords as lengthWords, tapeSign } from './tape_words.js';
+import { pullWords, tapeWords as lengthWords, tapeSign } from './tape_words.js';
 import { tapeOf } from './tape.js';
 import { wayLines } from './wording.js';
 
@@ -21,11 +22,13 @@ const KINDS = { control: 'Control peg.', reference: 'Reference peg.', paint: 'Pa
 const FEWEST = 3;
 const STATES = [['found', 'Found'], ['moved', 'Moved'], ['missing', 'Missing']];
 
-/** What the row on the first screen says. */
-export function morningRowWords(job, nowMs) {
+/** What the row on the first screen says; `pegs` are the bunker's as they stand. */
+export function morningRowWords(job, pegs, nowMs) {
   const last = lastMorning(job);
   const advice = 'Before work goes on: do the pegs still stand where they did?';
   if (last === null || Math.abs(nowMs - Date.parse(last.made_at)) > RECENT_MS) return advice;
+  const since = sinceCheck(job, pegs, last);
+  if (since !== null) return `${since.title}: ${since.detail}`;
   return `${verdictStrip(said(last)).title}, checked at ${clockWords(last.made_at)}`;
 }
 
@@ -39,24 +42,31 @@ export function checkInOf({ gauge: { checkIn }, bundle }, { startedAt }, nowMs) 
 }
 
 /** The steps and the verdict: {steps: [{name, label, words, isDone}], strip, notes, main, other, undo}. */
-export function overviewModel(job, { draft, told, checkIn, said: tapes, found, pegs, ties }) {
+export function overviewModel(job, { draft, told, checkIn, said: tapes, found, pegs, ties, unusable = [] }) {
   const isSaved = morningState(job, draft) === 'saved';
+  const isUsable = unusable.length === 0;
   const seen = pegs.filter(({ id }) => draft.states[id] !== undefined).length;
   const steps = [
     { name: 'check-in', label: 'Check in on a control peg', words: checkInWords(checkIn, draft, job), isDone: checkIn !== null || draft.isCheckInLeftOut, end: checkIn === null && draft.isCheckInLeftOut ? 'left out' : 'done' },
-    { name: 'tape', label: 'Tape between the pegs', words: tapeWords(draft, tapes, pegs.length), isDone: tapes.finding !== null && tapes.finding.wanted === null },
+    { name: 'tape', label: 'Tape between the pegs', words: isUsable ? tapeWords(draft, tapes, pegs.length) : 'A distance cannot be used', isDone: isUsable && tapes.finding !== null && tapes.finding.wanted === null },
     { name: 'pegs', label: 'Walk round the pegs', words: pegs.length === 0 ? 'No peg in reach' : `${seen} of ${pegs.length} seen`, isDone: pegs.length > 0 && seen === pegs.length },
   ];
-  const isTaped = tapes.finding !== null && draft.lines.every(({ typed }) => typed !== '');
+  const isTaped = isUsable && tapes.finding !== null && draft.lines.every(({ typed }) => typed !== '');
   const next = steps.find(({ name, isDone }) => !isDone && !(name === 'tape' && isTaped)) ?? steps.find(({ isDone }) => !isDone);
   const isBegun = isMorningBegun(draft);
   const isShown = isBegun || pegs.length < FEWEST;
   return {
-    steps, strip: isShown ? verdictStrip(found) : { kind: 'cannot tell', title: 'Not checked yet', detail: 'Three steps, about ten minutes.', turnDeg: 0 },
+    steps, strip: isShown ? sinceSaved(job, draft, pegs) ?? verdictStrip(found) : { kind: 'cannot tell', title: 'Not checked yet', detail: 'Three steps, about ten minutes.', turnDeg: 0 },
     notes: [...told, ...notesOf(found, isBegun, ties, isSaved ? savedWords(job) : null)],
     main: isSaved ? { name: 'anew', label: 'Begin another check' } : mainOf(next, found),
-    other: isSaved ? { name: 'undo', label: 'Take it back' } : otherOf(next, isBegun),
+    other: isSaved ? { name: 'undo', label: 'Take it back' } : otherOf(next, isBegun && isUsable),
   };
+}
+
+/** What speaks against a check that was saved; null of one that is open. */
+function sinceSaved(job, { ids: { morning } }, pegs) {
+  const made = job.own.find(({ id }) => id === morning);
+  return made === undefined ? null : sinceCheck(job, pegs, made);
 }
 
 function checkInWords(checkIn, draft, job) {
@@ -90,18 +100,22 @@ function notesOf({ verdict, reset }, isBegun, ties, saved) {
   return notes;
 }
 
+/** What stands in the way of a verdict: `faults` are said at their fields, those that the tapes' reckoning found are not. */
+export const unusableWords = (faults, tapes) => [...(faults.some(Boolean) ? ['One of these is no distance: see below it.'] : []), ...tapes.faults];
+
 /** The distances to tape: {lines: [{label, value, fault}], strip, wanted, pick, main}; `pick` is {pegs, one, other} to add another, or null. */
 export function tapeModel(job, { draft, told, said: tapes, faults, pick, netPegs }) {
   const unit = job.bundle.site.units.ground;
   const { finding } = tapes;
+  const unusable = unusableWords(faults, tapes);
   const isWaiting = draft.lines.some(({ typed }) => typed === '');
-  const wanted = isWaiting ? null : finding?.wanted ?? null;
+  const wanted = isWaiting || unusable.length > 0 ? null : finding?.wanted ?? null;
   const again = wanted !== null && draft.lines.some((line) => isBetween(line, ...wanted));
   return {
     intro: introWords(job, draft, netPegs),
-    lines: draft.lines.map(({ one, other, typed }, i) => ({ label: `${one} to ${other}, ${tapeSign(unit)}`, value: typed, fault: faults[i] })),
-    told: [...told, ...tapes.faults],
-    strip: isWaiting ? null : tapesStrip(finding, unit),
+    lines: draft.lines.map(({ one, other, typed }, i) => ({ label: `${one} to ${other}, ${tapeSign(unit)}, ${pullWords(isOnSlope(netPegs, { one, other }))}`, value: typed, fault: faults[i] })),
+    told,
+    strip: isWaiting && unusable.length === 0 ? null : tapesStrip(finding, unit, unusable),
     wanted: wanted === null ? null : `Tape ${wanted.join(' to ')}${again ? ' again' : ''}`,
     pick: pick === null ? null : { ...pick, pegs: netPegs.map(({ id }) => [id, id]) },
     canPick: netPegs.length >= 2,
@@ -110,8 +124,7 @@ export function tapeModel(job, { draft, told, said: tapes, faults, pick, netPegs
 
 function introWords(job, { lines }, pegs) {
   if (pegs.length < 3) return 'Fewer than three pegs stand here: tapes cannot check them.';
-  const pull = pegs.every(({ levelM }) => levelM !== null) ? 'straight from peg to peg' : 'straight and level';
-  const how = `Hook the tape on the first peg, pull it ${pull}, and read it at the second.`;
+  const how = 'Pull the tape straight from peg to peg, as each line says: along the slope, or held level.';
   const long = lines.some((line) => isLong(job, pegs, line)) ? ` Some of these are longer than a tape of ${lengthWords(tapeOf(job).lengthM, job.bundle.site.units.ground)}: take a longer one.` : '';
   return how + long;
 }

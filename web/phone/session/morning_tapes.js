@@ -5,6 +5,7 @@ import { firstLines } from '../geometry/next_line.js';
 import { netPeg } from '../geometry/network.js';
 import { levelDistance } from '../geometry/slope.js';
 import { tieSheet } from '../geometry/ties.js';
+import { limitOf } from '../geometry/strength.js';
 import { tapeOf } from './tape.js';
 import { tiePeg } from './tape_pegs.js';
 
@@ -28,10 +29,15 @@ export function linesToTape(job, pegs) {
   return firstLines(net, tape.errorM, reachM(net, tape), MOST_LINES);
 }
 
-/** Why a distance cannot be used: {fault}; else {line, levelDifferenceM}: reduced to the level where both levels are known. */
-function reduced({ one, other, distanceM }, levels, errorM) {
-  const [from, to] = [levels.get(one), levels.get(other)];
-  const levelDifferenceM = from === null || to === null ? null : to - from;
+/** Whether a tape between two pegs lies on the slope: both levels are known, so that it can be reduced. Else it is held level. */
+export function isOnSlope(pegs, { one, other }) {
+  return [one, other].every((id) => (pegs.find((peg) => peg.id === id)?.levelM ?? null) !== null);
+}
+
+/** Why a distance cannot be used: {fault}; else {line, levelDifferenceM}: reduced to the level where it lies on the slope. */
+function reduced({ one, other, distanceM }, pegs, errorM) {
+  const levelOf = (id) => pegs.find((peg) => peg.id === id).levelM;
+  const levelDifferenceM = isOnSlope(pegs, { one, other }) ? levelOf(other) - levelOf(one) : null;
   const levelM = levelDifferenceM === null ? distanceM : levelDistance(distanceM, levelDifferenceM);
   if (levelM === null || levelM <= 0) return { fault: `${one} to ${other} is shorter than the difference of their levels: read it again.` };
   return { line: { one, other, levelM, sigmaM: errorM }, levelDifferenceM };
@@ -49,11 +55,11 @@ export function isLong(job, pegs, { one, other }) {
  */
 export function tapesSay(job, pegs, typed) {
   const tape = tapeOf(job);
-  const levels = new Map(pegs.map(({ id, levelM }) => [id, levelM]));
-  const asked = typed.filter(({ one, other }) => levels.has(one) && levels.has(other)).map((line) => ({ ...line, ...reduced(line, levels, tape.errorM) }));
+  const known = new Set(pegs.map(({ id }) => id));
+  const asked = typed.filter(({ one, other }) => known.has(one) && known.has(other)).map((line) => ({ ...line, ...reduced(line, pegs, tape.errorM) }));
   const usable = asked.filter(({ fault }) => fault === undefined);
   const net = netPegs(job, pegs);
-  const finding = usable.length === 0 ? null : whichMoved(net, usable.map(({ line }) => line), { reachM: reachM(net, tape) });
+  const finding = usable.length === 0 ? null : whichMoved(net, usable.map(({ line }) => line), { reachM: reachM(net, tape), limitM: limitOf(job.bundle.site.tolerance_m, tape.errorM) });
   return {
     finding, faults: asked.map(({ fault }) => fault).filter(Boolean),
     lines: usable.map(({ one, other, distanceM, levelDifferenceM }) => ({ one, other, distanceM, levelDifferenceM })),

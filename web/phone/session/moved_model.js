@@ -2,7 +2,7 @@
 
 import { bunkerOf, outlineOf } from './job.js';
 import { groundWords } from './lengths.js';
-import { tapeModel } from './morning_model.js';
+import { tapeModel, unusableWords } from './morning_model.js';
 import { isBetween, wantedWords } from './morning_draft.js';
 import { tapesStrip } from './morning_verdict.js';
 import { movedState } from './moved_draft.js';
@@ -31,17 +31,18 @@ export function movedRowWords({ own, practice, bunkerId }) {
 export function movedModel(job, { draft, told, said, faults, pick, pegs, leftOut }) {
   const unit = job.bundle.site.units.ground;
   const tapes = tapeModel(job, { draft, told, said, faults, pick, netPegs: pegs });
+  const unusable = unusableWords(faults, said);
   const isSaved = movedState(job, draft) === 'saved';
   return {
     ...tapes,
     intro: [tapes.intro, ...leftOut].join(' '),
     lines: tapes.lines.map((line, i) => ({ ...line, label: isSecond(draft, i) ? `${line.label}, once more` : line.label })),
     told: tapes.told.concat(openTriangles(said.lines, job.bundle.tape.error_m, unit)),
-    strip: tapesStrip(askedAgain(draft, said.finding), unit) ?? { kind: 'cannot tell', title: 'Nothing taped yet', detail: 'Three distances between three pegs are the least that tell.', turnDeg: 0 },
-    wanted: isSaved || isListed(draft, said.finding?.wanted ?? null) ? null : tapes.wanted ?? wantedHere(draft, said.finding),
+    strip: tapesStrip(askedAgain(draft, said.finding), unit, unusable) ?? { kind: 'cannot tell', title: 'Nothing taped yet', detail: 'Three distances between three pegs are the least that tell.', turnDeg: 0 },
+    wanted: isSaved || unusable.length > 0 || isListed(draft, said.finding?.wanted ?? null) ? null : tapes.wanted ?? wantedHere(draft, said.finding),
     canPick: tapes.canPick && !isSaved,
     sketch: movedSketch(job, pegs, draft, said.finding),
-    facts: said.finding === null ? [] : factsOf(job, pegs, said, unit),
+    facts: said.finding === null || unusable.length > 0 ? [] : factsOf(job, pegs, said, unit),
     done: isSaved ? 'Begin again' : 'Save this',
     other: isSaved ? 'Take it back' : null,
   };

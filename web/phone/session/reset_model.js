@@ -10,7 +10,7 @@ import { pegsNear } from './bunker_pegs.js';
 import { tapeOf } from './tape.js';
 import { tapePegs, tiePeg } from './tape_pegs.js';
 import { sketchOf, tracePlaces } from './tape_sketch.js';
-import { tapeParts, tapeSign, tapeWords, typedTape } from './tape_words.js';
+import { pullWords, tapeParts, tapeSign, tapeWords, typedTape } from './tape_words.js';
 import { tiedWords, whyWords } from './tie_words.js';
 
 const STATES = { planned: 'planned, not driven yet', moved: 'was reported moved', missing: 'was reported missing', found: 'found', new: 'new', reset: 'set again before' };
@@ -59,7 +59,7 @@ function fieldsOf(job, place, usable, used, typed) {
     const levelM = readM === undefined ? undefined : levelDistance(readM, tie.riseM) ?? undefined;
     const tooShort = readM !== undefined && levelM === undefined ? 'Shorter than the two differ in level.' : null;
     return {
-      id: peg.id, peg, typed: typed[peg.id] ?? '', should: tapeWords(tie.readsM, unit), levelM, fault: fault ?? tooShort,
+      id: peg.id, peg, typed: typed[peg.id] ?? '', should: `${tapeWords(tie.readsM, unit)}, ${pullWords(tie.isOnSlope)}`, levelM, fault: fault ?? tooShort,
       sigmaM: Math.sqrt(tapeOf(job).errorM ** 2 + peg.sigmaM ** 2), sign: tapeSign(unit),
     };
   });
@@ -67,8 +67,9 @@ function fieldsOf(job, place, usable, used, typed) {
 
 function spanOf(peg, place) {
   const levelM = Math.sqrt((peg.x - place.x) ** 2 + (peg.y - place.y) ** 2);
-  const riseM = peg.levelM === null || place.levelM === null ? 0 : place.levelM - peg.levelM;
-  return { levelM, riseM, readsM: Math.sqrt(levelM ** 2 + riseM ** 2) };
+  const isOnSlope = peg.levelM !== null && place.levelM !== null;
+  const riseM = isOnSlope ? place.levelM - peg.levelM : 0;
+  return { levelM, riseM, isOnSlope, readsM: Math.sqrt(levelM ** 2 + riseM ** 2) };
 }
 
 /** Where it is by the taped distances; of two places the one on the side chosen, else the one nearer to where it belongs. */

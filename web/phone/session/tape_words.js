@@ -43,6 +43,9 @@ const signed = (sign, lengthM) => (sign === '-' ? -lengthM : lengthM);
 /** How a length may be typed, for a sentence. */
 export const typingWords = (unit) => (unit === 'foot' ? 'as 24.35 or 24\'4"' : 'as 7.42');
 
+/** How a tape is to be pulled so that it reads as it is reckoned. */
+export const pullWords = (isOnSlope) => (isOnSlope ? 'along the slope' : 'held level');
+
 /** A typed distance, {lengthM} in metres or {fault} in words; {} of nothing typed. */
 export function typedTape(text, unit) {
   const typed = text.trim();

@@ -4,7 +4,8 @@ import { POOR_CROSSING_DEG } from '../geometry/ties.js';
 import { radiusWords, toleranceWords } from './lengths.js';
 import { tapeOf } from './tape.js';
 import { pegTruthWords } from './tape_pegs.js';
-import { tapeParts, tapeWords } from './tape_words.js';
+import { listWords } from './morning_verdict.js';
+import { pullWords, tapeParts, tapeWords } from './tape_words.js';
 
 /** What is said of a place with ties; `levelsBasis` where its level is from. */
 export function tiedWords(job, found, used, levelsBasis) {
@@ -24,13 +25,15 @@ export function tiedWords(job, found, used, levelsBasis) {
 /** A distance to tape, on the slope where both levels are known, else held level; its note says which, and the other. */
 function tieRow({ peg, levelM, slopeM }, words, unit) {
   const [figure, sign] = tapeParts(slopeM ?? levelM, unit);
-  return { peg, words, figure, sign, note: slopeM === null ? 'held level' : `along the slope, ${levelHeld(levelM, slopeM, unit)} held level` };
+  return { peg, words, figure, sign, note: slopeM === null ? pullWords(false) : `${pullWords(true)}, ${levelHeld(levelM, slopeM, unit)} held level` };
 }
 
 const levelHeld = (levelM, slopeM, unit) => (tapeWords(levelM, unit) === tapeWords(slopeM, unit) ? 'the same' : tapeWords(levelM, unit));
 
 function levelWords(ties, basis) {
-  return ties.some(({ slopeM }) => slopeM === null) ? 'ground taken as level: hold the tape level' : `levels: ${basis}`;
+  const level = ties.filter(({ slopeM }) => slopeM === null).map(({ peg }) => peg);
+  if (level.length === 0) return `levels: ${basis}`;
+  return level.length === ties.length ? 'ground taken as level: hold the tape level' : `levels: ${basis}; none is known for the tape from ${listWords(level)}: hold it level`;
 }
 
 /** Why the place will be poor, or null: tapes that cross flat, or an error beyond the tolerance. */
