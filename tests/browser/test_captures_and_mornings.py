@@ -59,13 +59,13 @@ class Crew:
         self.page.get_by_role("button", name="Start").click()
         expect(self.page.locator(".tape-work")).to_be_visible()
 
-    def kill(self) -> None:
+    def kill(self, after_s: float = 2.0) -> None:
         """Close the page as it is and open it again at its first screen."""
         now_ms = self.page.evaluate("Date.now()")
         self.page.close()
         self.page = self.worker.page = self.worker.context.new_page()
         self.page.set_default_timeout(10_000)
-        self.page.clock.install(time=(now_ms + 2000) / 1000)
+        self.page.clock.install(time=now_ms / 1000 + after_s)
         self.page.goto(self.worker.address + PEGS_PAGE)
         self.start()
 
@@ -300,3 +300,34 @@ def test_the_morning_check_finds_a_peg_that_moved_60_mm(crew, ground, held, layo
     undone = [row["undoes"] for row in held(crew.worker.address) if row["kind"] == "undo"]
     assert {by_kind[kind]["id"] for kind in ("taped", "peg", "morning")} <= set(undone)
     assert faults == {name: [] for name in faults}
+
+
+def test_a_check_is_saved_where_a_peg_was_missing_before_and_not_while_a_distance_cannot_be_read(
+    crew, ground
+):
+    pegs, _ = ground
+    page = crew.page
+    crew.worker.context.set_offline(True)
+    page.clock.fast_forward(300_000)  # beyond what other phones of this server reported
+    crew.press("Morning check")
+    page.locator(".step").nth(2).click()
+    page.locator(".peg-to-see", has_text="r4c").get_by_role("button", name="Missing").click()
+    crew.press("Back to the check")
+    crew.press("Leave it out")
+    crew.press("Save as it is")
+    crew.press("Begin another check")
+    crew.press("Leave it out")
+    page.locator(".step").nth(1).click()
+    field = page.locator(".tape-line input").first
+    field.fill("12,x")
+    crew.press("Done taping")
+    expect(page.locator(".morning-verdict")).to_contain_text("'12,x' is no length")
+    expect(page.get_by_role("button", name="Save")).to_have_count(0)
+    crew.press("Next: tape")
+    field.fill(f"{math.dist(pegs['r4a'], pegs['r4b']):.2f}")
+    crew.press("Done taping")
+    crew.press("Save as it is")
+    expect(page.get_by_role("button", name="Begin another check")).to_be_visible()
+    mornings = [(record["verdict"], record["reset"]) for record in crew.stored("morning")]
+    assert mornings == [("re-set", ["r4c"])] * 2
+    assert [(record["peg"], record["state"]) for record in crew.stored("peg")] == [("r4c", "missing")]

@@ -84,3 +84,45 @@ def test_a_moved_peg_is_named_without_signal_saved_once_and_taken_back(crew, gro
     expect(crew.sent).to_have_text("all sent")
     assert record["id"] in [row["undoes"] for row in held(crew.worker.address)]
     assert faults == {name: [] for name in faults}
+
+
+BOXES = """() => {
+  const box = (e) => { const { top, bottom } = e.getBoundingClientRect(); return { top, bottom }; };
+  const inputs = [...document.querySelectorAll('.moved .tape-line input')].map(box);
+  const labels = [...document.querySelectorAll('.moved .tape-line label span')].map(box);
+  const [page, foot] = ['.tape-body', '.moved .tape-main'].map((part) => box(document.querySelector(part)).top);
+  return { inputs, labels, top: page, foot };
+}"""
+RING_PX = 6
+
+
+def test_the_field_typed_into_and_the_next_are_never_under_the_verdict(crew, ground):
+    pegs, _ = ground
+    page = crew.page
+    page.set_viewport_size({"width": 360, "height": 740})
+    crew.press("Has a peg moved?")
+    inputs = page.locator(".moved .tape-line input")
+    expect(inputs).to_have_count(3)
+    seen = page.evaluate(BOXES)
+    assert seen["inputs"][1]["bottom"] <= seen["foot"]
+    for number, length in enumerate(readings(pegs, (-0.0133, 0.0585))):
+        inputs.nth(number).click()
+        page.keyboard.type(f"{length:.2f}")
+        following = inputs.nth(min(number + 1, 2))
+        expect(following).to_be_in_viewport(ratio=1)
+        seen = page.evaluate(BOXES)
+        assert seen["inputs"][min(number + 1, 2)]["bottom"] <= seen["foot"]
+        assert seen["labels"][number]["top"] >= seen["top"]
+        assert seen["labels"][number]["bottom"] <= seen["inputs"][number]["top"] - RING_PX
+
+
+def test_distances_of_another_day_are_not_taken_for_today_s(crew, ground):
+    pegs, _ = ground
+    crew.worker.context.set_offline(True)
+    crew.press("Has a peg moved?")
+    fill(crew.page, [f"{length:.2f}" for length in readings(pegs)])
+    expect(crew.page.locator(".moved .strip strong")).to_have_text("All fit")
+    crew.kill(after_s=30 * 3600)
+    crew.press("Has a peg moved?")
+    expect(crew.page.locator(".moved .entry-told")).to_contain_text("Distances of another day were not saved")
+    expect(crew.page.locator(".moved .strip strong")).to_have_text("Nothing taped yet")

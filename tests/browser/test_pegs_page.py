@@ -35,6 +35,10 @@ IDBObjectStore.prototype.put = function (value, key) {
   return put.call(this, value, key);
 };
 }"""
+SLOW_PICTURES = """() => {
+  const write = HTMLCanvasElement.prototype.toBlob;
+  HTMLCanvasElement.prototype.toBlob = function (...given) { setTimeout(() => write.apply(this, given), 600); };
+}"""
 FORTY_MB = """() => {
   const input = document.querySelector('input[aria-label="Take a photo"]');
   const files = new DataTransfer();
@@ -272,3 +276,19 @@ def test_every_state_of_the_pegs_is_laid_out_well_and_can_be_read(demo, phone, l
                 found[f"{screen}, {accuracy}, {width}, {size}"] = (layout_faults(page, **LOOK), [])
         found[f"{screen}, to be read"] = ([], grave_faults(page))
     assert found == {name: ([], []) for name in found}
+
+
+def test_a_photo_goes_to_its_peg_though_the_screen_was_left_while_it_was_read(demo, phone):
+    page = open_pegs(phone(demo.address), "peg/r4a")
+    page.evaluate(SLOW_PICTURES)
+    page.get_by_label("Choose a picture").set_input_files(picture(jpeg_photo(800, 600, 7)))
+    expect(page.locator(".peg-report")).to_contain_text("Reading the picture")
+    page.evaluate("location.hash = 'peg/r4b'")
+    expect(page.locator(".tape-head, h1").filter(has_text="Peg r4b").first).to_be_visible()
+    page.get_by_role("button", name="Missing", exact=True).click()
+    expect(page.locator(".peg-acts .peg-told")).to_contain_text("kept on this phone")
+    expect(page.locator(".peg-report .photo")).to_have_count(0)
+    page.evaluate("location.hash = 'peg/r4a'")
+    expect(page.locator(".peg-report .photo")).to_have_count(1)
+    page.get_by_role("button", name="Found", exact=True).click()
+    expect(page.locator(".peg-acts .peg-told")).to_contain_text("Found with 1 photo")

@@ -154,7 +154,7 @@ export function createCapture(on) {
     const [job, pegs, now] = [on.current(), on.pegs(), partNow()];
     if (now === 'walk') lead(job);
     if (now === 'walk' && state.isWalking) walkOn();
-    const told = kept.isFailing() ? [...state.told.filter((words) => words !== NOT_KEPT), NOT_KEPT] : state.told;
+    const told = kept.isRead() && kept.isFailing() ? [...state.told.filter((words) => words !== NOT_KEPT), NOT_KEPT] : state.told;
     const models = { choose: chooseModel, measure: measureModel, walk: walkModel, look: lookModel };
     view.show(now, models[now](job, { ...state, told, outlineId: outlineId() }, pegs), now === 'choose' ? null : picture());
   }
@@ -162,7 +162,7 @@ export function createCapture(on) {
   return {
     title: 'Record what is sprayed', label: 'Record what is sprayed',
     words: () => { kept.follow(); return captureRowWords(on.current(), kept.isRead() ? state.draft : null); },
-    node: view.node, show,
+    node: view.node, show, notices: kept.notices,
     open: (arg) => { part = ['measure', 'walk', 'look'].includes(arg) ? arg : 'choose'; state = { ...state, isSure: false, told: [], doubt: null, chosen: null }; },
     leave: () => { state = { ...state, isWalking: false }; },
   };

@@ -173,6 +173,7 @@ export function createMorning(on) {
 
   function show() {
     kept.follow();
+    view.node.hidden = !kept.isRead();
     if (!kept.isRead() || state.draft === null) return;
     const [job, { draft, told, pick }, { said, faults, unusable, found: result, ties, all, net }] = [on.current(), { ...state, told: kept.isFailing() ? [NOT_KEPT] : state.told }, shown()];
     const checkIn = checkInOf(job, draft, on.stamp().at);
@@ -184,8 +185,8 @@ export function createMorning(on) {
 
   return {
     title: 'Morning check', label: 'Morning check',
-    words: () => { kept.follow(); return morningRowWords(on.current(), on.stamp().at); },
-    node: view.node, show,
+    words: () => { kept.follow(); return morningRowWords(on.current(), pegs(), on.stamp().at); },
+    node: view.node, show, notices: kept.notices,
     open: (arg) => { part = ['tape', 'pegs'].includes(arg) ? arg : 'steps'; state = { ...state, told: [], pick: null }; },
   };
 }

@@ -5,12 +5,13 @@ import { bunkerPegs } from './session/bunker_pegs.js';
 import * as lines from './session/morning_draft.js';
 import { linesToTape, tapesSay } from './session/morning_tapes.js';
 import { tapesWords } from './session/morning_verdict.js';
-import { movedFrom, movedKey, movedState, newMoved } from './session/moved_draft.js';
+import { isUnsaved, movedFrom, movedKey, movedState, newMoved } from './session/moved_draft.js';
 import { movedModel, movedRowWords } from './session/moved_model.js';
 import { tapedInMorning, undoRecord } from './session/record.js';
 import { isInPlace } from './session/standing_pegs.js';
 import { createMovedScreen } from './view/moved_screen.js';
 
+const OLD = 'Distances of another day were not saved. Tape them again.';
 const SAVED = 'Saved, and sent when there is signal.';
 const NOT_KEPT = 'This phone could not store it: keep this page open until it is sent.';
 const NOTHING = 'Type what the tape says of one distance at least.';
@@ -19,8 +20,7 @@ const TAKEN_BACK = 'Taken back. Both stay in the record.';
 
 /** The screen; `on` is what the page of pegs and tape gives each. */
 export function createMoved(on) {
-  const read = (kept) => movedFrom(kept, on.current().own, on.stamp().at);
-  const kept = createDraftKeep({ keep: on.keep, keyOf: () => movedKey(on.current()), read, onRead: take });
+  const kept = createDraftKeep({ keep: on.keep, keyOf: () => movedKey(on.current()), read: movedFrom, onRead: take });
   let state = { draft: null, told: [], pick: null };
   let worked = { key: null, out: null };
   let busy = false;
@@ -54,8 +54,10 @@ export function createMoved(on) {
     return newMoved(id, linesToTape(on.current(), inPlace()), at);
   }
 
+  /** What was kept; distances of another day say nothing of where the pegs stand now. */
   function take(draft) {
-    set({ draft: draft ?? fresh(), told: [], pick: null });
+    const isGone = draft === null || lines.isOld(draft, on.stamp().at);
+    set({ draft: isGone ? fresh() : draft, told: isGone && draft !== null && isUnsaved(on.current(), draft) ? [OLD] : [], pick: null });
   }
 
   const begin = () => put(fresh());
@@ -112,6 +114,7 @@ export function createMoved(on) {
 
   function show() {
     kept.follow();
+    view.node.hidden = !kept.isRead();
     if (!kept.isRead() || state.draft === null) return;
     const leftOut = near().filter((peg) => !isInPlace(peg)).map(({ id, state: now }) => `${id} is left out: it is ${now}.`);
     view.show(movedModel(on.current(), { ...state, ...workOut(), leftOut }));
@@ -120,7 +123,7 @@ export function createMoved(on) {
   return {
     title: 'Has a peg moved?', label: 'Has a peg moved?',
     words: () => movedRowWords(on.current()),
-    node: view.node, show,
+    node: view.node, show, notices: kept.notices,
     open: () => { state = { ...state, told: [], pick: null }; },
   };
 }

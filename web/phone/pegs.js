@@ -101,7 +101,7 @@ function change(next) {
 
 function showAll() {
   const records = { ...outbox.state(), photos: photos.state().waiting };
-  page.notices.show(once(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(planning.notices(), receiving.notices(), photoNotices(photos.state()))));
+  page.notices.show(once(noticesOf({ canKeep, keptSince: planning.keptSince(), ...records }).concat(planning.notices(), receiving.notices(), photoNotices(photos.state()), open.screen?.notices?.() ?? [])));
   page.head.show(tapeHead(job, open.screen?.title ?? 'Pegs and tape', records));
   page.place.show(tapePlace(job, staleS()));
   receiving.show();

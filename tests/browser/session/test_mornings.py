@@ -231,7 +231,7 @@ def test_a_tape_is_pulled_as_it_is_reckoned_where_one_peg_has_no_level(ask):
     assert shown["lines"] == [
         "r4a to r4b, m, held level", "r4a to r4c, m, along the slope", "r4b to r4c, m, held level",
     ]  # fmt: skip
-    assert "along the slope or level as each line says" in shown["intro"]
+    assert "as each line says: along the slope, or held level" in shown["intro"]
 
 
 def test_one_distance_is_too_few_to_go_on_by(ask):
@@ -253,12 +253,48 @@ def test_a_tape_on_a_slope_is_reduced_where_both_levels_are_known(ask):
     assert (found["finding"], "shorter than the difference" in found["faults"][0]) == (None, True)
 
 
+ROW = """(m, { own, now, pegs, revision }) => {
+  const bundle = { site: { id: 's' }, bunkers: [{ id: 'k', revision: revision ?? 'A' }] };
+  return m.morningRowWords({ own, practice: null, bunkerId: 'k', bundle }, pegs ?? [], Date.parse(now));
+}"""
+CHECKED = {
+    "id": "m",
+    "kind": "morning",
+    "bunker": "k",
+    "practice": False,
+    "verdict": "go on",
+    "reset": [],
+    "revision": "A",
+    "made_at": "2026-05-02T06:30:00Z",
+}
+
+
 def test_the_first_screen_tells_of_a_check_of_today_only(ask):
-    record = {"id": "m", "kind": "morning", "bunker": "k", "practice": False, "verdict": "go on", "reset": []}
-    own = [{**record, "made_at": "2026-05-02T06:30:00Z"}]
-    code = "(m, [own, now]) => m.morningRowWords({ own, practice: null, bunkerId: 'k' }, Date.parse(now))"
-    assert ask("morning_model", code, [own, "2026-05-02T08:00:00Z"]).startswith("Safe to go on, checked at")
+    today, tomorrow = "2026-05-02T08:00:00Z", "2026-05-03T06:00:00Z"
+    assert ask("morning_model", ROW, {"own": [CHECKED], "now": today}).startswith("Safe to go on, checked at")
     advice = "Before work goes on: do the pegs still stand where they did?"
-    assert ask("morning_model", code, [own, "2026-05-03T06:00:00Z"]) == advice
+    assert ask("morning_model", ROW, {"own": [CHECKED], "now": tomorrow}) == advice
     undo = {"kind": "undo", "undoes": "m"}
-    assert ask("morning_model", code, [[*own, undo], "2026-05-02T08:00:00Z"]) == advice
+    assert ask("morning_model", ROW, {"own": [CHECKED, undo], "now": today}) == advice
+
+
+def peg(state, at="2026-05-02T06:00:00Z"):
+    return {"id": "r4a", "state": state, "report": None if state is None else {"made_at": at}}
+
+
+@pytest.mark.parametrize(
+    ("pegs", "revision", "words"),
+    [
+        ([peg(None), peg("found")], "A", "Safe to go on, checked at"),
+        ([peg("reset")], "A", "Safe to go on, checked at"),
+        ([peg("missing")], "A", "Not safe now: r4a was reported missing after the check at"),
+        ([peg("moved")], "A", "Not safe now: r4a was reported moved after the check at"),
+        ([peg("reset", "2026-05-02T07:00:00Z")], "A", "Check again: r4a was set after the check at"),
+        ([], "B", "Check again: revision B of the plan came after the check at"),
+    ],
+)
+def test_a_check_does_not_outlast_what_was_reported_after_it(ask, pegs, revision, words):
+    given = {"own": [CHECKED], "now": "2026-05-02T08:00:00Z", "pegs": pegs, "revision": revision}
+    assert ask("morning_model", ROW, given).startswith(words)
+    again = {**CHECKED, "verdict": "re-set", "reset": ["r4a"]}
+    assert ask("morning_model", ROW, {**given, "own": [again]}).startswith("Set again: r4a, checked at")

@@ -181,6 +181,7 @@ def test_a_lost_peg_can_be_set_by_its_distances_alone(model):
     shown = reset(model, {})
     assert (shown["verdict"], shown["save"]["label"]) == (None, "a stands again")
     made = shown["save"]["made"]
+    assert made["withinM"] < 0.05
     assert (made["x"], made["y"]) == PEGS["a"]
     assert len(made["ties"]) == 2
 
@@ -200,6 +201,35 @@ def test_three_tapes_that_fit_say_that_it_stands(model):
     shown = reset(model, read(PEGS["a"], b=0.01, c=-0.01, d=0.0))
     assert (shown["verdict"]["kind"], shown["verdict"]["title"]) == ("inside", "In its place")
     assert math.dist((shown["save"]["made"]["x"], shown["save"]["made"]["y"]), PEGS["a"]) < 0.03
+
+
+def test_a_peg_of_the_plan_stands_as_far_from_its_place_as_the_tapes_found_it(model):
+    """Its place stays the plan's, so the radius told of it holds the offset besides what the tapes leave open."""
+    beside = (PEGS["a"][0] + 0.02, PEGS["a"][1])
+    exact = {name: str(math.dist(PEGS[name], beside)) for name in "bcd"}
+    shown = reset(model, exact)
+    known = reset(model, {name: str(math.dist(PEGS[name], PEGS["a"])) for name in "bcd"})["save"]["made"][
+        "withinM"
+    ]
+    assert shown["verdict"]["kind"] == "inside"
+    assert known == pytest.approx(0.0245, abs=0.0005)
+    assert shown["save"]["made"]["withinM"] == pytest.approx(known + 0.02, abs=0.001)
+    assert "2 cm off, known within 2.5 cm" in shown["verdict"]["detail"]
+    others = {name: place for name, place in PEGS.items() if name != "a"}
+    own = {**PEG, "id": "a", "x": PEGS["a"][0], "y": PEGS["a"][1], "within_m": 0.02}
+    crew = reset(model, exact, {**bundle(pegs=others), "field_pegs": [own]})
+    assert crew["save"]["made"]["withinM"] == pytest.approx(known, abs=0.001)
+
+
+def test_a_peg_that_a_crew_placed_keeps_its_note_when_it_is_set_again(ask):
+    code = """async (m, peg) => {
+      const bundle = { site: { id: 's' }, hole: { number: 1 }, frame: { ground_scale: 1 } };
+      const job = { bundle, practice: null, bunkerId: 'b' };
+      return m.resetRecord(job, peg, { x: 1, y: 2, withinM: 0.02, ties: [] }, { id: 'i', at: 0 }).note;
+    }"""
+    peg = {"id": "a", "kind": "reference", "state": "missing", "note": "by the oak"}
+    assert ask("reset_record", code, {**peg, "isOwn": False}) == "by the oak"
+    assert ask("reset_record", code, {**peg, "isOwn": True}) == ""
 
 
 def test_two_tapes_leave_a_side_to_choose_and_no_check(model):

@@ -6,6 +6,7 @@ import { wayTo } from './guidance.js';
 import { bunkerOf } from './job.js';
 import { isBetween, isMorningBegun } from './morning_draft.js';
 import { lastMorning, morningState } from './morning_records.js';
+import { sinceCheck } from './morning_since.js';
 import { isLong, isOnSlope } from './morning_tapes.js';
 import { listWords, tapesStrip, verdictStrip } from './morning_verdict.js';
 import { pullWords, tapeWords as lengthWords, tapeSign } from './tape_words.js';
@@ -20,11 +21,13 @@ const KINDS = { control: 'Control peg.', reference: 'Reference peg.', paint: 'Pa
 const FEWEST = 3;
 const STATES = [['found', 'Found'], ['moved', 'Moved'], ['missing', 'Missing']];
 
-/** What the row on the first screen says. */
-export function morningRowWords(job, nowMs) {
+/** What the row on the first screen says; `pegs` are the bunker's as they stand. */
+export function morningRowWords(job, pegs, nowMs) {
   const last = lastMorning(job);
   const advice = 'Before work goes on: do the pegs still stand where they did?';
   if (last === null || Math.abs(nowMs - Date.parse(last.made_at)) > RECENT_MS) return advice;
+  const since = sinceCheck(job, pegs, last);
+  if (since !== null) return `${since.title}: ${since.detail}`;
   return `${verdictStrip(said(last)).title}, checked at ${clockWords(last.made_at)}`;
 }
 
@@ -52,11 +55,17 @@ export function overviewModel(job, { draft, told, checkIn, said: tapes, found, p
   const isBegun = isMorningBegun(draft);
   const isShown = isBegun || pegs.length < FEWEST;
   return {
-    steps, strip: isShown ? verdictStrip(found) : { kind: 'cannot tell', title: 'Not checked yet', detail: 'Three steps, about ten minutes.', turnDeg: 0 },
+    steps, strip: isShown ? sinceSaved(job, draft, pegs) ?? verdictStrip(found) : { kind: 'cannot tell', title: 'Not checked yet', detail: 'Three steps, about ten minutes.', turnDeg: 0 },
     notes: [...told, ...notesOf(found, isBegun, ties, isSaved)],
     main: isSaved ? { name: 'anew', label: 'Begin another check' } : mainOf(next, found),
     other: isSaved ? { name: 'undo', label: 'Take it back' } : otherOf(next, isBegun && isUsable),
   };
+}
+
+/** What speaks against a check that was saved; null of one that is open. */
+function sinceSaved(job, { ids: { morning } }, pegs) {
+  const made = job.own.find(({ id }) => id === morning);
+  return made === undefined ? null : sinceCheck(job, pegs, made);
 }
 
 function checkInWords(checkIn, draft, job) {
@@ -113,7 +122,7 @@ export function tapeModel(job, { draft, told, said: tapes, faults, pick, netPegs
 
 function introWords(job, { lines }, pegs) {
   if (pegs.length < 3) return 'Fewer than three pegs stand here: tapes cannot check them.';
-  const how = 'Hook the tape on the first peg, pull it straight, along the slope or level as each line says, and read it at the second.';
+  const how = 'Pull the tape straight from peg to peg, as each line says: along the slope, or held level.';
   const long = lines.some((line) => isLong(job, pegs, line)) ? ` Some of these are longer than a tape of ${lengthWords(tapeOf(job).lengthM, job.bundle.site.units.ground)}: take a longer one.` : '';
   return how + long;
 }

@@ -17,14 +17,17 @@ export function resultOf(job, { peg, place, fields, ties, result, found }) {
   if (result.fit === 'does not fit') return { verdict: misfit(ties, result), save: off('The tapes do not fit', 'nothing is saved') };
   const { majorM } = errorEllipse(result.covariance);
   if (!Number.isFinite(majorM)) return { verdict: sign('cannot tell', 'Cannot tell', 'The pegs lie in one line with it, so the tapes do not cross. Tape from another peg.'), save: off('Not known across the line', 'nothing is saved') };
-  const made = { ...result.xy, withinM: majorM, ties: ties.map(({ id, levelM }) => ({ peg: id, distance_m: levelM })) };
-  return isThere(place, result) ? inPlace(job, peg, place, result, made) : besides(job, peg, place, result, made);
+  const made = { ...result.xy, withinM: withinOf(peg, place, result, majorM), ties: ties.map(({ id, levelM }) => ({ peg: id, distance_m: levelM })) };
+  return isThere(place, result) ? inPlace(job, peg, place, { ...result, majorM }, made) : besides(job, peg, place, { ...result, majorM }, made);
 }
 
 const standsWords = ({ id, state }) => (state === 'planned' ? `${id} is driven` : `${id} stands again`);
 const off = (label, note) => ({ label, note, made: null });
 const sign = (kind, title, detail, turnDeg = 0) => ({ kind, title, detail, turnDeg });
 const apart = (place, { xy }) => Math.sqrt((xy.x - place.x) ** 2 + (xy.y - place.y) ** 2);
+
+/** A peg of the plan keeps the plan's place: it stands as far from that as was found, and no better known than the tapes tell. */
+const withinOf = ({ isOwn }, place, result, majorM) => (isOwn ? apart(place, result) : 0) + majorM;
 
 /** Whether it may well stand where it belongs: within the 95 % ellipse of what the tapes say. */
 function isThere(place, { xy, covariance: [xx, both, yy] }) {
@@ -52,7 +55,7 @@ function misfit(ties, { fault }) {
 
 function inPlace(job, peg, place, result, made) {
   const unit = job.bundle.site.units.ground;
-  const found = `${groundWords(apart(place, result), unit, made.withinM)} off, known within ${radiusWords(made.withinM, unit)}`;
+  const found = `${groundWords(apart(place, result), unit, result.majorM)} off, known within ${radiusWords(result.majorM, unit)}`;
   const save = { label: standsWords(peg), note: result.dof > 0 ? `${made.ties.length} tapes fit` : 'two tapes, no check', made };
   if (result.dof === 0) return { verdict: sign('cannot tell', 'In place, unchecked', `${found}. Two tapes meet even if one is misread: tape a third.`), save };
   return { verdict: sign('inside', 'In its place', `${found}; all ${made.ties.length} tapes fit.`), save };
@@ -62,7 +65,7 @@ function inPlace(job, peg, place, result, made) {
 function besides(job, peg, place, result, made) {
   const unit = job.bundle.site.units.ground;
   const bearing = (Math.atan2(place.x - result.xy.x, place.y - result.xy.y) * 180) / Math.PI;
-  const detail = `Known within ${radiusWords(made.withinM, unit)}${result.dof === 0 ? ', unchecked' : ''}. Move it as the arrow shows (up is to the green) and tape again.`;
-  const verdict = sign('outside', `${groundWords(apart(place, result), unit, made.withinM)} from its place`, detail, bearing - bunkerOf(job).play_bearing_deg);
+  const detail = `Known within ${radiusWords(result.majorM, unit)}${result.dof === 0 ? ', unchecked' : ''}. Move it as the arrow shows (up is to the green) and tape again.`;
+  const verdict = sign('outside', `${groundWords(apart(place, result), unit, result.majorM)} from its place`, detail, bearing - bunkerOf(job).play_bearing_deg);
   return { verdict, save: peg.isOwn ? off('Not in its place', 'the plan says where it belongs') : { label: `${peg.id} stands here now`, note: 'its place becomes where it was taped', made } };
 }

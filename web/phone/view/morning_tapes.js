@@ -35,8 +35,11 @@ export function createMorningTapes(on) {
   return { node, show };
 }
 
+/** A tap scrolls nothing by itself where the field is in sight: the next one may lie under what sticks to the foot. */
+const bringClear = ({ target }) => target.scrollIntoView({ block: 'nearest' });
+
 function createLine(i, { onTyped, onDrop }) {
-  const input = el('input', { class: 'entry-length', type: 'text', inputmode: 'decimal', autocomplete: 'off', oninput: (event) => onTyped(i, event.target.value) });
+  const input = el('input', { class: 'entry-length', type: 'text', inputmode: 'decimal', autocomplete: 'off', oninput: (event) => onTyped(i, event.target.value), onfocus: bringClear });
   return el('div', { class: 'tape-line' }, el('label', { class: 'entry-field' }, el('span', {}), input),
     el('button', { class: 'tool', type: 'button', onclick: () => onDrop(i) }, 'Leave out'), el('p', { class: 'field-missing', role: 'alert' }));
 }
