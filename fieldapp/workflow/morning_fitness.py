@@ -50,7 +50,9 @@ def _taped_words(morning: Morning, taped: FieldRecord | None, standing: Standing
 
 def _reckoned(taped: Taped, standing: StandingSite) -> str:
     try:
-        return what_tapes_say(taped, standing.ground_scale(taped.hole)).verdict
+        return what_tapes_say(
+            taped, standing.ground_scale(taped.hole), tolerance_m=standing.site.rules.tolerance_m
+        ).verdict
     except InputError:
         return "cannot tell"
 

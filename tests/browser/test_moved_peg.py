@@ -90,7 +90,8 @@ BOXES = """() => {
   const box = (e) => { const { top, bottom } = e.getBoundingClientRect(); return { top, bottom }; };
   const inputs = [...document.querySelectorAll('.moved .tape-line input')].map(box);
   const labels = [...document.querySelectorAll('.moved .tape-line label span')].map(box);
-  return { inputs, labels, top: box(document.querySelector('.tape-body')).top, foot: box(document.querySelector('.moved .tape-main')).top };
+  const [page, foot] = ['.tape-body', '.moved .tape-main'].map((part) => box(document.querySelector(part)).top);
+  return { inputs, labels, top: page, foot };
 }"""
 RING_PX = 6
 
