@@ -52,18 +52,18 @@ ONE_MISTAKE = {
     "broken TOML": (
         SKERRY,
         ('hole = 4\nname = "Middle tee"', 'hole = \nname = "Middle tee"'),
-        "site.toml line 110: this is not TOML (",
+        "site.toml line 112: this is not TOML (",
     ),
     "a text that is not closed": (
         SKERRY,
         ('name = "Cuddy"', 'name = "Cuddy'),
-        "line 43: this is not TOML (a text is not closed on its line, column 14); write key = value",
+        "line 45: this is not TOML (a text is not closed on its line, column 14); write key = value",
     ),
     "a key twice": (SKERRY, ('revision = "C"', 'revision = "C"\nrevision = "D"'), "the key stands twice"),
     "an unknown key": (
         SKERRY,
         ('revision = "C"', 'revison = "C"'),
-        "line 324, bunker '4-right', key 'revison': this is not known here; did you mean 'revision'?",
+        "line 326, bunker '4-right', key 'revison': this is not known here; did you mean 'revision'?",
     ),
     "an unknown table": (SKERRY, ("[set_out]", "[setout]"), "line 20, setout: this is not known here; did"),
     "an unknown key like no other": (SKERRY, ('revision = "C"', 'revision = "C"\nwxyz = 1'), "put # before"),
@@ -75,7 +75,7 @@ ONE_MISTAKE = {
     "a missing key": (
         SKERRY,
         ('revision = "C"\n', ""),
-        "line 320, bunker '4-right': the key 'revision' is missing; add a line such as revision = ",
+        "line 322, bunker '4-right': the key 'revision' is missing; add a line such as revision = ",
     ),
     "an unknown word": (
         SKERRY,
@@ -85,7 +85,7 @@ ONE_MISTAKE = {
     "a coordinate that is no number": (
         SKERRY,
         ("y = 5040.00", "y = nan"),
-        "line 105, tee '4-back', key 'y': the value is NaN and not a number to reckon with",
+        "line 107, tee '4-back', key 'y': the value is NaN and not a number to reckon with",
     ),
     "an endless coordinate": (SKERRY, ("y = 5040.00", "y = -inf"), "the value is -Infinity and not a number"),
     "a huge coordinate": (SKERRY, ("y = 5040.00", "y = 1e300"), "key 'y': the value 1E+300 is far too large"),
@@ -115,13 +115,13 @@ ONE_MISTAKE = {
         "key 'along': this is not known here; a length says its unit: write along_m, along_yd or along_ft",
     ),
     "a missing length": (SKERRY, ("along_yd = 262\n", ""), "along_m, along_yd or along_ft is missing; add"),
-    "a missing grid": (SKERRY, ("[grid]", "[gird]"), "line 29, gird: this is not known here; did you mean"),
+    "a missing grid": (SKERRY, ("[grid]", "[gird]"), "line 31, gird: this is not known here; did you mean"),
     "a grid of no kind": (SKERRY, ('kind = "local"\n', ""), "grid: the key 'kind' is missing"),
     "a list for a table": (SKERRY, ("[grid]", "[[grid]]"), "write one [grid], single brackets"),
     "a floor above its own sand edge": (
         SKERRY,
         ("floor_level_m = 11.50", "floor_level_m = 12.91"),
-        "line 230, bunker '3-pot', key 'floor_level_m': the floor lies above the sand edge 'sand' on line 239; one "
+        "line 232, bunker '3-pot', key 'floor_level_m': the floor lies above the sand edge 'sand' on line 241; one "
         "of the two levels is wrong: give the floor one below its edge",
     ),
     "a floor in feet above an edge in metres": (
@@ -132,7 +132,7 @@ ONE_MISTAKE = {
     "a self-crossing outline": (
         SKERRY,
         ("[2475.12, 5162.05], [2478.72, 5156.28]", "[2478.72, 5156.28], [2475.12, 5162.05]"),
-        "line 239, bunker '3-pot', outline 'sand': the outline crosses or touches itself near x 2478.53, y",
+        "line 241, bunker '3-pot', outline 'sand': the outline crosses or touches itself near x 2478.53, y",
     ),
     "an outline with two points": (
         QUANDARY,
@@ -211,7 +211,7 @@ ONE_MISTAKE = {
     "a green on the other side of the earth": (
         SKERRY,
         ("green = [2236.45, 5401.14]", "green = [2236.45, 3005401.14]"),
-        "line 51, hole 4: it lies 3,000 km from the middle of the site; check its x and y and their unit",
+        "line 53, hole 4: it lies 3,000 km from the middle of the site; check its x and y and their unit",
     ),
     "a tee without an x": (
         SKERRY,
@@ -257,7 +257,7 @@ ONE_MISTAKE = {
     "two bunkers of one id": (
         SKERRY,
         ('id = "4-old"', 'id = "4-right"'),
-        "line 321, bunker '4-right', key 'id': the bunker '4-right' stands already in line 292; give every",
+        "line 323, bunker '4-right', key 'id': the bunker '4-right' stands already in line 294; give every",
     ),
     "two tees of one id": (
         SKERRY,

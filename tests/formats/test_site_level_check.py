@@ -41,13 +41,13 @@ FLOORS = {
     "a comma left out of a floor below its edge": (
         SKERRY,
         ("floor_level_m = 11.30", "floor_level_m = 1.13"),
-        "line 298, bunker '4-old', key 'floor_level_m': the floor lies 11 m below the sand edge 'sand'; correct",
+        "line 300, bunker '4-old', key 'floor_level_m': the floor lies 11 m below the sand edge 'sand'; correct",
     ),
     "metres for the feet of a floor": (
         QUANDARY,
         ("floor_level_ft = 29.8", "floor_level_m = 29.8"),
         ("level_ft = 32.6\n", ""),
-        "line 205, bunker '12-inner', key 'floor_level_m': the floor lies 19 m above the sand edge 'sand', by the spot "
+        "line 206, bunker '12-inner', key 'floor_level_m': the floor lies 19 m above the sand edge 'sand', by the spot "
         "levels there; correct the floor's level or its unit",
     ),
     "a floor far below an edge on the ground": (
@@ -154,12 +154,12 @@ def test_a_file_whose_only_line_is_spoilt_is_told_of_that_line_alone():
 FAIRWAYS = {
     "one corner": (
         ("[2478.1, 5181.2]", "[2478.1, 9181.2]"),
-        "site.toml line 47, hole 3, fairway corner 3: it lies 4,008",
+        "site.toml line 49, hole 3, fairway corner 3: it lies 4,008",
         " m from the line of play of hole 3; correct its x and y, x first, or their unit; no fairway reaches 500 m",
     ),
     "two corners": (
         ("[2478.1, 5181.2], [2483.2, 5167.1]", "[2478.1, 5881.2], [2483.2, 5867.1]"),
-        "site.toml line 47, hole 3, fairway corner 3: it lies 708",
+        "site.toml line 49, hole 3, fairway corner 3: it lies 708",
         " m from the line of play of hole 3, and 1 more of its corners lie as far off",
     ),
     "a corner far beyond the green": (
