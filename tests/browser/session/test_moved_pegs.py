@@ -82,7 +82,10 @@ def test_a_distance_taped_twice_otherwise_is_to_be_left_out(ask):
 
 def test_a_second_reading_is_called_one_and_asked_for_as_one(ask):
     told = model(ask, [("r1", "r2", 20.02), ("r2", "r1", 20.03), ("r1", "r3", 26.17)])
-    assert [line["label"] for line in told["lines"]][:2] == ["r1 to r2, m", "r2 to r1, m, once more"]
+    assert [line["label"] for line in told["lines"]][:2] == [
+        "r1 to r2, m, held level",
+        "r2 to r1, m, held level, once more",
+    ]
     taped = "{ lines: [{ one: 'b', other: 'a', typed: '7' }] }"
     code = f"(m) => [['a', 'b'], ['b', 'c']].map((wanted) => m.wantedWords({taped}, wanted))"
     assert ask("morning_draft", code) == ["a to b again", "b to c"]

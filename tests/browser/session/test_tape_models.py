@@ -167,7 +167,7 @@ def test_each_tape_is_pulled_as_it_is_reckoned_where_one_peg_has_no_level(model)
     given["pegs"][0]["level_m"] = 3.0
     shown = ties(model, given, only=["a", "d"])
     notes = {row["peg"]: row["note"] for row in shown["rows"]}
-    assert notes["a"].startswith("along the slope; ")
+    assert notes["a"].startswith("along the slope, ")
     assert notes["d"] == "held level"
     assert "none is known for the tape from d: hold it level" in shown["basis"]
     again = reset(model, {}, given, lost="d")
