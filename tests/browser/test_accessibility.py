@@ -66,8 +66,11 @@ PAGES = [
 ]
 
 
-@pytest.mark.parametrize("width", [360, 1280])
-@pytest.mark.parametrize("path", PAGES)
+WIDTHS = [(path, (360, 1280)[turn % 2]) for turn, path in enumerate(PAGES)]
+"""Each page at one width, in turn; test_desk_layouts looks at all of them."""
+
+
+@pytest.mark.parametrize(("path", "width"), WIDTHS)
 def test_pages_of_the_desk_and_the_yard(demo, phone, path, width):
     page = phone(demo.address).page
     page.set_viewport_size({"width": width, "height": 800})

@@ -186,13 +186,13 @@ def test_any_site_saved_loads_the_same(tmp_path_factory, site):
     assert load_site(folder) == site
 
 
-@settings(max_examples=300)
+@settings(max_examples=150)
 @given(st.floats(-1e8, 1e8).filter(lambda value: value == 0 or abs(value) > 1e-9), st.sampled_from(FACTORS))
 def test_any_length_in_metres_has_a_decimal_in_any_unit(length_m, factor):
     assert to_metres(Decimal(from_metres(length_m, factor)), factor) == length_m
 
 
-@settings(max_examples=300)
+@settings(max_examples=150)
 @given(st.decimals(-100_000, 100_000, places=4), st.sampled_from(FACTORS))
 def test_a_decimal_that_a_person_wrote_is_written_again(number, factor):
     assert Decimal(from_metres(to_metres(number, factor), factor)) == number
