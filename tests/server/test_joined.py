@@ -57,7 +57,9 @@ def test_what_it_does_not_know_is_refused_by_name(line):
 
 
 def test_words_in_a_comment_are_no_import():
-    assert "// one may import (or not)" in join(main="// one may import (or not)\nconst a = 1;\n")
+    joined = join(main="// one may import (or not)\nconst a = 1; // import it\n")
+    assert "one may import" not in joined, "what fills lines of its own is left behind"
+    assert "const a = 1; // import it" in joined
 
 
 def test_a_name_that_is_not_exported_is_refused():
