@@ -75,6 +75,7 @@ def read_site(text: str, files: Files) -> Reading:
     grid = read_grid(top, units)
     top.factor = metres_per_coordinate(top, units, grid)
     bunkers = [(table, read_bunker(table, files)) for table in top.tables("bunker", "bunker")]
+    pegs = top.tables("peg", "peg")
     site = Site(
         id=top.id(),
         name=top.text("name"),
@@ -84,13 +85,13 @@ def read_site(text: str, files: Files) -> Reading:
         grid=grid or _STAND_IN,
         holes=_each(top, "hole", _hole),
         tees=_each(top, "tee", _tee),
-        pegs=_each(top, "peg", _peg),
+        pegs=_sound([(table, _peg(table)) for table in pegs]),
         bunkers=_sound(bunkers),
         spot_levels=_spot_levels(top, files),
     )
     top.end()
     check_references(findings)
-    if isinstance(grid, FittedGrid) and len(site.pegs) < len(document.get("peg", [])):
+    if isinstance(grid, FittedGrid) and len(site.pegs) < len(pegs):
         grid = None
     outlines = tuple(outline for _, bunker in bunkers for outline in bunker.outlines)
     return Reading(site, findings, outlines, grid, top.factor)

@@ -25,6 +25,8 @@ from fieldapp.outline.steps import STEP_SAGITTA_M, Steps
 
 CELLS = 8
 """Stretches into which each piece is cut for its table of lengths."""
+MOST_STEPS, FOUND_M = 60, 1e-11
+"""A place along the curve is sought in at most so many steps, until it is found to so many metres."""
 CORNER_TURN_DEG = 0.01
 """Where pieces meet at more than this angle there is a corner."""
 TIE_M = 1e-6
@@ -81,12 +83,26 @@ class Curve:
         cell = np.clip(np.searchsorted(self._cells_m, wanted, side="right") - 1, 0, len(self._cells_m) - 2)
         piece, start = cell // CELLS, (cell % CELLS) / CELLS
         rest = wanted - self._cells_m[cell]
-        u = start + rest / np.maximum(np.diff(self._cells_m)[cell], 1e-300) / CELLS
-        for _ in range(5):
-            speed = np.hypot(*self.pieces.velocity(piece, u).T).T
-            over = self._length_between(piece, start, u) - rest
-            u = np.clip(u - over / np.maximum(speed, 1e-12), start, start + 1 / CELLS)
+        u = self._found(piece, start, rest, np.diff(self._cells_m)[cell])
         return self.pieces.position(piece, u) + self.pieces.origin
+
+    def _found(self, piece: IntArray, start: FloatArray, rest: FloatArray, whole: FloatArray) -> FloatArray:
+        """Return the parameters where cells of length `whole` have run `rest` from their start.
+
+        Newton's steps, each kept within what is bracketed so far: where the curve nearly stops, as in the
+        tight end of a long stretch, a step alone overshoots for ever.
+        """
+        low, high = start, start + 1 / CELLS
+        u = start + rest / np.maximum(whole, 1e-300) / CELLS
+        for _ in range(MOST_STEPS):
+            over = self._length_between(piece, start, u) - rest
+            if np.all(np.abs(over) <= FOUND_M):
+                break
+            low, high = np.where(over < 0, u, low), np.where(over > 0, u, high)
+            speed = np.hypot(*self.pieces.velocity(piece, u).T).T
+            step = u - over / np.maximum(speed, 1e-12)
+            u = np.where((step >= low) & (step <= high), step, (low + high) / 2)
+        return u
 
     def vertices(self, sagitta_m: float) -> FloatArray:
         """Return the trace `(M, 2)` from the very start to the very end, its chainage not asked for."""

@@ -609,6 +609,14 @@ def test_nothing_in_a_site_file_causes_anything_but_mistakes(tmp_path_factory, d
         check_site(folder)
 
 
+@pytest.mark.parametrize("key", ["hole", "tee", "peg", "bunker"])
+@pytest.mark.parametrize("junk", [1e-9, "four", [1, 2], {"x": 1.5}])
+@pytest.mark.parametrize("name", sorted(DOCUMENTS))
+def test_what_should_be_a_list_of_tables_is_told(name, junk, key):
+    with pytest.raises(SiteFolderError, match=f"'{key}' is not a list of tables; write"):
+        read_site_text(tomli_w.dumps(DOCUMENTS[name] | {key: junk}))
+
+
 FAIRWAY = "green = [0.0, 300.0]\nfairway = {}"
 
 

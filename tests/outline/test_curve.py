@@ -233,3 +233,11 @@ def test_a_bad_outline_is_refused_in_its_own_words(shape, says):
 
 def test_a_rounding_slip_of_the_last_point_still_closes_the_ring():
     assert build_curve(drawn([*SQUARE, (1e-7, -1e-7)], "straight")).length_m == pytest.approx(40)
+
+
+def test_places_along_a_stretch_that_nearly_stops_are_where_the_trace_has_them():
+    spike = build_curve(drawn([(0, 0), (-6, 12), (-7, 26), (-2000, -5000), (0, 60), (9, 70)], closed=False))
+    trace, chainage = spike.trace_with_chainage(0.001)
+    away = np.hypot(*(spike.points_at(chainage) - trace).T)
+    print(f"a spike of {spike.length_m:.0f} m: places along it within {away.max():.1e} m")
+    assert away.max() < 1e-6
