@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Literal
 
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtri
 
 from fieldapp.errors import InputError
 from fieldapp.model import CapturedPoint, ControlPoint, DrawnShape
@@ -24,7 +24,7 @@ from fieldapp.tape.ties import Tape, TiePeg
 FloatArray = NDArray[np.float64]
 CurveKind = Literal["smooth", "straight"]
 
-IN_95 = float(ndtri(0.975))
+IN_95 = NormalDist().inv_cdf(0.975)
 TRACE_SAGITTA_M = 0.002
 SAME_M = 0.001
 

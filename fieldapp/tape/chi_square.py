@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from scipy.special import chdtri, chndtrinc
+import scipy
 
 
 def critical(dof: int, significance: float) -> float:
     """Return the value that a chi-square of this many degrees of freedom exceeds with this probability; 0 for none."""
-    return float(chdtri(dof, significance)) if dof > 0 else 0.0
+    return float(scipy.special.chdtri(dof, significance)) if dof > 0 else 0.0
 
 
 def seen_noncentrality(dof: int, significance: float, power: float) -> float:
@@ -17,4 +17,4 @@ def seen_noncentrality(dof: int, significance: float, power: float) -> float:
     procedure for use in geodetic networks (1968), from memory: with one degree of freedom, significance 0.001 and
     power 0.80 it is 17.07.
     """
-    return float(chndtrinc(critical(dof, significance), dof, 1 - power))
+    return float(scipy.special.chndtrinc(critical(dof, significance), dof, 1 - power))

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.special import chdtri
 
 from fieldapp.errors import InputError
 from fieldapp.tape.intersection import (
@@ -219,7 +219,7 @@ def _fault(ties: Sequence[ResetTie]) -> int | None:
 
 def critical(dof: int) -> float:
     """Return the chi-square that distances taped without a blunder exceed in 1 % of cases (scipy.special.chdtri)."""
-    return float(chdtri(dof, SIGNIFICANCE))
+    return float(scipy.special.chdtri(dof, SIGNIFICANCE))
 
 
 def _cross(one: FloatArray, other: FloatArray) -> float:

@@ -12,12 +12,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from statistics import NormalDist
 
 import numpy as np
+import scipy
 from numpy.typing import ArrayLike, NDArray
-from scipy.interpolate import BSpline
-from scipy.linalg import cho_factor, cho_solve, cholesky, solve_triangular
-from scipy.special import ndtri
 
 from fieldapp.errors import ReadingError
 from fieldapp.reading.process import ErrorProcess
@@ -39,7 +38,7 @@ FAINT = 1e-6
 MOST_STRAYS = 0.2
 MOST_REFITS = 12
 """How often the line is fitted again without the strays found so far."""
-IN_95 = float(ndtri(0.975))
+IN_95 = NormalDist().inv_cdf(0.975)
 """The half width that holds 95 % of a normal error on one axis, in its sigma: 1.9600."""
 PLACES = 120
 """Places along the line at which the curve and its band are told."""
@@ -141,13 +140,13 @@ class _Fit:
     @cached_property
     def _gain(self) -> FloatArray:
         """What each fix adds to each knot, `(knots, N)`."""
-        back = solve_triangular(self.lower, self.white, lower=True, trans="T")
-        return np.asarray(cho_solve(_normal(self.white), back.T))
+        back = scipy.linalg.solve_triangular(self.lower, self.white, lower=True, trans="T")
+        return np.asarray(scipy.linalg.cho_solve(_normal(self.white), back.T))
 
     @property
     def doubted(self) -> float:
         """By how much the receiver's own figure is to be enlarged: 1 unless the residuals belie it."""
-        white = solve_triangular(self.lower, self.residuals, lower=True)
+        white = scipy.linalg.solve_triangular(self.lower, self.residuals, lower=True)
         seen = float(np.sqrt(np.sum(white**2) / max(len(self.phase) - self.knots, 1)))
         return seen if seen > DOUBT else 1.0
 
@@ -165,7 +164,7 @@ def _aligned(
     How a walk sped up, slowed down or stood still, and where one round runs beside another, is settled by that; a poor
     receiver cannot tell, and what the walk itself says is left as it is.
     """
-    lower = cholesky(error_covariance(t_s, sigma_m, process.parts), lower=True)
+    lower = scipy.linalg.cholesky(error_covariance(t_s, sigma_m, process.parts), lower=True)
     fit = _best(phase, xy, lower, closed)
     curve = fit.weights(_even(closed), closed) @ xy
     length_m = float(np.hypot(*np.diff(curve, axis=0).T).sum())
@@ -176,7 +175,7 @@ def _aligned(
 
 def _best(phase: FloatArray, xy: FloatArray, lower: FloatArray, closed: bool) -> _Fit:
     """Return the fit of least AIC over the numbers of knots."""
-    white_xy = solve_triangular(lower, xy - xy.mean(axis=0), lower=True)
+    white_xy = scipy.linalg.solve_triangular(lower, xy - xy.mean(axis=0), lower=True)
     most = max(min(len(phase) // 3, int(SPANS / _widest_gap(phase, closed))), FEWEST_KNOTS)
     tried = [knots for knots in KNOTS if knots <= most] or [most]
     return min((_fit(phase, xy, lower, white_xy, knots, closed) for knots in tried), key=lambda fit: fit.aic)
@@ -193,8 +192,8 @@ def _fit(
     phase: FloatArray, xy: FloatArray, lower: FloatArray, white_xy: FloatArray, knots: int, closed: bool
 ) -> _Fit:
     design = _design(phase, knots, closed)
-    white = solve_triangular(lower, design, lower=True)
-    found = cho_solve(_normal(white), white.T @ white_xy)
+    white = scipy.linalg.solve_triangular(lower, design, lower=True)
+    found = scipy.linalg.cho_solve(_normal(white), white.T @ white_xy)
     misfit = float(np.sum((white_xy - white @ found) ** 2))
     residuals = xy - xy.mean(axis=0) - design @ found
     return _Fit(phase, knots, lower, white, residuals, misfit + 2 * 2 * design.shape[1])
@@ -202,20 +201,22 @@ def _fit(
 
 def _normal(white: FloatArray) -> tuple[FloatArray, bool]:
     """Return the normal matrix of a whitened design `(N, knots)`, factored for `cho_solve`."""
-    factored, is_lower = cho_factor(white.T @ white + FAINT * np.eye(white.shape[1]))
+    factored, is_lower = scipy.linalg.cho_factor(white.T @ white + FAINT * np.eye(white.shape[1]))
     return factored, bool(is_lower)
 
 
 def _design(phase: FloatArray, knots: int, closed: bool) -> FloatArray:
     """Return cubic B-splines `(M, knots)` at phases `(M,)`, periodic for a closed line."""
     if closed:
-        wide = BSpline.design_matrix(phase % 1.0, np.arange(-3, knots + 4) / knots, 3).toarray()
+        wide = scipy.interpolate.BSpline.design_matrix(
+            phase % 1.0, np.arange(-3, knots + 4) / knots, 3
+        ).toarray()
         folded = wide[:, :knots].copy()
         folded[:, :3] += wide[:, knots : knots + 3]
         return np.asarray(folded)
     inner = np.linspace(0.0, 1.0, knots - 2)
     ends = np.concatenate([[0.0] * 3, inner, [1.0] * 3])
-    return np.asarray(BSpline.design_matrix(np.clip(phase, 0.0, 1.0), ends, 3).toarray())
+    return np.asarray(scipy.interpolate.BSpline.design_matrix(np.clip(phase, 0.0, 1.0), ends, 3).toarray())
 
 
 def _nearest(fit: _Fit, xy: FloatArray, phase: FloatArray, closed: bool) -> FloatArray:
@@ -238,7 +239,7 @@ def _nearest(fit: _Fit, xy: FloatArray, phase: FloatArray, closed: bool) -> Floa
 
 
 def _strays(fit: _Fit, closed: bool, most: int) -> list[int]:
-    inverse = cho_solve((fit.lower, True), np.eye(len(fit.phase)))
+    inverse = scipy.linalg.cho_solve((fit.lower, True), np.eye(len(fit.phase)))
     return stray_fixes(inverse, fit.weights(fit.phase, closed), fit.residuals, most)
 
 
