@@ -64,6 +64,15 @@ def pytest_configure(config: pytest.Config) -> None:
             raise pytest.UsageError(NO_CERTUTIL.format(count="all") + IN_CI)
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Where the tests run in processes of their own: a file's tests in one of them, so one demo server for it."""
+    from xdist.scheduler import LoadFileScheduling
+
+    config.option.loadscopereorder = False  # browser tests come last
+    return LoadFileScheduling(config, log)
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Browser tests come last. Without a browser, or certutil: fail in CI; elsewhere leave them out and say so.
 
