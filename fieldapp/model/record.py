@@ -62,12 +62,8 @@ class StoodReading:
 
 
 @dataclass(frozen=True)
-class Mark:
-    """A paint point was sprayed or pegged.
-
-    `fix` is the last fix as the receiver gave it, None when it was marked without a position; `reading` what was made
-    of the fixes, None where nothing was.
-    """
+class Made:
+    """What every record says: its id, where it belongs, when, by whom and on what it was made."""
 
     id: str
     site: str
@@ -76,7 +72,28 @@ class Mark:
     person: str
     device: str
     practice: bool
+
+
+@dataclass(frozen=True)
+class Received(Made):
+    """A record made with a receiver, named here; its name begins with practice where it was no real one."""
+
     receiver: str
+
+    @property
+    def real(self) -> bool:
+        """Whether it counts: not practice, by its own word or by its receiver."""
+        return not self.practice and not self.receiver.startswith("practice")
+
+
+@dataclass(frozen=True)
+class Mark(Received):
+    """A paint point was sprayed or pegged.
+
+    `fix` is the last fix as the receiver gave it, None when it was marked without a position; `reading` what was made
+    of the fixes, None where nothing was.
+    """
+
     target: Target
     fix: Fix | None
     off_m: float | None
@@ -89,43 +106,23 @@ class Mark:
         """Where it was marked and how well that is known: the reading where there is one, else the fix."""
         return self.reading or self.fix
 
-    @property
-    def real(self) -> bool:
-        """Whether it counts: not practice, by its own word or by its receiver."""
-        return is_real(self.practice, self.receiver)
-
 
 @dataclass(frozen=True)
-class Undo:
+class Undo(Made):
     """An earlier record (a mark, check-in, trial or yardage check) is taken back; both stay in the record.
 
     It counts only for one of the same site, hole and device as its own, a practice one for practice only. The two may
     come in either order.
     """
 
-    id: str
-    site: str
-    hole: int
-    made_at: datetime
-    person: str
-    device: str
-    practice: bool
     undoes: str
     kind: Literal["undo"] = "undo"
 
 
 @dataclass(frozen=True)
-class CheckIn:
+class CheckIn(Received):
     """The receiver was held over a known peg: `shift` is the reading minus the peg, metres of the course grid."""
 
-    id: str
-    site: str
-    hole: int
-    made_at: datetime
-    person: str
-    device: str
-    practice: bool
-    receiver: str
     peg: str
     peg_x: float
     peg_y: float
@@ -136,7 +133,7 @@ class CheckIn:
 
 
 @dataclass(frozen=True)
-class Trial:
+class Trial(Received):
     """The receiver was tried for some minutes over a known peg.
 
     `accuracy_m` is the median of its own figure, `scatter_m` its one-axis sigma, `parts` the shares of its variance
@@ -144,14 +141,6 @@ class Trial:
     metres of the course grid, is the mean position minus the peg.
     """
 
-    id: str
-    site: str
-    hole: int
-    made_at: datetime
-    person: str
-    device: str
-    practice: bool
-    receiver: str
     peg: str
     peg_x: float
     peg_y: float
@@ -185,7 +174,7 @@ class CheckTarget:
 
 
 @dataclass(frozen=True)
-class YardageCheck:
+class YardageCheck(Received):
     """A figure of a bunker was measured on the ground from a tee plate, as the phone worked it out.
 
     Ground metres, an offset right positive. `range95_m` is the half-width of the 95 % range of the figure, None where
@@ -197,14 +186,6 @@ class YardageCheck:
     drawn per metre across; None where the figure has none.
     """
 
-    id: str
-    site: str
-    hole: int
-    made_at: datetime
-    person: str
-    device: str
-    practice: bool
-    receiver: str
     target: CheckTarget
     reading: StoodReading
     measured_m: float
@@ -223,16 +204,6 @@ class YardageCheck:
     kind: Literal["yardage"] = "yardage"
 
     @property
-    def real(self) -> bool:
-        """Whether it counts: not practice, by its own word or by its receiver."""
-        return is_real(self.practice, self.receiver)
-
-    @property
     def difference_m(self) -> float:
         """Measured less planned."""
         return self.measured_m - self.planned_m
-
-
-def is_real(practice: bool, receiver: str) -> bool:
-    """Whether a record counts: not practice, by its own word or by its receiver."""
-    return not practice and not receiver.startswith("practice")

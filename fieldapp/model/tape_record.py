@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Literal
 
-from fieldapp.model.record import StoodReading, is_real
+from fieldapp.model.record import Received, StoodReading
 from fieldapp.model.site import PartName, PegKind
 
 PegState = Literal["planned", "new", "found", "moved", "missing", "reset"]
@@ -37,7 +36,7 @@ class UsedPeg:
 
 
 @dataclass(frozen=True)
-class PegReport:
+class PegReport(Received):
     """What is known of a peg from now on: it was planned, driven, found, moved, missing or set again.
 
     `x`, `y` (course metres) are given where it was planned, driven or set again; `within_m` is the 95 % radius of that
@@ -45,14 +44,6 @@ class PegReport:
     which are sent by themselves.
     """
 
-    id: str
-    site: str
-    hole: int
-    made_at: datetime
-    person: str
-    device: str
-    practice: bool
-    receiver: str
     bunker: str | None
     peg: str
     peg_kind: PegKind
@@ -66,11 +57,6 @@ class PegReport:
     ties: tuple[PegTie, ...] = ()
     reading: StoodReading | None = None
     kind: Literal["peg"] = "peg"
-
-    @property
-    def real(self) -> bool:
-        """Whether it counts: not practice, by its own word or by its receiver."""
-        return is_real(self.practice, self.receiver)
 
 
 @dataclass(frozen=True)
@@ -88,21 +74,13 @@ class TapedLine:
 
 
 @dataclass(frozen=True)
-class Taped:
+class Taped(Received):
     """Distances between pegs were taped, and what the phone made of them.
 
     `tape_error_m` is one sigma of a taped distance; `suspects` the pegs that may have moved, `suspect_line` the
     distance that does not fit where it is a distance, `words` what the phone said.
     """
 
-    id: str
-    site: str
-    hole: int
-    made_at: datetime
-    person: str
-    device: str
-    practice: bool
-    receiver: str
     bunker: str | None
     pegs: tuple[UsedPeg, ...]
     lines: tuple[TapedLine, ...]
@@ -112,11 +90,6 @@ class Taped:
     suspect_line: tuple[str, str] | None = None
     words: str = ""
     kind: Literal["taped"] = "taped"
-
-    @property
-    def real(self) -> bool:
-        """Whether it counts: not practice, by its own word or by its receiver."""
-        return is_real(self.practice, self.receiver)
 
 
 @dataclass(frozen=True)
@@ -148,7 +121,7 @@ class WalkFix:
 
 
 @dataclass(frozen=True)
-class Capture:
+class Capture(Received):
     """An outline as it is sprayed on the ground, measured so that it can be brought back.
 
     `outline` is that of the bunker it stands for, `revision` the one it was captured over. A walk has `fixes`, with the
@@ -157,14 +130,6 @@ class Capture:
     in order.
     """
 
-    id: str
-    site: str
-    hole: int
-    made_at: datetime
-    person: str
-    device: str
-    practice: bool
-    receiver: str
     bunker: str
     outline: str
     part: PartName
@@ -185,28 +150,15 @@ class Capture:
     note: str = ""
     kind: Literal["capture"] = "capture"
 
-    @property
-    def real(self) -> bool:
-        """Whether it counts: not practice, by its own word or by its receiver."""
-        return is_real(self.practice, self.receiver)
-
 
 @dataclass(frozen=True)
-class Morning:
+class Morning(Received):
     """The pegs of a bunker were checked before work goes on: what was found, and the phone's verdict.
 
     `check_in` and `taped` are the ids of those records, `states` what the walk round the pegs found, `reset` the pegs
     to set again.
     """
 
-    id: str
-    site: str
-    hole: int
-    made_at: datetime
-    person: str
-    device: str
-    practice: bool
-    receiver: str
     bunker: str
     revision: str
     check_in: str | None
@@ -216,11 +168,6 @@ class Morning:
     reset: tuple[str, ...] = ()
     words: str = ""
     kind: Literal["morning"] = "morning"
-
-    @property
-    def real(self) -> bool:
-        """Whether it counts: not practice, by its own word or by its receiver."""
-        return is_real(self.practice, self.receiver)
 
 
 TapeRecord = PegReport | Taped | Capture | Morning
