@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 import signal
-import time
 from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
+
+from tests.browser.waiting import wait_until
 
 SITE, BUNKER = "skerry-bank", "4-right"
 SET_OUT, FIELD = f"/sites/{SITE}/set-out/{BUNKER}", f"/field/{SITE}"
@@ -42,14 +43,6 @@ def start_button(page: Page):
 def wait_for_plans(page: Page, holes: int) -> None:
     """Wait until the list of the site and the plans of that many holes are kept."""
     wait_until(page, lambda: page.evaluate(KEPT, {}) == holes + 1)
-
-
-def wait_until(page: Page, holds: Callable[[], bool], seconds: float = 20) -> None:
-    """Ask again and again; a page's own wait takes the promise of an answer for the answer."""
-    end = time.monotonic() + seconds
-    while not holds():
-        assert time.monotonic() < end, "it did not come about in time"
-        page.wait_for_timeout(100)
 
 
 @pytest.fixture

@@ -14,6 +14,7 @@ from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.store.tables import PHOTO
 from tests.browser.test_accessibility import grave_faults
+from tests.browser.waiting import wait_until
 from tests.photos import jpeg_photo, told_beside
 
 SITE, BUNKER = "skerry-bank", "4-right"
@@ -143,7 +144,8 @@ def test_a_photo_taken_without_signal_arrives_once_and_without_its_place(demo, p
 
     colleague = phone(demo.address)
     colleague.page.goto(f"{demo.address}/field/{SITE}")
-    colleague.page.wait_for_function(f"async () => await ({KEPT_PICTURES})() >= 1")
+    expect(colleague.page.locator(".kept")).to_contain_text("The plans of all 3 holes are kept on this phone")
+    wait_until(colleague.page, lambda: colleague.page.evaluate(KEPT_PICTURES) >= 1)
     colleague.page.goto(f"{demo.address}{PEGS}#peg/r4a")
     start(colleague.page, "Kim")
     colleague.context.set_offline(True)
@@ -233,7 +235,7 @@ def test_a_photo_that_the_server_refuses_stays_on_the_phone_and_is_told_of(demo,
     page.reload()
     start(page)
     expect(page.locator(".tape-send")).to_have_text("all sent")
-    page.wait_for_function(f"async () => await ({WAITING})() === 0")
+    wait_until(page, lambda: page.evaluate(WAITING) == 0)
 
 
 def test_a_new_peg_is_driven_where_the_phone_is_and_the_desk_sees_it(demo, phone):
