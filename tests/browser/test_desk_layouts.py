@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
@@ -325,6 +325,22 @@ def faults_at_every_size(page: Page, layout_faults: Callable[..., list[str]]) ->
 def test_nothing_overlaps_is_cut_or_too_small_to_touch(desk, layout_faults, name):
     PAGES[name](desk)
     assert faults_at_every_size(desk.page, layout_faults) == []
+
+
+def test_on_paper_a_capture_has_nothing_to_press_or_unfold(desk):
+    desk.open(f"/sites/{SITE}/captures/{record_id(31)}")
+    heading, points = (
+        desk.page.get_by_role("heading", name="Make it the plan"),
+        desk.page.locator(".capture-points"),
+    )
+    expect(heading).to_be_visible()
+    desk.page.emulate_media(media="print")
+    expect(heading).to_be_hidden()
+    expect(points).to_be_hidden()
+    expect(desk.page.get_by_role("heading", name="How true it is")).to_be_visible()
+    points.evaluate("(all) => { all.open = true; }")
+    expect(points).to_be_visible()
+    desk.page.emulate_media(media="screen")
 
 
 SPOILT = {

@@ -58,6 +58,10 @@ def test_every_point_is_on_the_sheet_with_its_taped_distances(manager):
     assert text_of(page).count(" mm ") >= 16
     assert "level slope" not in text_of(page), "no levels are known here"
     assert "24.00" in text_of(page), "how far r1 and r2 are apart"
+    assert re.search(r"point from r\d ?, m from r\d ?, m", text_of(page)), (
+        "a column of distances names its unit"
+    )
+    assert "from to level, m may miss by" in text_of(page)
 
 
 @pytest.mark.usefixtures("pegged")
@@ -136,6 +140,7 @@ def test_the_base_line_has_chainage_and_offset_of_every_point(manager):
     words = text_of(page)
     assert "From r1 to r2, 24.00 m level." in words
     assert "6.00 m along the string" in words
+    assert "point chainage, m offset, m expected" in words
     assert "1 10.00 10.00 left" in words, "point 1 is the corner at 1020, 2200"
     assert "both diagonals are 14.56 m" in words, "4 m long and 14 m off: a frame of 4 by 14"
     sheet = rows_of(manager.get(f"{SQUARE}/baseline.csv", params={"from": "r1", "to": "r2"}))
