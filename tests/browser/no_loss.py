@@ -44,6 +44,7 @@ LEAST_KILLS = 3
 SHARE_LOST = 0.1
 POINTS_AT_ONE_METRE = 454
 PATIENCE_S = 120
+MOST_OPENINGS = 4
 PORTS = range(20_000, 30_000)
 """Below those that a system gives to outgoing connections, so that a killed server finds its port free again."""
 MARK = """async () => {
@@ -136,6 +137,15 @@ class Phone:
         await self._start()
         return self._page
 
+    async def _open_again(self) -> Page:
+        """Open it once more; a browser just after a kill may take the connection and then say nothing: end it too."""
+        for _ in range(MOST_OPENINGS - 1):
+            await self.kill()
+            with contextlib.suppress(Error):
+                return await self.open()
+        await self.kill()
+        return await self.open()
+
     async def _start(self) -> None:
         page = self._page
         assert page is not None
@@ -186,7 +196,7 @@ class Phone:
         """Wait until the page says that all is sent; return what it says at last."""
         page = self._page
         if page is None or page.is_closed() or self._browser is None or not self._browser.is_connected():
-            page = await self.open()
+            page = await self._open_again()
         told = ""
         for _ in range(PATIENCE_S):
             await self.set_offline(False)
