@@ -241,6 +241,10 @@ WATCH_FOR_FAULTS = (
     "addEventListener('error', e => __faults.push(`error: ${e.message}`));"
     "addEventListener('unhandledrejection', e => __faults.push(`rejection: ${e.reason}`));"
 )
+SEND_NO_RECORDS = (
+    "{ const asked = window.fetch; window.fetch = (to, how) => how?.method === 'POST' && /records$/.test(String(to))"
+    " ? Promise.reject(new TypeError('kept by the test')) : asked(to, how); }"
+)
 
 
 class Phone:
@@ -259,6 +263,14 @@ class Phone:
             self.context.route("**/presence", lambda route: route.fulfill(json={"others": []}))
         self.page: Page = self.context.new_page()
         self.page.set_default_timeout(10_000)
+
+    def send_no_records(self) -> None:
+        """Have the page, now and loaded again, keep its records.
+
+        A route of the test would not do: what waits for its answer as the phone closes is let through.
+        """
+        self.context.add_init_script(SEND_NO_RECORDS)
+        self.page.evaluate(SEND_NO_RECORDS)
 
     def enter(self, link: str) -> None:
         """Open an invitation link of the server and press its button."""
