@@ -70,6 +70,7 @@ def _places(reading: Reading) -> Iterator[tuple[object, tuple[float, float]]]:
     site = reading.site
     yield from ((hole, (hole.green_x, hole.green_y)) for hole in site.holes)
     yield from ((thing, (thing.x, thing.y)) for things in (site.tees, site.pegs) for thing in things)
+    yield from ((thing, thing.points[0]) for thing in site.keep_clear)
     for bunker in site.bunkers:
         for outline in bunker.outlines:
             if bunker.place is None and isinstance(outline.shape, DrawnShape) and outline.shape.points:

@@ -18,6 +18,7 @@ from fieldapp.formats.named_files import Files, file_named, note_file_faults
 from fieldapp.formats.outline_files import Fault, points_of
 from fieldapp.formats.site_bunkers import note_faults, read_bunker, read_points
 from fieldapp.formats.site_grid_reading import metres_per_coordinate, note_position, read_grid, read_units
+from fieldapp.formats.site_keep_clear import read_keep_clear
 from fieldapp.formats.site_mistakes import SITE_FILE, Findings, shown
 from fieldapp.formats.site_references import check_references
 from fieldapp.formats.site_table import Table
@@ -88,6 +89,7 @@ def read_site(text: str, files: Files) -> Reading:
         pegs=_sound([(table, _peg(table)) for table in pegs]),
         bunkers=_sound(bunkers),
         spot_levels=_spot_levels(top, files),
+        keep_clear=_each(top, "keep_clear", read_keep_clear),
     )
     top.end()
     check_references(findings)

@@ -9,7 +9,8 @@ from fieldapp.formats.site_mistakes import Findings, did_you_mean, shown
 from fieldapp.formats.toml_lines import Path
 
 Json = dict[str, Any]
-_NAMED_BY = {"hole": "number", "tee": "id", "peg": "id", "bunker": "id"}
+_NAMED_BY = {"hole": "number", "tee": "id", "peg": "id", "bunker": "id", "keep_clear": "id"}
+_CALLED = {"keep_clear": "thing to keep clear of"}
 
 
 def check_references(findings: Findings) -> None:
@@ -62,6 +63,7 @@ def _names(document: Mapping[str, Any], kind: str) -> set[Any] | None:
 
 def _check_names(findings: Findings, kind: str, key: str) -> None:
     first: dict[str | int, int] = {}
+    called = _CALLED.get(kind, kind)
     for index, thing in enumerate(_things(findings.document, kind)):
         name = thing.get(key)
         if not isinstance(name, str | int):
@@ -70,8 +72,8 @@ def _check_names(findings: Findings, kind: str, key: str) -> None:
             line = findings.line((kind, first[name]))
             findings.add(
                 (kind, index, key),
-                f"the {kind} {shown(name)} stands already in line {line}",
-                f"give every {kind} of the site {'a number' if key == 'number' else 'an id'} of its own",
+                f"the {called} {shown(name)} stands already in line {line}",
+                f"give every {called} of the site {'a number' if key == 'number' else 'an id'} of its own",
             )
         first.setdefault(name, index)
 

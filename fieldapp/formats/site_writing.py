@@ -18,6 +18,7 @@ from fieldapp.model import (
     FittedGrid,
     GridDefinition,
     Hole,
+    KeepClear,
     LocalGrid,
     Outline,
     Peg,
@@ -62,6 +63,7 @@ class _Writer:
             *map(self._hole, site.holes),
             *map(self._tee, site.tees),
             *map(self._peg, site.pegs),
+            *map(self._keep_clear, site.keep_clear),
             *(block for bunker in site.bunkers for block in self._bunker(bunker)),
         ]
         return "\n".join("".join(f"{line}\n" for line in block) for block in blocks)
@@ -159,6 +161,17 @@ class _Writer:
             yield from self._ground("height", peg.position.height_m)
         yield from self._ground("within", peg.within_m)
         yield from _note(peg.note)
+
+    def _keep_clear(self, thing: KeepClear) -> Lines:
+        yield "[[keep_clear]]"
+        yield _text("id", thing.id)
+        yield _text("kind", thing.kind)
+        if thing.name:
+            yield _text("name", thing.name)
+        yield _text("extent", thing.extent)
+        yield f"points = [{', '.join(self._pair(x, y) for x, y in thing.points)}]"
+        yield from self._ground("clearance", thing.clearance_m)
+        yield from _note(thing.note)
 
     def _place_and_level(self, thing: Tee | Peg) -> Lines:
         yield f"x = {self._coordinate(thing.x)}"

@@ -2,6 +2,7 @@
 
 from fieldapp.model.grid import FittedGrid, GridDefinition, LocalGrid, ProjectedGrid
 from fieldapp.model.held import FieldRecord, HeldRecord
+from fieldapp.model.keep_clear import KEEP_CLEAR_KINDS, SERVICES, KeepClear
 from fieldapp.model.record import (
     CheckBasis,
     CheckFigure,
@@ -53,7 +54,9 @@ from fieldapp.model.tape_record import (
 )
 
 __all__ = [
+    "KEEP_CLEAR_KINDS",
     "PART_NAMES",
+    "SERVICES",
     "Bunker",
     "Capture",
     "CapturedPoint",
@@ -72,6 +75,7 @@ __all__ = [
     "GridDefinition",
     "HeldRecord",
     "Hole",
+    "KeepClear",
     "Kidney",
     "LocalGrid",
     "Mark",

@@ -10,6 +10,7 @@ from typing import Literal, TypeVar
 
 from fieldapp.errors import NotFoundError
 from fieldapp.model.grid import GridDefinition
+from fieldapp.model.keep_clear import KeepClear
 from fieldapp.model.units import METRES_PER_YARD, CoordinateUnit, GroundUnit, YardageUnit
 
 T = TypeVar("T")
@@ -237,6 +238,7 @@ class Site:
     units: Units = field(default_factory=Units)
     rules: SetOutRules = field(default_factory=SetOutRules)
     note: str = ""
+    keep_clear: tuple[KeepClear, ...] = ()
 
     def tee(self, tee_id: str) -> Tee:
         """Return one tee; raises NotFoundError naming the tees there are."""

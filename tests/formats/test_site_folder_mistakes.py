@@ -609,7 +609,7 @@ def test_nothing_in_a_site_file_causes_anything_but_mistakes(tmp_path_factory, d
         check_site(folder)
 
 
-@pytest.mark.parametrize("key", ["hole", "tee", "peg", "bunker"])
+@pytest.mark.parametrize("key", ["hole", "tee", "peg", "bunker", "keep_clear"])
 @pytest.mark.parametrize("junk", [1e-9, "four", [1, 2], {"x": 1.5}])
 @pytest.mark.parametrize("name", sorted(DOCUMENTS))
 def test_what_should_be_a_list_of_tables_is_told(name, junk, key):
@@ -656,3 +656,51 @@ def test_a_floor_as_high_as_its_edge_and_an_edge_without_a_level_are_no_mistake(
     level = text.replace('part = "sand edge"', 'part = "sand edge"\nlevel_m = 3.0')
     assert read_site_text(level).bunkers[0].outlines[0].level_m == 3.0
     assert "key 'floor_level_m'" in mistakes_of(level.replace("3.0\n[[", "3.001\n[["), tmp_path)[0]
+
+
+KEEP_CLEAR = """
+[[keep_clear]]
+id = "drain"
+kind = "drain"
+extent = "line"
+points = [[0, 0], [5, 5]]
+clearance_m = 1
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('kind = "drain"', 'kind = "drian"', "'drian' is not known here; did you mean 'drain'?"),
+        ("[[0, 0], [5, 5]]", "[[0, 0], [0, 0]]", "the line has 1 places that differ; give 2 at least"),
+        ('"line"', '"point"', 'a point has 2 places; give one place, or write extent = "line" or "area"'),
+        ('"line"', '"area"', "the area has 2 places that differ; give 3 at least"),
+        (
+            '"line"\npoints = [[0, 0], [5, 5]]',
+            '"area"\npoints = [[0, 0], [5, 5], [5, 0], [0, 5]]',
+            "the edge of the area crosses itself; give its corners in order, all round it",
+        ),
+        ("points = [[0, 0], [5, 5]]\n", "", "the key 'points' is missing; add a line such as points"),
+        ("[5, 5]", '[5, "x"]', "the value is 'x' and not a number"),
+        ("clearance_m = 1", "clearance_m = -1", "-1 is"),
+        ("[[0, 0]", "[[500000, 0]", "km from the middle of the site"),
+        (
+            KEEP_CLEAR,
+            KEEP_CLEAR + KEEP_CLEAR,
+            "the thing to keep clear of 'drain' stands already in line",
+        ),
+    ],
+)
+def test_a_thing_to_keep_clear_of_that_is_none_is_told(tmp_path, old, new, words):
+    text = minimal() + KEEP_CLEAR
+    assert old in text
+    told = mistakes_of(text.replace(old, new, 1), tmp_path)
+    assert len(told) == 1
+    assert words in told[0]
+
+
+def test_an_area_to_keep_clear_of_may_close_with_its_first_corner_again():
+    text = minimal() + KEEP_CLEAR.replace('"line"', '"area"').replace("[5, 5]]", "[5, 5], [5, 0], [0, 0]]")
+    (area,) = read_site_text(text).keep_clear
+    assert area.points == ((0.0, 0.0), (5.0, 5.0), (5.0, 0.0))
+    assert area.is_service

@@ -5,12 +5,14 @@ from fractions import Fraction
 from itertools import combinations
 
 import pytest
-from hypothesis import given, settings
+import shapely
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from fieldapp.formats.lengths import METRES_PER_COORDINATE, METRES_PER_SUFFIX, from_metres, to_metres
 from fieldapp.formats.site_folder import load_site, read_site_text, save_site, site_text
 from fieldapp.model import (
+    KEEP_CLEAR_KINDS,
     PART_NAMES,
     Bunker,
     ControlPoint,
@@ -19,6 +21,7 @@ from fieldapp.model import (
     FittedGrid,
     GnssPosition,
     Hole,
+    KeepClear,
     Kidney,
     LocalGrid,
     Outline,
@@ -140,6 +143,16 @@ def bunkers(draw, tee):
 
 
 @st.composite
+def keep_clear(draw):
+    extent, count = draw(st.sampled_from([("point", 1), ("line", 2), ("line", 4), ("area", 3)]))
+    places = st.tuples(COORDINATE, COORDINATE)
+    points = draw(st.lists(places, min_size=count, max_size=count, unique=True).map(tuple))
+    assume(extent != "area" or shapely.Polygon(points).area > 0.01)
+    kind = draw(st.sampled_from(KEEP_CLEAR_KINDS))
+    return KeepClear(draw(ID), kind, draw(NAME), extent, points, draw(metres(0, 90)), draw(NOTE))
+
+
+@st.composite
 def sites(draw):
     numbers = draw(st.lists(st.integers(1, 36), min_size=1, max_size=3, unique=True))
     pairs = st.lists(st.tuples(COORDINATE, COORDINATE), max_size=2).map(tuple)
@@ -167,6 +180,7 @@ def sites(draw):
         draw(UNITS),
         draw(RULES),
         draw(NOTE),
+        tuple(draw(st.lists(keep_clear(), max_size=2, unique_by=lambda thing: thing.id))),
     )
 
 
