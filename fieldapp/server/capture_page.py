@@ -115,7 +115,7 @@ def _facts(worked: WorkedCapture) -> tuple[Fact, ...]:
         Fact("Over", f"revision {record.revision}"),
     ]
     if capture.issue is not None:
-        facts.append(Fact("Confirmed", f"by {capture.issue.person}, {minute(capture.issue.at)} UTC"))
+        facts.append(Fact("Confirmed", f"by {capture.issue.person}, {minute(capture.issue.issued_at)} UTC"))
     return tuple(facts)
 
 

@@ -18,6 +18,7 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    UniqueConstraint,
 )
 
 METADATA = MetaData()
@@ -90,6 +91,74 @@ PHOTO = Table(
 )
 """Every photo as it is shown: without anything but its picture. `id` was made on the phone and stands in the record
 it belongs to; `sent_hash` is the SHA-256 (hex) of the bytes as they came."""
+
+DRAFT = Table(
+    "draft",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("site_id", String(200), nullable=False),
+    Column("bunker_id", Text, nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("state", String(20), nullable=False),
+    Column("document", Text, nullable=False),
+    Column("person", Text, nullable=False),
+    Column("made_at", String(40), nullable=False),
+    UniqueConstraint("site_id", "bunker_id", "number", name="draft_once"),
+    sqlite_autoincrement=True,
+)
+"""Every save of a bunker's draft, numbered from 1; the newest of a bunker stands. `state` is open, issued or given up;
+`document` is what `formats/draft.py` writes."""
+
+ISSUE = Table(
+    "issue",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("site_id", String(200), nullable=False),
+    Column("bunker_id", Text, nullable=False),
+    Column("revision", Text, nullable=False),
+    Column("site_version", SEQUENCE, ForeignKey("site_version.sequence"), nullable=False),
+    Column("came_from", Text, nullable=False),
+    Column("person", Text, nullable=False),
+    Column("why", Text, nullable=False),
+    Column("acknowledged", Text, nullable=False),
+    Column("issued_at", String(40), nullable=False),
+    Index("issue_by_site", "site_id", "sequence"),
+    sqlite_autoincrement=True,
+)
+"""Every revision that was issued here, with the site version it made. `came_from` is "draft 7" or "capture <id>";
+`acknowledged` (JSON) lists what it comes too near to, as it was told to the person who issued it."""
+
+BACKDROP = Table(
+    "backdrop",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("id", String(64), nullable=False, unique=True),
+    Column("site_id", String(200), nullable=False),
+    Column("name", Text, nullable=False),
+    Column("media_type", String(40), nullable=False),
+    Column("width", Integer, nullable=False),
+    Column("height", Integer, nullable=False),
+    Column("content", LargeBinary, nullable=False),
+    Column("world", Text, nullable=False),
+    Column("fitted_by", Text, nullable=False),
+    Column("person", Text, nullable=False),
+    Column("made_at", String(40), nullable=False),
+    Index("backdrop_by_site", "site_id", "sequence"),
+    sqlite_autoincrement=True,
+)
+"""Every picture to draw over. `world` (JSON) are the six numbers that take a pixel's centre (column, row) to course
+metres, in the order of a world file; `fitted_by` says how they came about."""
+
+BACKDROP_GONE = Table(
+    "backdrop_gone",
+    METADATA,
+    Column("sequence", SEQUENCE, primary_key=True, autoincrement=True),
+    Column("backdrop", String(64), nullable=False, unique=True),
+    Column("person", Text, nullable=False),
+    Column("made_at", String(40), nullable=False),
+    sqlite_autoincrement=True,
+)
+"""Pictures that were taken off again."""
 
 LINK = Table(
     "link",

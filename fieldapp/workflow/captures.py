@@ -15,13 +15,12 @@ from fieldapp.model import Bunker, Capture, HeldRecord
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline
 from fieldapp.store.engine import Store, Transaction
+from fieldapp.store.issues import Issue, issues_of
 from fieldapp.store.records import held_records
-from fieldapp.store.sites import versions
 from fieldapp.tape.bunker_points import site_square_unit_m
 from fieldapp.tape.captured_crossing import crossing_ways
 from fieldapp.tape.likeness import Likeness, likeness
 from fieldapp.workflow.captured_outline import CapturedOutline, measured_places, work_out
-from fieldapp.workflow.issued import Issue, issues_of
 from fieldapp.workflow.sites import StandingSite, standing_in, versions_in
 
 FloatArray = NDArray[np.float64]
@@ -82,7 +81,7 @@ def captures_of(store: Store, standing: StandingSite, held: Sequence[HeldRecord]
     if not any(isinstance(item.record, Capture) for item in held):
         return ()
     with store.reading() as transaction:
-        return _captures(standing, held, issues_of(versions(transaction, standing.site.id)))
+        return _captures(standing, held, issues_of(transaction, standing.site.id))
 
 
 def worked_capture(store: Store, site_id: str, record_id: str) -> WorkedCapture:
@@ -95,7 +94,7 @@ def worked_in(transaction: Transaction, site_id: str, record_id: str) -> WorkedC
     """Work one capture out within a transaction; raises NotFoundError."""
     standing = standing_in(transaction, site_id)
     held = held_records(transaction, site_id, None, KINDS)
-    issues = issues_of(versions(transaction, site_id))
+    issues = issues_of(transaction, site_id)
     capture = next(
         (one for one in _captures(standing, held, issues) if one.record.id == record_id),
         None,
@@ -110,9 +109,11 @@ def _captures(
     standing: StandingSite, held: Sequence[HeldRecord], issues: Sequence[Issue]
 ) -> tuple[HeldCapture, ...]:
     bunkers = {bunker.id: bunker for bunker in standing.site.bunkers}
-    by_capture = {issue.capture: issue for issue in issues}
+    by_source = {issue.came_from: issue for issue in issues}
     return tuple(
-        HeldCapture(item, item.record, by_capture.get(item.record.id), bunkers.get(item.record.bunker))
+        HeldCapture(
+            item, item.record, by_source.get(f"capture {item.record.id}"), bunkers.get(item.record.bunker)
+        )
         for item in held
         if isinstance(item.record, Capture)
     )

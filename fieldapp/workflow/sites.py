@@ -20,6 +20,7 @@ from fieldapp.geodesy.grid import CourseGrid, build_grid
 from fieldapp.model import Bunker, Site
 from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
 from fieldapp.store.engine import Store, Transaction
+from fieldapp.store.issues import issues_of
 from fieldapp.store.records import marked_revisions
 from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, versions
 from fieldapp.workflow.issued import check_keeps_issued
@@ -86,7 +87,8 @@ def load_site(store: Store, folder: Path, at: datetime) -> LoadedSite:
         held = versions(transaction, site.id)
         if held and held[0].content_id == content_id:
             return LoadedSite(site, new=False)
-        check_keeps_issued(site, held, lambda held_text: _opened(held_text)[0], partial(_same_points, text))
+        issues = issues_of(transaction, site.id)
+        check_keeps_issued(site, held, issues, lambda kept: _opened(kept)[0], partial(_same_points, text))
         _check_marked_revisions(site, text, held, marked_revisions(transaction, site.id))
         add_version(transaction, site.id, content_id, text, at, str(folder))
     return LoadedSite(site, new=True)

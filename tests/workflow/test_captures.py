@@ -10,7 +10,7 @@ from fieldapp.errors import ConflictError, InputError, NotFoundError
 from fieldapp.model.site import ControlPoint, DrawnShape
 from fieldapp.reading.process import DEFAULT_PROCESS
 from fieldapp.workflow import capture_issue, captured_outline
-from fieldapp.workflow.capture_issue import issue_capture, next_revision
+from fieldapp.workflow.capture_issue import issue_capture
 from fieldapp.workflow.captures import captures_of, worked_capture, worked_in
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.site_writing import write_site
@@ -326,20 +326,3 @@ def test_captures_of_a_site_are_listed_with_their_state(store, standing, send, i
     now = standing_site(store, SITE)
     listed = captures_of(store, now, held_records_of(store, SITE))
     assert [one.state for one in listed] == ["confirmed", "superseded", "practice"]
-
-
-@pytest.mark.parametrize(
-    ("standing_revision", "used", "following"),
-    [
-        ("A", {"A"}, "B"),
-        ("Y", {"Y"}, "Z"),
-        ("Z", {"Z"}, "AA"),
-        ("AZ", set(), "BA"),
-        ("ZZ", set(), "AAA"),
-        ("A", {"A", "B", "C"}, "D"),
-        ("draft 1", {"draft 1"}, "A"),
-        ("b", {"b", "A"}, "B"),
-    ],
-)
-def test_letters_run_on_and_none_is_used_twice(standing_revision, used, following):
-    assert next_revision(standing_revision, used) == following

@@ -1,0 +1,24 @@
+"""What a new revision is called."""
+
+import pytest
+
+from fieldapp.workflow.issuing import next_revision
+
+
+@pytest.mark.parametrize(
+    ("standing_revision", "used", "following"),
+    [
+        ("A", {"A"}, "B"),
+        ("Y", {"Y"}, "Z"),
+        ("Z", {"Z"}, "AA"),
+        ("AZ", set(), "BA"),
+        ("ZZ", set(), "AAA"),
+        ("A", {"A", "B", "C"}, "D"),
+        ("draft 1", {"draft 1"}, "A"),
+        ("b", {"b", "A"}, "B"),
+        ("1", {"1"}, "2"),
+        ("9", {"9", "12", "A"}, "13"),
+    ],
+)
+def test_letters_and_numbers_run_on_and_none_is_used_twice(standing_revision, used, following):
+    assert next_revision(standing_revision, used) == following
