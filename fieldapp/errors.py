@@ -15,6 +15,7 @@
     ├── ConflictError              it contradicts what is already held, and that must not be overwritten
     ├── AccessError                without a link that lets it in
     │   └── RoleError              let in, but not for this
+    ├── BusyError                  as much of it as can be done at a time is under way
     └── StoreError                 the data folder or database cannot be used
 
 The HTTP status of each is in `server/problems.py` only.
@@ -136,6 +137,12 @@ class RoleError(AccessError):
     """The link that let the device in is not for this; it needs one of a higher role."""
 
     title = "Your link is not for this"
+
+
+class BusyError(FieldappError):
+    """As much of it as this server does at a time is under way."""
+
+    title = "Busy with others of this kind"
 
 
 class StoreError(FieldappError):

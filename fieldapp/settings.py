@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from fieldapp.errors import InputError
+
 DATABASE_FILE = "fieldapp.sqlite"
 
 
@@ -35,6 +37,25 @@ SETTINGS = (
         "further host names people may reach the server by, with commas between, "
         "for instance the public name of a proxy in front of it",
     ),
+    Setting(
+        "FIELDAPP_IMPORT_MOST_MB",
+        "60",
+        "a drawing brought in may be so large, in millions of bytes; a larger one is refused before it is held",
+    ),
+    Setting(
+        "FIELDAPP_IMPORT_MEMORY_MB",
+        "1000",
+        "reading a file that somebody sent may take so much memory, in millions of bytes, in a process of its own",
+    ),
+    Setting("FIELDAPP_IMPORT_SECONDS", "120", "reading such a file may take so many seconds"),
+    Setting("FIELDAPP_IMPORT_HOURS", "24", "a drawing that was sent and not kept is removed after so many hours"),
+    Setting(
+        "FIELDAPP_BACKDROP_MOST_MB", "60", "a picture to draw over may be so large, in millions of bytes, as it is sent"
+    ),
+    Setting(
+        "FIELDAPP_BACKDROP_MEGAPIXELS", "100", "such a picture may have so many million pixels as it is sent"
+    ),
+    Setting("FIELDAPP_BACKDROP_SIDE", "4000", "its longer side as it is kept, in pixels; a larger one is sized down"),
     Setting("FIELDAPP_DEBUG", "", "1 shows the traceback of an unexpected fault on the command line"),
 )
 
@@ -55,6 +76,22 @@ class Way:
 
 
 @dataclass(frozen=True)
+class FileLimits:
+    """How large a file that is brought in may be, and what reading it may cost.
+
+    `memory_bytes` and `seconds` hold for the process that reads it; `hours` is how long an import not kept is held.
+    """
+
+    import_bytes: int = 60_000_000
+    memory_bytes: int = 1_000_000_000
+    seconds: int = 120
+    hours: int = 24
+    backdrop_bytes: int = 60_000_000
+    backdrop_pixels: int = 100_000_000
+    backdrop_side: int = 4_000
+
+
+@dataclass(frozen=True)
 class Settings:
     """The settings of one run.
 
@@ -68,6 +105,7 @@ class Settings:
     hosts: tuple[str, ...] = ()
     trust_this_machine: bool = False
     way: Way = Way()
+    files: FileLimits = FileLimits()
 
     @property
     def for_this_machine_only(self) -> bool:
@@ -92,7 +130,28 @@ def read_settings(
         hosts=tuple(name for name in names if name),
         trust_this_machine=trust_this_machine,
         way=way,
+        files=_file_limits(values),
     )
+
+
+def _file_limits(values: Mapping[str, str]) -> FileLimits:
+    million = 1_000_000
+    return FileLimits(
+        import_bytes=_whole(values, "FIELDAPP_IMPORT_MOST_MB") * million,
+        memory_bytes=_whole(values, "FIELDAPP_IMPORT_MEMORY_MB") * million,
+        seconds=_whole(values, "FIELDAPP_IMPORT_SECONDS"),
+        hours=_whole(values, "FIELDAPP_IMPORT_HOURS"),
+        backdrop_bytes=_whole(values, "FIELDAPP_BACKDROP_MOST_MB") * million,
+        backdrop_pixels=_whole(values, "FIELDAPP_BACKDROP_MEGAPIXELS") * million,
+        backdrop_side=_whole(values, "FIELDAPP_BACKDROP_SIDE"),
+    )
+
+
+def _whole(values: Mapping[str, str], name: str) -> int:
+    text = values[name].strip()
+    if text.isascii() and text.isdecimal() and 0 < len(text) < 7 and int(text) > 0:
+        return int(text)
+    raise InputError(f"{name} is '{text[:40]}'; give a whole number from 1 to 999999.")
 
 
 def is_this_machine(host: str) -> bool:

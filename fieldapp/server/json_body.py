@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
+
 from fastapi import HTTPException, Request
 
 from fieldapp.errors import FormatError
@@ -25,15 +27,23 @@ async def json_body(request: Request) -> object:
 
 async def bounded_body(request: Request, largest: int = LARGEST_BODY, words: str = TOO_LARGE) -> bytes:
     """Return the body as it came; 413, said by `words`, where it is larger than `largest` bytes, before it is held."""
+    content = bytearray()
+    async for piece in bounded_pieces(request, largest, words):
+        content += piece
+    return bytes(content)
+
+
+async def bounded_pieces(request: Request, largest: int, words: str) -> AsyncIterator[bytes]:
+    """Yield the body as it comes in; 413, said by `words`, before the first piece of one that says it is too large."""
     said = request.headers.get("content-length", "0")
     if said.isdigit() and int(said) > largest:
         raise _too_large(largest, words)
-    content = bytearray()
+    came = 0
     async for piece in request.stream():
-        content += piece
-        if len(content) > largest:
+        came += len(piece)
+        if came > largest:
             raise _too_large(largest, words)
-    return bytes(content)
+        yield piece
 
 
 def _too_large(largest: int, words: str) -> HTTPException:

@@ -34,6 +34,7 @@ STATUS: dict[type[errors.FieldappError], HTTPStatus] = {
     errors.ConflictError: HTTPStatus.CONFLICT,
     errors.AccessError: HTTPStatus.UNAUTHORIZED,
     errors.RoleError: HTTPStatus.FORBIDDEN,
+    errors.BusyError: HTTPStatus.TOO_MANY_REQUESTS,
     errors.StoreError: HTTPStatus.SERVICE_UNAVAILABLE,
 }
 MEDIA_TYPE = "application/problem+json"
