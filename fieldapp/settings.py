@@ -48,14 +48,22 @@ SETTINGS = (
         "reading a file that somebody sent may take so much memory, in millions of bytes, in a process of its own",
     ),
     Setting("FIELDAPP_IMPORT_SECONDS", "120", "reading such a file may take so many seconds"),
-    Setting("FIELDAPP_IMPORT_HOURS", "24", "a drawing that was sent and not kept is removed after so many hours"),
     Setting(
-        "FIELDAPP_BACKDROP_MOST_MB", "60", "a picture to draw over may be so large, in millions of bytes, as it is sent"
+        "FIELDAPP_IMPORT_HOURS", "24", "a drawing that was sent and not kept is removed after so many hours"
+    ),
+    Setting(
+        "FIELDAPP_BACKDROP_MOST_MB",
+        "60",
+        "a picture to draw over may be so large, in millions of bytes, as it is sent",
     ),
     Setting(
         "FIELDAPP_BACKDROP_MEGAPIXELS", "100", "such a picture may have so many million pixels as it is sent"
     ),
-    Setting("FIELDAPP_BACKDROP_SIDE", "4000", "its longer side as it is kept, in pixels; a larger one is sized down"),
+    Setting(
+        "FIELDAPP_BACKDROP_SIDE",
+        "4000",
+        "its longer side as it is kept, in pixels; a larger one is sized down",
+    ),
     Setting("FIELDAPP_DEBUG", "", "1 shows the traceback of an unexpected fault on the command line"),
 )
 

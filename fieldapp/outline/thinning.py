@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -46,14 +47,14 @@ def _held(points: Sequence[ControlPoint], closed: bool) -> np.ndarray:
     held[[0, -1]] = True
     if closed:
         held[len(points) // 2] = True
-    return held
+    return np.asarray(held)
 
 
 def _simplified(points: Sequence[ControlPoint], held: np.ndarray, within_m: float) -> list[int]:
     """Return the indices of the points that stay, simplifying each stretch between two that are held."""
     kept: list[int] = []
     stays = np.flatnonzero(held)
-    for start, end in zip(stays[:-1], stays[1:], strict=True):
+    for start, end in pairwise(stays):
         kept.append(int(start))
         if end - start < 2:
             continue

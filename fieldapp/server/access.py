@@ -56,6 +56,8 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/api/sites/{site_id}/photos/{photo_id}", "look"),
     ("GET", "/sites/{site_id}/records.csv", "look"),
     ("GET", "/sites/{site_id}/records.geojson", "look"),
+    ("GET", "/api/sites/{site_id}/backdrops", "look"),
+    ("GET", "/api/sites/{site_id}/backdrops/{backdrop_id}/picture", "look"),
     # the work in the field
     ("POST", "/api/sites/{site_id}/records", "mark"),
     ("PUT", "/api/sites/{site_id}/photos/{photo_id}", "mark"),
@@ -66,6 +68,18 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw", "plan"),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/{record_id}/withdraw", "plan"),
     ("POST", "/sites/{site_id}/captures/{record_id}/confirm", "plan"),
+    # drawings and pictures brought in
+    ("GET", "/sites/{site_id}/import", "plan"),
+    ("POST", "/sites/{site_id}/import", "plan"),
+    ("POST", "/api/sites/{site_id}/imports", "plan"),
+    ("GET", "/api/sites/{site_id}/imports/{import_id}", "plan"),
+    ("POST", "/api/sites/{site_id}/imports/{import_id}/preview", "plan"),
+    ("POST", "/api/sites/{site_id}/imports/{import_id}/take", "plan"),
+    ("GET", "/sites/{site_id}/backdrops", "plan"),
+    ("POST", "/api/sites/{site_id}/backdrops", "plan"),
+    ("POST", "/api/sites/{site_id}/backdrops/{picture_id}/fit", "plan"),
+    ("GET", "/api/sites/{site_id}/backdrops/{picture_id}/waiting", "plan"),
+    ("POST", "/api/sites/{site_id}/backdrops/{backdrop_id}/off", "plan"),
     # people
     ("GET", "/people", "manage"),
     ("POST", "/people", "manage"),

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from functools import partial
 
 from anyio.to_thread import current_default_thread_limiter
@@ -12,6 +12,8 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from fieldapp.server import (
     assets,
+    backdrop_pages,
+    backdrops_api,
     baseline_pages,
     capture_pages,
     compare_pages,
@@ -20,6 +22,8 @@ from fieldapp.server import (
     enter_pasted,
     hand_in,
     hole_pages,
+    import_pages,
+    imports_api,
     offline,
     pages,
     peg_pages,
@@ -43,7 +47,9 @@ from fieldapp.server.sign_in_limit import SignInLimit
 from fieldapp.server.told_since import answer_all
 from fieldapp.settings import Settings
 from fieldapp.shipped_files import web_folder
-from fieldapp.store.engine import Store, open_store
+from fieldapp.store.engine import open_store
+from fieldapp.workflow.backdrops import Pictures
+from fieldapp.workflow.imports import Imports
 from fieldapp.workflow.taking_in import take_in_all
 
 THREADS = 12
@@ -72,6 +78,10 @@ PARTS = (
     tie_pages,
     baseline_pages,
     trust_pages,
+    imports_api,
+    import_pages,
+    backdrops_api,
+    backdrop_pages,
 )
 
 
@@ -83,7 +93,7 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
     store = open_store(settings)
     app = FastAPI(
         title="fieldapp",
-        lifespan=_closing(store),
+        lifespan=_closing,
         docs_url=None,
         redoc_url=None,
         openapi_url=None,
@@ -97,6 +107,9 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
     app.state.asking = DoneTogether(partial(answer_all, store))
     app.state.presence = presence.Presence()
     app.state.trust = trust
+    app.state.imports = Imports(settings)
+    app.state.pictures = Pictures(settings)
+    app.state.imports.clear()
     for part in PARTS:
         app.include_router(part.router)
     pages.add_pages(app)
@@ -109,11 +122,9 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
     return app
 
 
-def _closing(store: Store) -> Callable[[FastAPI], AbstractAsyncContextManager[None]]:
-    @asynccontextmanager
-    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
-        current_default_thread_limiter().total_tokens = THREADS
-        yield
-        store.close()
-
-    return lifespan
+@asynccontextmanager
+async def _closing(app: FastAPI) -> AsyncIterator[None]:
+    current_default_thread_limiter().total_tokens = THREADS
+    yield
+    app.state.imports.close()
+    app.state.store.close()

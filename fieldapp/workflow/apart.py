@@ -18,8 +18,12 @@ import fieldapp
 from fieldapp.errors import FormatError
 
 ASKED, ANSWER = "asked.json", "answer.json"
-CRASHED = "This file cannot be read: it breaks what reads it. Save it again, or as another kind, and send that."
-TOO_LONG = "Reading this file took longer than {seconds} s and was stopped; send a part of it, such as one hole."
+CRASHED = (
+    "This file cannot be read: it breaks what reads it. Save it again, or as another kind, and send that."
+)
+TOO_LONG = (
+    "Reading this file took longer than {seconds} s and was stopped; send a part of it, such as one hole."
+)
 TOO_MUCH = (
     "Reading this file would take more than {megabytes:,} MB of memory and was stopped; send a part of it, such as "
     "one hole."

@@ -44,7 +44,7 @@ def _drawing(folder: Path, asked: dict[str, Any]) -> dict[str, Any]:
 def _backdrop(folder: Path, asked: dict[str, Any]) -> dict[str, Any]:
     from fieldapp.formats.backdrop_image import read_backdrop
 
-    read = read_backdrop(asked["name"], (folder / FILE).read_bytes(), asked["most_pixels"], asked["longest_side"])
+    read = read_backdrop((folder / FILE).read_bytes(), asked["most_pixels"], asked["longest_side"])
     (folder / PICTURE).write_bytes(read.content)
     return {
         "width": read.width,

@@ -49,7 +49,7 @@ class Guess:
 
 
 def guessed(words: OwnWords, land: Land) -> Guess:
-    """Guess a reading: the first in order of likeliness that lands near the hole, what the file says before all else."""
+    """Guess a reading: the likeliest that lands near the hole; what the file says comes before all else."""
     tried = [(reading, land(reading)) for reading in _likely(words)]
     landing = next(((reading, away) for reading, away in tried if away is not None and away <= NEAR_M), None)
     if landing is not None:
@@ -85,7 +85,9 @@ def _landed(words: OwnWords, reading: DrawingReading, away_m: float, land: Land)
     turned = replace(reading, order="yx" if reading.order == "xy" else "xy")
     return Guess(
         reading,
-        "Degrees have no unit of length." if reading.system == LONLAT else _landed_unit(words, reading, away_m, land),
+        "Degrees have no unit of length."
+        if reading.system == LONLAT
+        else _landed_unit(words, reading, away_m, land),
         _order_words(words, reading, away_m, land(turned)),
         _landed_system(words, reading, away_m),
     )
@@ -102,7 +104,9 @@ def _landed_unit(words: OwnWords, reading: DrawingReading, away_m: float, land: 
             f"in this unit it lands {_far(away_m)} it."
         )
     if reading.unit == words.site_unit:
-        return f"The file does not say; this is the unit of the site, and it lands {_far(away_m)} {words.hole}."
+        return (
+            f"The file does not say; this is the unit of the site, and it lands {_far(away_m)} {words.hole}."
+        )
     other = land(replace(reading, unit=words.site_unit))
     return (
         f"The file does not say; read in {words.site_unit} it would lie {_away(other)} {words.hole}, "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,7 +32,7 @@ MOST_PROBED = 2_000
 
 @dataclass(frozen=True)
 class PlacedLine:
-    """A line of a drawing in course metres; `index` is its place in the file, `away_m` how far from the hole it lies."""
+    """A line of a drawing in course metres; `index` is its place in the file, `away_m` how far off the hole it lies."""
 
     index: int
     layer: str
@@ -75,7 +76,9 @@ def place_drawing(
     flat = _places(drawing)
     xy, told, similarity = _to_course(standing, reading, flat)
     if not np.isfinite(xy).all():
-        raise InputError("Some of the drawing has no place on the course when it is read so; choose another reading.")
+        raise InputError(
+            "Some of the drawing has no place on the course when it is read so; choose another reading."
+        )
     play = _along_play(standing, hole)
     lines, start = [], 0
     for index, line in enumerate(drawing.lines):
@@ -94,10 +97,16 @@ def place_drawing(
     return PlacedDrawing(tuple(lines), spots, _nearest_m(xy, play), told, similarity)
 
 
+def course_of(standing: StandingSite, reading: DrawingReading, xy: Floats) -> Floats:
+    """Take places `(N, 2)` of a drawing or picture to course metres `(N, 2)`; raises InputError in words."""
+    return _to_course(standing, reading, xy)[0]
+
+
 def marks_of(standing: StandingSite) -> dict[str, tuple[float, float]]:
     """Return the places that a drawing may be fitted by, course metres: pegs and tee plates by their ids."""
     site = standing.site
-    return {mark.id: (mark.x, mark.y) for mark in (*site.pegs, *site.tees)}
+    tees = {tee.id: (tee.x, tee.y) for tee in site.tees}
+    return {**tees, **{peg.id: (peg.x, peg.y) for peg in site.pegs}}
 
 
 def _system_said(system: str | None) -> str | None:
@@ -122,7 +131,9 @@ def _to_course(
     if reading.system == COURSE or _is_the_sites_own(standing, reading.system):
         return metres, (), None
     grid = _published(reading.system)
-    told = (f"Through {grid.definition.crs}.", *grid.notes) if isinstance(grid.definition, ProjectedGrid) else ()
+    told = (
+        (f"Through {grid.definition.crs}.", *grid.notes) if isinstance(grid.definition, ProjectedGrid) else ()
+    )
     return standing.grid.to_course(grid.to_gnss(metres)), told, None
 
 
@@ -162,7 +173,9 @@ def _tied(standing: StandingSite, reading: DrawingReading) -> tuple[Floats, Floa
     target = np.array([marks[tie.mark] for tie in ties])
     apart = np.hypot(*(target[:, None, :] - target[None, :, :]).reshape(-1, 2).T).max()
     if apart < LEAST_APART_M:
-        raise FitError(f"These pegs lie {apart:.1f} m apart, too near to turn a drawing by; choose others, well apart.")
+        raise FitError(
+            f"These pegs lie {apart:.1f} m apart, too near to turn a drawing by; choose others, well apart."
+        )
     return np.array([_in_order(tie, reading) for tie in ties]), target
 
 
@@ -180,7 +193,9 @@ def _fit_words(reading: DrawingReading, similarity: Similarity, lengths: Floats)
             return tuple(told)
     worst = int(np.argmax(lengths))
     if len(lengths) == 2:
-        told.append(f"The two pegs lie {2 * lengths[worst]:.2f} m nearer or farther apart than in the drawing.")
+        told.append(
+            f"The two pegs lie {2 * lengths[worst]:.2f} m nearer or farther apart than in the drawing."
+        )
     else:
         told.append(
             f"The places are off by {np.sqrt(np.mean(lengths**2)):.2f} m (root mean square), the most at "
@@ -202,7 +217,7 @@ def _along_play(standing: StandingSite, hole: Hole) -> Floats:
     ends = [line_of_play(standing.site, tee).vertices for tee in standing.site.tees_of(hole.number)]
     found = [np.array([[hole.green_x, hole.green_y]])]
     for vertices in ends:
-        for start, end in zip(vertices[:-1], vertices[1:], strict=True):
+        for start, end in pairwise(vertices):
             count = max(2, int(np.hypot(*(end - start)) / ALONG_PLAY_M))
             found.append(np.linspace(start, end, count))
     return np.concatenate(found)

@@ -3,30 +3,29 @@
 from __future__ import annotations
 
 import json
-import secrets
-import shutil
 import subprocess
 import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, BinaryIO, Literal
 
-from fieldapp.errors import BusyError, FieldappError, NotFoundError
+from fieldapp.errors import BusyError, FieldappError, InputError, NotFoundError
 from fieldapp.formats.drawing import Drawing
 from fieldapp.formats.drawing_document import read_drawing_document
 from fieldapp.settings import Settings
 from fieldapp.workflow.apart import ANSWER, ApartLimits, run_apart
 from fieldapp.workflow.apart_work import DRAWING, FILE
+from fieldapp.workflow.spool import Spool
 
 AT_ONCE = 2
-MOST_HELD = 50
-ABOUT = "about.json"
 BUSY = "Two files are being brought in already; send this one when one of them is done, in a minute or so."
-STOPPED = "The server stopped while it read this file; send it again."
+STOPPED = "The server met a fault while it read this file; send it again."
+STILL_READING = "This file is still being read; ask again in a moment."
+GONE = "There is no import '{id}' here; imports are removed after {hours} hours. Send the file again."
 State = Literal["sending", "reading", "ready", "refused"]
 
 
@@ -55,28 +54,26 @@ class Imports:
     """The imports of a server, in a folder of the data. Nothing in it belongs to a site before it is taken."""
 
     def __init__(self, settings: Settings) -> None:
-        self._folder = settings.data_dir / "imports"
+        self._spool = Spool(settings.data_dir / "imports", settings.files.hours)
         self._limits = settings.files
         self._lock = threading.Lock()
         self._under_way: dict[str, _UnderWay] = {}
 
     @contextmanager
     def receive(self, site_id: str, name: str) -> Iterator[tuple[str, BinaryIO]]:
-        """Give an id and a file to write what comes into; read it apart once all has come.
+        """Give an id and a file to write what comes into; once all has come it is read apart.
 
         Raises BusyError for one too many. Where the sending fails nothing stays of it.
         """
         self.clear()
         new = self._begin(site_id, name)
-        folder = self._folder / new
         try:
-            folder.mkdir(parents=True)
-            with (folder / FILE).open("wb") as file:
+            with (self._spool.make(new) / FILE).open("wb") as file:
                 yield new, file
             self._read(new, site_id, name)
         except BaseException:
             self._end(new)
-            shutil.rmtree(folder, ignore_errors=True)
+            self._spool.remove(new)
             raise
 
     def state(self, site_id: str, import_id: str) -> ImportState:
@@ -84,36 +81,25 @@ class Imports:
         with self._lock:
             under_way = self._under_way.get(import_id)
         if under_way is not None and under_way.state.site_id == site_id:
-            seconds = time.monotonic() - under_way.began
-            return ImportState(**{**vars(under_way.state), "seconds": round(seconds, 1)})
-        about = self._about(import_id)
+            return replace(under_way.state, seconds=round(time.monotonic() - under_way.began, 1))
+        about = self._spool.about(import_id)
         if about is None or about["site_id"] != site_id:
-            raise NotFoundError(
-                f"There is no import '{import_id[:40]}' here; imports are removed after {self._limits.hours} hours. "
-                "Send the file again."
-            )
+            raise NotFoundError(GONE.format(id=import_id[:40], hours=self._limits.hours))
         return ImportState(**about)
 
     def drawing(self, site_id: str, import_id: str) -> Drawing:
-        """Return what an import was read as; raises NotFoundError, and ConflictError's parent in words where it is not."""
+        """Return what an import was read as; raises NotFoundError, and InputError where it was not or not yet."""
         state = self.state(site_id, import_id)
         if state.state != "ready":
-            raise NotFoundError(state.words or "This file is still being read; ask again in a moment.")
-        file = self._folder / import_id / DRAWING
+            raise InputError(state.words or STILL_READING)
+        file = self._spool.folder(import_id) / DRAWING
         return _kept_drawing(str(file), file.stat().st_mtime_ns)
 
     def clear(self) -> None:
-        """Remove what is too old, what a stopped server left, and the oldest where very many are held."""
-        if not self._folder.is_dir():
-            return
+        """Remove what is too old, and what a server that stopped left unfinished."""
         with self._lock:
             busy = set(self._under_way)
-        held = [(folder.stat().st_mtime, folder) for folder in self._folder.iterdir() if folder.name not in busy]
-        held.sort(reverse=True)
-        oldest = time.time() - self._limits.hours * 3600
-        for turn, (at, folder) in enumerate(held):
-            if at < oldest or turn >= MOST_HELD or not (folder / ABOUT).exists():
-                shutil.rmtree(folder, ignore_errors=True)
+        self._spool.clear(busy)
 
     def close(self) -> None:
         """Stop whatever still reads."""
@@ -123,7 +109,7 @@ class Imports:
             process.kill()
 
     def _begin(self, site_id: str, name: str) -> str:
-        new = secrets.token_hex(12)
+        new = self._spool.new_id()
         with self._lock:
             if len(self._under_way) >= AT_ONCE:
                 raise BusyError(BUSY)
@@ -135,7 +121,7 @@ class Imports:
             self._under_way.pop(import_id, None)
 
     def _read(self, import_id: str, site_id: str, name: str) -> None:
-        size = (self._folder / import_id / FILE).stat().st_size
+        size = (self._spool.folder(import_id) / FILE).stat().st_size
         under_way = _UnderWay(ImportState(import_id, site_id, name, "reading", size))
         with self._lock:
             self._under_way[import_id] = under_way
@@ -143,7 +129,7 @@ class Imports:
 
     def _read_apart(self, under_way: _UnderWay) -> None:
         state, limits = under_way.state, self._limits
-        folder = self._folder / state.id
+        folder = self._spool.folder(state.id)
         outcome: dict[str, Any] = {"state": "refused", "words": STOPPED}
         try:
             answer = run_apart(
@@ -157,23 +143,11 @@ class Imports:
         except FieldappError as fault:
             outcome = {"state": "refused", "words": str(fault)}
         finally:
-            (folder / FILE).unlink(missing_ok=True)
-            (folder / ANSWER).unlink(missing_ok=True)
+            for left in (FILE, ANSWER):
+                (folder / left).unlink(missing_ok=True)
             seconds = round(time.monotonic() - under_way.began, 1)
-            about = {**vars(state), **outcome, "seconds": seconds}
-            unfinished = folder / f"{ABOUT}.part"
-            unfinished.write_text(json.dumps(about), encoding="utf-8")
-            unfinished.replace(folder / ABOUT)
+            self._spool.tell(state.id, {**vars(state), **outcome, "seconds": seconds})
             self._end(state.id)
-
-    def _about(self, import_id: str) -> dict[str, Any] | None:
-        if not import_id.isascii() or not import_id.isalnum():
-            return None
-        try:
-            about: dict[str, Any] = json.loads((self._folder / import_id / ABOUT).read_text(encoding="utf-8"))
-        except OSError:
-            return None
-        return about
 
 
 @lru_cache(maxsize=2)
