@@ -83,7 +83,7 @@ def _followed(first: int, runs: list[Run], ends: _Ends, taken: set[int]) -> list
 
 
 def _onward(run: Run, runs: list[Run], ends: _Ends, taken: set[int]) -> list[Run]:
-    found = []
+    found: list[Run] = []
     while True:
         here = ends.at(run.points[-1])
         following = [index for index in here if index not in taken]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import logging
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -71,7 +72,7 @@ def _shapes(base: str, files: dict[str, bytes]) -> Iterator[tuple[int, list[list
             values = dict(zip(fields, reader.record(index) or (), strict=False)) if fields else {}
             places = list(getattr(shape, "points", ()))
             starts = [*getattr(shape, "parts", [0]), len(places)] if places else [0]
-            yield shape.shapeType, [places[a:b] for a, b in zip(starts, starts[1:], strict=False)], values
+            yield shape.shapeType, [places[a:b] for a, b in pairwise(starts)], values
 
 
 def _known(encoding: str) -> str:

@@ -27,7 +27,7 @@ BROKEN = (
 
 
 def unpacked(content: bytes, endings: Iterable[str], limits: DrawingLimits) -> dict[str, bytes]:
-    """Return the members whose names end so, by name, unpacked; raises FormatError over a limit or where it is broken."""
+    """Return the members whose names end so, by name, unpacked; raises FormatError over a limit."""
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             members = archive.infolist()
@@ -53,8 +53,8 @@ def _read(
             found[member.filename] = packed.read(most + 1)
         if len(found[member.filename]) > most:
             raise FormatError(
-                f"Unpacked it is larger than {limits.most_unpacked_bytes / 1e6:,.1f} MB, or {limits.most_ratio:g} times "
-                "what it is packed; such zips are not read."
+                f"Unpacked it is larger than {limits.most_unpacked_bytes / 1e6:,.1f} MB, or "
+                f"{limits.most_ratio:g} times what it is packed; such zips are not read."
             )
         left -= len(found[member.filename])
     return found

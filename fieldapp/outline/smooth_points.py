@@ -64,7 +64,7 @@ def _graded(count: int, within: float, length: float) -> FloatArray:
     even = np.linspace(0, 2, count + 1)
     near = np.minimum(even, 2 - even) * half[1]
     share = (near + first ** (2 / 3)) ** 1.5 - first
-    return np.where(even <= 1, share, 1 - share)
+    return np.asarray(np.where(even <= 1, share, 1 - share))
 
 
 def _away(pieces: Pieces, trace: shapely.LineString) -> float:
