@@ -5,6 +5,7 @@ Coordinates stay as they are in the file; taking them to the course is done else
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
@@ -14,6 +15,10 @@ from fieldapp.model import ControlPoint
 
 DrawingKind = Literal["geojson", "csv", "dxf", "gpx", "kml", "shapefile"]
 BINARY_DXF = b"AutoCAD Binary DXF\r\n\x1a\x00"
+_DXF = re.compile(
+    rb"(?:\xef\xbb\xbf)?\s*(?:999[ \t]*\r?\n[^\n]*\n\s*)*0[ \t]*\r?\n\s*SECTION\s", re.IGNORECASE
+)
+_ROOT = re.compile(rb"<(?:\w+:)?([A-Za-z][\w.-]*)[\s>/]")
 STRANGERS = (
     (b"AC10", "It is a DWG file; save it as DXF in the program that made it, and bring that in."),
     (b"%PDF", "It is a PDF, which holds a picture of a drawing; bring in the drawing as DXF or GeoJSON."),
@@ -86,6 +91,9 @@ class DrawingLimits:
     most_depth: int = 32
 
 
+Reader = Callable[[bytes, DrawingLimits], Drawing]
+
+
 def read_drawing(name: str, content: bytes, limits: DrawingLimits = DrawingLimits()) -> Drawing:
     """Read a drawing, whatever kind it is by its content; `name` is only told in refusals.
 
@@ -106,16 +114,50 @@ def _told(name: str) -> str:
     return f"'{name[-80:]}'" if name else "The file"
 
 
-def _reader(content: bytes) -> Callable[[bytes, DrawingLimits], Drawing]:
+def _reader(content: bytes) -> Reader:
     """Return the reader of the kind that the content is of. Each is imported only when it is needed."""
-    from fieldapp.formats import drawing_csv, drawing_geojson
+    from fieldapp.formats import (
+        drawing_csv,
+        drawing_dxf,
+        drawing_geojson,
+        drawing_gpx,
+        drawing_kml,
+        drawing_shapefile,
+    )
 
     if not content.strip(b"\x00 \t\r\n"):
         raise FormatError("It is empty.")
     for start, words in STRANGERS:
         if content.startswith(start):
             raise FormatError(words)
-    head = content[:4096].removeprefix(b"\xef\xbb\xbf").lstrip()
-    if head[:1] in (b"{", b"["):
-        return drawing_geojson.read_geojson_drawing
-    return drawing_csv.read_csv_drawing
+    if content.startswith(BINARY_DXF) or _DXF.match(content[:4096]):
+        return drawing_dxf.read_dxf_drawing
+    if content.startswith(b"PK"):
+        return (
+            drawing_kml.read_kmz_drawing if _holds_kml(content) else drawing_shapefile.read_shapefile_drawing
+        )
+    head = content[:4096].replace(b"\x00", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
+    if head.startswith(b"<"):
+        return _reader_of_xml(head, drawing_gpx.read_gpx_drawing, drawing_kml.read_kml_drawing)
+    return drawing_geojson.read_geojson_drawing if head[:1] in (b"{", b"[") else drawing_csv.read_csv_drawing
+
+
+def _holds_kml(content: bytes) -> bool:
+    from fieldapp.formats.drawing_zip import names_in
+
+    names = [name.lower() for name in names_in(content)]
+    if any(name.endswith(".shp") for name in names):
+        return False
+    if any(name.endswith(".kml") for name in names):
+        return True
+    raise FormatError(
+        "The zip holds neither a shapefile (.shp) nor a KML; unpack it and bring in what is in it."
+    )
+
+
+def _reader_of_xml(head: bytes, gpx: Reader, kml: Reader) -> Reader:
+    found = _ROOT.search(head)
+    readers = {b"gpx": gpx, b"kml": kml}
+    if found is None or found[1].lower() not in readers:
+        raise FormatError("It is XML, but neither GPX nor KML.")
+    return readers[found[1].lower()]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import Literal, get_args
 
 from fieldapp.errors import FormatError
@@ -15,6 +16,7 @@ from fieldapp.model.site import Role
 LARGEST = 1e10
 """Coordinates beyond this are taken for a broken file."""
 LONGEST_NAME = 120
+MOST_NOTES = 20_000
 ROLES: tuple[str, ...] = get_args(Role)
 NOT_A_PLACE = "points whose coordinates are no sound numbers"
 
@@ -30,7 +32,13 @@ class Found:
         self.spots: list[DrawnSpot] = []
         self.reasons: list[str] = []
         self.remarks: list[str] = []
+        self.notes = ""
         self._left_out: Counter[str] = Counter()
+
+    def note(self, text: str) -> None:
+        """Keep a text of the drawing for what it says of the drawing itself."""
+        if len(self.notes) < MOST_NOTES:
+            self.notes += text[:LONGEST_NAME] + "\n"
 
     def leave_out(self, what: str, count: int = 1) -> None:
         """Count what is not brought in."""
@@ -55,7 +63,7 @@ class Found:
         if len(kept) < (3 if closed else 2):
             self.leave_out("lines with fewer than two places")
             return
-        self.lines.append(DrawnLine(clean(layer), clean(name), tuple(kept), curve, closed))
+        self.lines.append(DrawnLine(clean(layer), clean(name), _with_sound_arcs(kept, closed), curve, closed))
         self._check_count()
 
     def add_spot(self, layer: str, name: str, x: float, y: float) -> None:
@@ -93,6 +101,8 @@ class Found:
                 self.leave_out(NOT_A_PLACE)
             elif not kept or not _same(point, kept[-1]):
                 kept.append(point)
+            elif point.role != "through":
+                kept[-1] = point
         return kept
 
     def _check_count(self) -> None:
@@ -122,3 +132,16 @@ def plain(places: Iterable[Sequence[float]]) -> list[ControlPoint]:
 
 def _same(one: ControlPoint, other: ControlPoint) -> bool:
     return one.x == other.x and one.y == other.y
+
+
+def _with_sound_arcs(points: list[ControlPoint], closed: bool) -> tuple[ControlPoint, ...]:
+    """Return points where every 'through' has a point that is none on both its sides; others become plain."""
+    sound: list[ControlPoint] = []
+    for index, point in enumerate(points):
+        at_end = not closed and index in (0, len(points) - 1)
+        follows = bool(sound) and sound[-1].role == "through"
+        meets_first = index == len(points) - 1 and closed and sound and sound[0].role == "through"
+        if point.role == "through" and (at_end or follows or meets_first):
+            point = replace(point, role="plain")
+        sound.append(point)
+    return tuple(sound)
