@@ -39,12 +39,12 @@ SETTINGS = (
     ),
     Setting(
         "FIELDAPP_IMPORT_MOST_MB",
-        "60",
+        "52",
         "a drawing brought in may be so large, in millions of bytes; a larger one is refused before it is held",
     ),
     Setting(
         "FIELDAPP_IMPORT_MEMORY_MB",
-        "1000",
+        "700",
         "reading a file that somebody sent may take so much memory, in millions of bytes, in a process of its own",
     ),
     Setting("FIELDAPP_IMPORT_SECONDS", "120", "reading such a file may take so many seconds"),
@@ -90,8 +90,8 @@ class FileLimits:
     `memory_bytes` and `seconds` hold for the process that reads it; `hours` is how long an import not kept is held.
     """
 
-    import_bytes: int = 60_000_000
-    memory_bytes: int = 1_000_000_000
+    import_bytes: int = 52_000_000
+    memory_bytes: int = 700_000_000
     seconds: int = 120
     hours: int = 24
     backdrop_bytes: int = 60_000_000

@@ -44,7 +44,10 @@ UNITS = (
     ("kilometre", "kilometres"),
     (UNKNOWN_UNIT, "not known: the pegs find it"),
 )
-ORDERS = (("xy", "x (east), then y (north); longitude first"), ("yx", "y (north), then x (east); latitude first"))
+ORDERS = (
+    ("xy", "x (east), then y (north); longitude first"),
+    ("yx", "y (north), then x (east); latitude first"),
+)
 SYSTEMS = (
     (COURSE, "the course's own coordinates"),
     (LONLAT, "longitude and latitude"),
@@ -91,12 +94,18 @@ def looked_at(
     )
 
 
-def likely_bunker(standing: StandingSite, hole: Hole, placed: PlacedDrawing | None, looked: ImportPreview) -> str:
+def likely_bunker(
+    standing: StandingSite, hole: Hole, placed: PlacedDrawing | None, looked: ImportPreview
+) -> str:
     """Return the bunker of the hole whose middle lies within what is brought in, or near it; "" where none does."""
     if placed is None or looked.made is None or not looked.made.outlines:
         return ""
     used = {outline.shape for outline in looked.made.outlines}
-    places = [_middle(np.array([(at.x, at.y) for at in line.shape.points])) for line in placed.lines if line.shape in used]
+    places = [
+        _middle(np.array([(at.x, at.y) for at in line.shape.points]))
+        for line in placed.lines
+        if line.shape in used
+    ]
     here = [bunker for bunker in standing.bunkers if bunker.bunker.hole == hole.number]
     if not places or not here:
         return ""
@@ -109,7 +118,9 @@ def _middle(xy: FloatArray) -> FloatArray:
     return np.asarray((xy.min(axis=0) + xy.max(axis=0)) / 2)
 
 
-def _questions(standing: StandingSite, drawing: Drawing, asked: ImportAsked, looked: ImportPreview) -> Questions:
+def _questions(
+    standing: StandingSite, drawing: Drawing, asked: ImportAsked, looked: ImportPreview
+) -> Questions:
     reading, guess = looked.reading, looked.guess
     is_published = reading.system not in (COURSE, LONLAT, BY_PEGS)
     system = PUBLISHED if is_published else reading.system
@@ -125,7 +136,9 @@ def _questions(standing: StandingSite, drawing: Drawing, asked: ImportAsked, loo
         orders=choices(ORDERS, reading.order),
         order_why=guess.order_why,
         ties=_ties(standing, asked, reading),
-        spots=tuple((f"{spot.x!r}, {spot.y!r}", spot.name or spot.layer) for spot in drawing.spots[:MOST_SPOTS]),
+        spots=tuple(
+            (f"{spot.x!r}, {spot.y!r}", spot.name or spot.layer) for spot in drawing.spots[:MOST_SPOTS]
+        ),
     )
 
 
@@ -134,7 +147,10 @@ def _ties(standing: StandingSite, asked: ImportAsked, reading: DrawingReading) -
     rows = []
     for number in range(1, min(max(LEAST_TIE_ROWS, filled + 1), MOST_TIES) + 1):
         chosen = asked.typed.get(f"mark-{number}", "")
-        marks = (Choice("", "choose", not chosen), *choices([(one, one) for one in marks_of(standing)], chosen))
+        marks = (
+            Choice("", "choose", not chosen),
+            *choices([(one, one) for one in marks_of(standing)], chosen),
+        )
         rows.append(TieRow(number, asked.typed.get(f"place-{number}", ""), marks))
     return tuple(rows) if reading.system == BY_PEGS else ()
 
@@ -152,7 +168,11 @@ def _layer(at: int, layer: LayerFound, drawing: Drawing, asked: ImportAsked) -> 
         is_clear=use.startswith(CLEAR),
         clearance=asked.typed.get(f"clear-{at}", f"{USUAL_CLEARANCE_M:g}"),
         lines=tuple(
-            LineRow(index, _line_words(index, line.name, line.closed, len(line.points)), index in asked.uses.left_out)
+            LineRow(
+                index,
+                _line_words(index, line.name, line.closed, len(line.points)),
+                index in asked.uses.left_out,
+            )
             for index, line in listed_lines
         ),
     )
@@ -178,7 +198,10 @@ def _outcome(looked: ImportPreview) -> Sequence[str]:
     parts = [outline.part for outline in looked.made.outlines]
     said = []
     if parts:
-        counted = [f"{parts.count(part)} × {part}" if parts.count(part) > 1 else part for part in dict.fromkeys(parts)]
+        counted = [
+            f"{parts.count(part)} × {part}" if parts.count(part) > 1 else part
+            for part in dict.fromkeys(parts)
+        ]
         said.append(
             f"Outlines: {listed(counted)}. They take the place of what the bunker has of "
             f"{'that part' if len(set(parts)) == 1 else 'those parts'}; its other parts stay."

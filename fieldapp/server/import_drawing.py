@@ -14,14 +14,16 @@ from fieldapp.server.plan_sheet import FloatArray, Sheet, fit_sheet, scale_bar, 
 from fieldapp.workflow.drawing_placing import PlacedDrawing, PlacedLine
 from fieldapp.workflow.drawing_uses import LEAVE_OUT, Uses
 
-OVERVIEW_PX, CLOSE_UP_PX, MOST_HEIGHT_PX = 340.0, 620.0, 560.0
-CLOSE_MARGIN_PX = 40.0
+OVERVIEW_PX, CLOSE_UP_PX, MOST_HEIGHT_PX = 340.0, 380.0, 560.0
+CLOSE_MARGIN_PX = 36.0
 MOST_DRAWN = 300
 NEAR_M = 400.0
 TRACE_ON_PAPER_PX = 0.3
 
 
-def overview(ground: HoleOnGround, placed: PlacedDrawing, uses: Uses) -> tuple[HoleDrawing, tuple[BroughtLine, ...]]:
+def overview(
+    ground: HoleOnGround, placed: PlacedDrawing, uses: Uses
+) -> tuple[HoleDrawing, tuple[BroughtLine, ...]]:
     """Draw the hole with what lies near it of a drawing."""
     near = _near(placed, uses)
     reach = np.concatenate([ground.reach(), *(_places(line) for line in near)])

@@ -49,7 +49,9 @@ def keep(request: Request, site_id: str, form: Form) -> Response:
         return desk.page(UNFIT)
     number = form.get("draft", "0")
     wanted = TakenFor(
-        desk.asked.bunker_id, desk.asked.bunker_name, int(number) if number.isdecimal() and len(number) < 9 else 0
+        desk.asked.bunker_id,
+        desk.asked.bunker_name,
+        int(number) if number.isdecimal() and len(number) < 9 else 0,
     )
     try:
         kept = taken(request, site_id, desk.hole, desk.looked, wanted)
@@ -89,7 +91,9 @@ class _Desk:
         if "system" in self._query:
             return asked
         uses = Uses({layer.name: layer.use for layer in layers}, {})
-        return replace(asked, uses=uses, bunker_id="" if self._query.get("bunker", NEW) == NEW else asked.bunker_id)
+        return replace(
+            asked, uses=uses, bunker_id="" if self._query.get("bunker", NEW) == NEW else asked.bunker_id
+        )
 
     def page(self, status: int = 200) -> Response:
         """Draw the page."""
@@ -124,16 +128,23 @@ class _Desk:
         if "system" not in self._query and not bunker:
             bunker = likely_bunker(self.standing, self.hole, self.looked.placed, self.looked)
         number = draft_now(self._request.app.state.store, self.standing, bunker)[0] if bunker else 0
-        looked = replace(self.looked, faults=(self.fault, *self.looked.faults) if self.fault else self.looked.faults)
+        looked = replace(
+            self.looked, faults=(self.fault, *self.looked.faults) if self.fault else self.looked.faults
+        )
         return looked_at(self.standing, self.hole, self._drawing, self.asked, looked, bunker, number)
 
 
 def _progress(state: ImportState) -> str:
     size = f"{state.size / 1e6:,.1f} MB"
-    return f"Reading {size}, since {state.seconds:.0f} s." if state.state == "reading" else "The file is still coming."
+    return (
+        f"Reading {size}, since {state.seconds:.0f} s."
+        if state.state == "reading"
+        else "The file is still coming."
+    )
 
 
 def _done_words(done: str) -> str:
     if not (done.isdecimal() and len(done) < 5 and int(done)):
         return ""
-    return f"Kept: {'1 thing' if int(done) == 1 else f'{int(done)} things'} to keep clear of, in a new version of the site."
+    things = "1 thing" if int(done) == 1 else f"{int(done)} things"
+    return f"Kept: {things} to keep clear of, in a new version of the site."

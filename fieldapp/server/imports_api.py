@@ -22,9 +22,7 @@ from fieldapp.workflow.importing import ImportPreview, preview
 from fieldapp.workflow.imports import Imports
 from fieldapp.workflow.sites import StandingSite, standing_site
 
-TOO_LARGE = (
-    "The file is larger than {largest:,} bytes; keep only the layers and the hole that are needed, and send that."
-)
+TOO_LARGE = "The file is larger than {largest:,} bytes; keep only the layers and the hole that are needed."
 NO_MATCH = 'Say in If-Match which save of the bunker\'s draft was looked at, such as "3", or "0" for none.'
 SAVE_NUMBER = re.compile(r'(?:W/)?"?(\d{1,9})"?')
 

@@ -89,21 +89,21 @@ def _save(
     number = kept.number if kept else 0
     if kept is not None and number != wanted.draft_number:
         raise ConflictError(
-            f"{kept.person or 'Somebody'} saved the draft of bunker '{wanted.bunker_id}' meanwhile (save {number}); look "
-            "at it, then keep the import once more."
+            f"{kept.person or 'Somebody'} saved the draft of bunker '{wanted.bunker_id}' meanwhile (save {number}); "
+            "look at it, then keep the import once more."
         )
     bunker = _bunker_now(standing, wanted.bunker_id, kept) or _new_bunker(hole, wanted)
     if bunker.hole != hole.number:
-        raise InputError(f"Bunker '{bunker.id}' is on hole {bunker.hole}, not on hole {hole.number}; choose another.")
+        raise InputError(
+            f"Bunker '{bunker.id}' is on hole {bunker.hole}, not on hole {hole.number}; choose another."
+        )
     drawn = replace(bunker, revision="", place=None, outlines=in_place_of(bunker.outlines, outlines))
     stands = next((one for one in standing.site.bunkers if one.id == bunker.id), None)
     draft = Draft(drawn, stands.revision if stands else None, standing.sequence if stands else None)
     document = draft_document(draft)
     read_draft(document)
     text = json.dumps(document, ensure_ascii=False)
-    add_draft(
-        transaction, KeptDraft(standing.site.id, bunker.id, number + 1, "open", text, person, at)
-    )
+    add_draft(transaction, KeptDraft(standing.site.id, bunker.id, number + 1, "open", text, person, at))
     return number + 1
 
 
@@ -142,8 +142,8 @@ def _new_bunker(hole: Hole, wanted: TakenFor) -> Bunker:
         raise InputError(NO_BUNKER)
     if not BUNKER_ID.fullmatch(wanted.bunker_id):
         raise InputError(
-            f"'{wanted.bunker_id[:60]}' cannot be the id of a bunker: use up to 48 letters, figures and hyphens, such as "
-            f"{hole.number}-left."
+            f"'{wanted.bunker_id[:60]}' cannot be the id of a bunker: use up to 48 letters, figures and hyphens, such "
+            f"as {hole.number}-left."
         )
     return Bunker(wanted.bunker_id, hole.number, wanted.name or wanted.bunker_id, "", ())
 
@@ -152,6 +152,8 @@ def _keep_clear(
     transaction: Transaction, standing: StandingSite, made: Made, person: str, at: datetime
 ) -> None:
     site: Site = replace(standing.site, keep_clear=(*standing.site.keep_clear, *made.things))
-    text = checked_text(site, "These things to keep clear of cannot be kept", "correct the drawing and send it again")
+    text = checked_text(
+        site, "These things to keep clear of cannot be kept", "correct the drawing and send it again"
+    )
     told = f"things to keep clear of, brought in by {person}"
     add_version(transaction, site.id, hashlib.sha256(text.encode()).hexdigest(), text, at, told)
