@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-import shapely
+from numpy.typing import NDArray
 
 from fieldapp.model import ControlPoint
 
-FIRST_STEP_M = 0.001
+Stretch = tuple[float, int, int, int]
 
 
 @dataclass(frozen=True)
@@ -23,44 +24,42 @@ class Thinned:
 
 
 def thinned(points: Sequence[ControlPoint], most: int, closed: bool) -> Thinned:
-    """Leave out plain points until at most `most` are left, the least telling ones first.
+    """Keep at most `most` points, each time the one that lies farthest from the line through those kept so far.
 
-    Points with a role stay, and so do their neighbours: they carry arcs and corners. What is left out is found by
-    Douglas and Peucker's method with a distance that doubles from 1 mm (shapely's `simplify`). A line that cannot be
-    thinned so far comes back as far as it could be.
+    That is Douglas and Peucker's division of a line, farthest stretch first. Points with a role stay, and so do their
+    neighbours, since they carry arcs and corners, even where those are more.
     """
     if len(points) <= most:
         return Thinned(tuple(points), 0.0)
-    held = _held(points, closed)
-    within_m = FIRST_STEP_M
-    kept = _simplified(points, held, within_m)
-    while len(kept) > max(most, int(held.sum())) and within_m < 1_000.0:
-        within_m *= 2
-        kept = _simplified(points, held, within_m)
-    return Thinned(tuple(points[at] for at in kept), within_m)
+    xy = np.array([(point.x, point.y) for point in points])
+    kept = _held(points, closed)
+    stretches = [_stretch(xy, start, end) for start, end in pairwise(sorted(kept))]
+    heapq.heapify(stretches)
+    while len(kept) < most and stretches[0][0] < 0.0:
+        _, start, end, farthest = heapq.heappop(stretches)
+        kept.add(farthest)
+        for part in ((start, farthest), (farthest, end)):
+            heapq.heappush(stretches, _stretch(xy, *part))
+    return Thinned(tuple(points[at] for at in sorted(kept)), -stretches[0][0])
 
 
-def _held(points: Sequence[ControlPoint], closed: bool) -> np.ndarray:
-    """Tell `(N,)` which points stay whatever happens: the ends, points with a role, and their neighbours."""
-    told = np.array([point.role != "plain" for point in points])
-    held = told | np.roll(told, 1) | np.roll(told, -1)
-    held[[0, -1]] = True
-    if closed:
-        held[len(points) // 2] = True
-    return np.asarray(held)
+def _held(points: Sequence[ControlPoint], closed: bool) -> set[int]:
+    """Return which points stay whatever happens: the ends, points with a role, and their neighbours."""
+    last = len(points) - 1
+    held = {0, last, *([len(points) // 2] if closed else [])}
+    for at, point in enumerate(points):
+        if point.role != "plain":
+            held |= {max(at - 1, 0), at, min(at + 1, last)}
+    return held
 
 
-def _simplified(points: Sequence[ControlPoint], held: np.ndarray, within_m: float) -> list[int]:
-    """Return the indices of the points that stay, simplifying each stretch between two that are held."""
-    kept: list[int] = []
-    stays = np.flatnonzero(held)
-    for start, end in pairwise(stays):
-        kept.append(int(start))
-        if end - start < 2:
-            continue
-        stretch = [(points[at].x, points[at].y) for at in range(start, end + 1)]
-        left = shapely.get_coordinates(shapely.simplify(shapely.LineString(stretch), within_m, False))
-        places = {place: start + at for at, place in reversed(list(enumerate(stretch)))}
-        kept += [int(places[x, y]) for x, y in left[1:-1]]
-    kept.append(int(stays[-1]))
-    return sorted(set(kept))
+def _stretch(xy: NDArray[np.float64], start: int, end: int) -> Stretch:
+    """Return the point between two that lies farthest from the line between them: minus how far, ends, which."""
+    if end - start < 2:
+        return 0.0, start, end, start
+    between, along = xy[start + 1 : end] - xy[start], xy[end] - xy[start]
+    length2 = float(along @ along)
+    share = np.clip(between @ along / length2, 0.0, 1.0) if length2 > 0.0 else np.zeros(len(between))
+    away = np.hypot(*(between - share[:, np.newaxis] * along).T)
+    farthest = int(np.argmax(away))
+    return -float(away[farthest]), start, end, start + 1 + farthest

@@ -22,7 +22,7 @@ from fieldapp.workflow.sites import StandingSite
 Floats = NDArray[np.float64]
 LEAST_APART_M = 5.0
 MOST_TIES = 8
-FAR_M = 2_000.0
+FAR_M = 1_000.0
 """A drawing that comes no nearer to its hole than this is not taken: it was read wrongly."""
 ACCEPTED_STEP_M = 5.0
 """A published system is taken though the best step between datums needs a file that is not here, if it is told."""

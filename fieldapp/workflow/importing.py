@@ -73,7 +73,7 @@ def preview(
         return ImportPreview(reading, guess, layers, None, None, (), (str(fault),))
     if placed.away_m > FAR_M:
         far = (
-            f"Read so, the drawing lies {placed.away_m / 1000:,.0f} km from hole {hole.number}: choose another unit, "
+            f"Read so, the drawing lies {placed.away_m / 1000:,.1f} km from hole {hole.number}: choose another unit, "
             "order or system, or fit it by pegs."
         )
         return ImportPreview(reading, guess, layers, None, None, placed.told, (far,))
