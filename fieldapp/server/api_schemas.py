@@ -5,6 +5,7 @@ from __future__ import annotations
 from fieldapp.formats import bundle, records
 from fieldapp.model.visitor import ROLES
 from fieldapp.server import offline
+from fieldapp.server.draft_schemas import DRAFT_SCHEMAS
 from fieldapp.server.record_schemas import (
     ID,
     MOMENT,
@@ -159,4 +160,5 @@ SCHEMAS: dict[str, Schema] = {
     "RecordsSince": object_(
         {"sequence": {"type": "integer"}, "marks": list_(ref("StandingMark")), "undone": list_(text_())}
     ),
+    **DRAFT_SCHEMAS,
 }
