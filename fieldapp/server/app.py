@@ -16,6 +16,7 @@ from fieldapp.server import (
     capture_pages,
     compare_pages,
     description,
+    drawing_out,
     enter_pages,
     enter_pasted,
     hand_in,
@@ -71,6 +72,7 @@ PARTS = (
     peg_plan_pages,
     tie_pages,
     baseline_pages,
+    drawing_out,
     trust_pages,
 )
 
