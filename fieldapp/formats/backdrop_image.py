@@ -85,10 +85,11 @@ def _drawn(
 
 
 def _on_white(picture: Image.Image) -> Image.Image:
-    """Return a picture of the same colours, and white where it shows through."""
-    if not picture.has_transparency_data:
-        return picture.convert("RGB")
+    """Return a new picture of the same colours, and white where it shows through."""
     plain = Image.new("RGB", picture.size, "white")
-    seen = picture.convert("RGBA")
-    plain.paste(seen, mask=seen)
+    if picture.has_transparency_data:
+        seen = picture.convert("RGBA")
+        plain.paste(seen, mask=seen)
+    else:
+        plain.paste(picture.convert("RGB"))
     return plain

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Literal, cast
 
 from fieldapp.errors import FormatError
+from fieldapp.formats.csv_lines import csv_line, safe_text
 from fieldapp.formats.drawing import Drawing, DrawingLimits
 from fieldapp.formats.drawing_columns import (
     COURSE_WORDS,
@@ -19,6 +20,7 @@ from fieldapp.formats.drawing_columns import (
     separator_of,
 )
 from fieldapp.formats.drawing_found import ROLES, Found
+from fieldapp.formats.drawing_out import DrawingOut
 from fieldapp.formats.drawing_system import system_of_numbers
 from fieldapp.formats.drawing_text import text_of
 from fieldapp.model import ControlPoint
@@ -98,3 +100,23 @@ def _add(found: Found, points: list[Point], columns: Columns) -> None:
             "smooth" if columns.cell(row, "curve").lower() == "smooth" else "straight"
         )
         found.add_line(layer, name, [one[2] for one in members], closed, curve)
+
+
+def csv_of(drawing: DrawingOut) -> Iterator[str]:
+    """Write a drawing as CSV, line by line: what is told of it after '#', then a row for each point."""
+    names = ("x", "y") if drawing.coordinates == "course" else ("lon", "lat")
+    for words in drawing.told:
+        yield f"# {' '.join(words.split())}\n"
+    yield csv_line(["layer", "name", "point", *names, "role", "curve", "closed", "note"])
+    for line in drawing.lines:
+        shape = line.shape
+        ends = shape.curve, "yes" if shape.closed else "no", safe_text(line.words)
+        for number, at in enumerate(shape.points, 1):
+            places = drawing.written(at.x), drawing.written(at.y)
+            yield csv_line(
+                [safe_text(line.layer), safe_text(line.name), str(number), *places, at.role, *ends]
+            )
+    for spot in drawing.spots:
+        places = drawing.written(spot.x), drawing.written(spot.y)
+        words = safe_text(spot.words)
+        yield csv_line([safe_text(spot.layer), safe_text(spot.name), "1", *places, "spot", "", "", words])

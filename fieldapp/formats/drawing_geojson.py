@@ -9,6 +9,7 @@ from typing import Any, cast
 from fieldapp.errors import FormatError
 from fieldapp.formats.drawing import Drawing, DrawingLimits
 from fieldapp.formats.drawing_found import ROLES, Found
+from fieldapp.formats.drawing_out import DrawingOut, LineOut, SpotOut
 from fieldapp.formats.drawing_system import named_system, system_of_numbers
 from fieldapp.formats.drawing_text import text_of
 from fieldapp.model import ControlPoint
@@ -160,3 +161,45 @@ def _system(document: dict[str, Any], found: Found) -> tuple[str | None, float |
     if system == "lonlat":
         reason += " GeoJSON wants just that (RFC 7946)."
     return system, None, reason
+
+
+def geojson_of(drawing: DrawingOut) -> str:
+    """Write a drawing as GeoJSON; in longitude and latitude it is as RFC 7946 has it, areas anticlockwise.
+
+    A feature's foreign member holds the points that its line is drawn through.
+    """
+    features = [*(_line_feature(drawing, line) for line in drawing.lines), *_spot_features(drawing)]
+    document = {
+        "type": "FeatureCollection",
+        "name": drawing.title,
+        MEMBER: {"coordinates": drawing.coordinates, **dict(drawing.facts), "notes": list(drawing.notes)},
+        "features": features,
+    }
+    return json.dumps(document, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _line_feature(drawing: DrawingOut, line: LineOut) -> dict[str, Any]:
+    shape = line.shape
+    places = [[drawing.rounded(x), drawing.rounded(y)] for x, y in line.trace]
+    if shape.closed:
+        places[-1] = places[0]
+    geometry = {"type": "LineString", "coordinates": places}
+    if shape.closed:
+        geometry = {"type": "Polygon", "coordinates": [places[::-1]]}
+    points = [
+        [drawing.rounded(at.x), drawing.rounded(at.y), *([] if at.role == "plain" else [at.role])]
+        for at in shape.points
+    ]
+    own = {"curve": shape.curve, "closed": shape.closed, "points": points}
+    return {"type": "Feature", "properties": _properties(line), "geometry": geometry, MEMBER: own}
+
+
+def _spot_features(drawing: DrawingOut) -> Iterator[dict[str, Any]]:
+    for spot in drawing.spots:
+        geometry = {"type": "Point", "coordinates": [drawing.rounded(spot.x), drawing.rounded(spot.y)]}
+        yield {"type": "Feature", "properties": _properties(spot), "geometry": geometry}
+
+
+def _properties(thing: LineOut | SpotOut) -> dict[str, str]:
+    told = {"layer": thing.layer, "name": thing.name}
+    return {**told, "note": thing.words} if thing.words else told

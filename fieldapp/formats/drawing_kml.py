@@ -5,12 +5,14 @@ OGC 12-007r2, KML 2.3: a coordinate is longitude, latitude and altitude with com
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
 from xml.etree.ElementTree import Element
 
 from fieldapp.errors import FormatError
 from fieldapp.formats.drawing import Drawing, DrawingLimits
 from fieldapp.formats.drawing_found import NOT_A_PLACE, Found
-from fieldapp.formats.drawing_xml import children, tag, text_in, xml_root
+from fieldapp.formats.drawing_out import DrawingOut, LineOut, SpotOut
+from fieldapp.formats.drawing_xml import children, tag, text_in, xml_root, xml_text
 from fieldapp.formats.drawing_zip import unpacked
 from fieldapp.model import ControlPoint
 
@@ -85,3 +87,37 @@ class _Reader:
                 self._told_heights = True
                 self._found.remarks.append("Heights (altitudes) of a KML are not taken.")
         return places
+
+
+def kml_of(drawing: DrawingOut) -> Iterator[str]:
+    """Write a drawing in longitude and latitude as KML, piece by piece: a folder for each layer."""
+    yield '<?xml version="1.0" encoding="UTF-8"?>\n<kml xmlns="http://www.opengis.net/kml/2.2"><Document>\n'
+    yield f"<name>{xml_text(drawing.title)}</name><description>{xml_text('; '.join(drawing.told))}</description>\n"
+    yield '<Style id="line"><LineStyle><width>2</width></LineStyle><PolyStyle><fill>0</fill></PolyStyle></Style>\n'
+    things: list[LineOut | SpotOut] = [*drawing.lines, *drawing.spots]
+    for layer in dict.fromkeys(thing.layer for thing in things):
+        yield f"<Folder><name>{xml_text(layer)}</name>\n"
+        for thing in things:
+            if thing.layer == layer:
+                yield from _placemark(drawing, thing)
+        yield "</Folder>\n"
+    yield "</Document></kml>\n"
+
+
+def _placemark(drawing: DrawingOut, thing: LineOut | SpotOut) -> Iterator[str]:
+    words = f"<description>{xml_text(thing.words)}</description>" if thing.words else ""
+    yield f"<Placemark><name>{xml_text(thing.name)}</name>{words}<styleUrl>#line</styleUrl>"
+    if isinstance(thing, SpotOut):
+        yield f"<Point>{_coordinates(drawing, [(thing.x, thing.y)])}</Point>"
+    elif thing.shape.closed:
+        ring = [*thing.trace[:-1].tolist(), thing.trace[0].tolist()][::-1]
+        yield "<Polygon><outerBoundaryIs><LinearRing>"
+        yield f"{_coordinates(drawing, ring)}</LinearRing></outerBoundaryIs></Polygon>"
+    else:
+        yield f"<LineString>{_coordinates(drawing, thing.trace.tolist())}</LineString>"
+    yield "</Placemark>\n"
+
+
+def _coordinates(drawing: DrawingOut, places: Iterable[Sequence[float]]) -> str:
+    words = " ".join(f"{drawing.written(x)},{drawing.written(y)}" for x, y in places)
+    return f"<coordinates>{words}</coordinates>"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import io
 import logging
-from collections.abc import Iterator
+import zipfile
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from pathlib import PurePosixPath
 from typing import Any
@@ -12,6 +13,7 @@ from typing import Any
 from fieldapp.errors import FormatError
 from fieldapp.formats.drawing import Drawing, DrawingLimits
 from fieldapp.formats.drawing_found import Found, clean, plain
+from fieldapp.formats.drawing_out import DrawingOut, LineOut, SpotOut
 from fieldapp.formats.drawing_system import named_system, system_of_numbers
 from fieldapp.formats.drawing_zip import unpacked
 
@@ -22,6 +24,8 @@ POINTS, MULTIPOINTS = (1, 11, 21), (8, 18, 28)
 LINES, AREAS = (3, 13, 23), (5, 15, 25)
 COURSE_FIELD, COURSE = "coords", "course m"
 """A field that holds this word says that the coordinates are course metres."""
+TOLD_OF_ALL = ("site", "bunker", "revision", "units")
+LONGEST_VALUE = 240
 logging.getLogger("shapefile").setLevel(logging.CRITICAL)
 Values = dict[str, Any]
 
@@ -113,3 +117,53 @@ def _system(found: Found, files: dict[str, bytes], of_course: bool) -> tuple[str
         found.reasons.append("It has .prj files of different systems." if texts else "It has no .prj file.")
     found.reasons.append(reason)
     return system, unit_m
+
+
+def shapefile_of(drawing: DrawingOut, name: str) -> bytes:
+    """Write a drawing as a zip of shapefiles: areas, lines and spots, and what is told of it as a text.
+
+    Areas run clockwise and the fixed part of a header is big endian, its rest little endian (ESRI Shapefile Technical
+    Description, 1998).
+    """
+    areas = [line for line in drawing.lines if line.shape.closed]
+    lines = [line for line in drawing.lines if not line.shape.closed]
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("read-me.txt", "\r\n".join(drawing.told) + "\r\n")
+        for kind, what in (("areas", areas), ("lines", lines), ("spots", drawing.spots)):
+            for ending, inner in _layer_of(drawing, kind, what).items() if what else ():
+                archive.writestr(f"{name}-{kind}.{ending}", inner)
+    return packed.getvalue()
+
+
+def _layer_of(drawing: DrawingOut, kind: str, things: Sequence[LineOut | SpotOut]) -> dict[str, bytes]:
+    import shapefile
+
+    files = {ending: io.BytesIO() for ending in ("shp", "shx", "dbf")}
+    of_all = [(name[:10], value) for name, value in drawing.facts if name in TOLD_OF_ALL]
+    types = {"areas": shapefile.POLYGON, "lines": shapefile.POLYLINE, "spots": shapefile.POINT}
+    with shapefile.Writer(**files, shapeType=types[kind], encoding="utf-8") as writer:
+        for field in ("layer", "name", COURSE_FIELD, *(name for name, _ in of_all), "note"):
+            writer.field(field, "C", size=LONGEST_VALUE)
+        for thing in things:
+            _write_shape(writer, kind, thing)
+            coordinates = COURSE if drawing.coordinates == "course" else "lon lat"
+            values = thing.layer, thing.name, coordinates, *(value for _, value in of_all), thing.words
+            writer.record(*(_fitting(value) for value in values))
+    inner = {ending: file.getvalue() for ending, file in files.items()}
+    inner["cpg"] = b"UTF-8"
+    return {**inner, "prj": drawing.system.encode()} if drawing.system else inner
+
+
+def _write_shape(writer: Any, kind: str, thing: LineOut | SpotOut) -> None:
+    if isinstance(thing, SpotOut):
+        writer.point(thing.x, thing.y)
+    elif kind == "areas":
+        writer.poly([[*thing.trace[:-1].tolist(), thing.trace[0].tolist()]])
+    else:
+        writer.line([thing.trace.tolist()])
+
+
+def _fitting(text: str) -> str:
+    """Return as much of a text as a field holds, in whole letters."""
+    return text.encode()[:LONGEST_VALUE].decode("utf-8", "ignore")

@@ -61,3 +61,9 @@ def children(element: Element, name: str) -> Iterator[Element]:
 def text_in(element: Element, name: str) -> str:
     """Return the text of the first child of a name; empty where there is none."""
     return next((child.text or "" for child in children(element, name)), "").strip()
+
+
+def xml_text(text: str) -> str:
+    """Return text as it stands between tags; what XML has no letter for becomes a blank."""
+    sound = "".join(letter if letter.isprintable() else " " for letter in text)
+    return sound.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")

@@ -61,3 +61,11 @@ def _told(crs: CRS, code: str | None) -> KnownSystem | None:
 def _code_of(crs: CRS) -> str | None:
     number = crs.to_epsg(min_confidence=LEAST_LIKENESS)
     return None if number is None else f"EPSG:{number}"
+
+
+def system_text(code: str) -> str:
+    """Return the text of a .prj file for an EPSG code, in the form that every program reads (ESRI's); empty if none."""
+    try:
+        return str(CRS.from_user_input(code).to_wkt("WKT1_ESRI"))
+    except CRSError:
+        return ""

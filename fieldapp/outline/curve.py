@@ -254,13 +254,30 @@ def _drawn(points: tuple[ControlPoint, ...], shape: DrawnShape) -> Curve:
     breaks = [index for index in range(len(points)) if _breaks(points, index, shape.curve)]
     if shape.closed and not breaks and shape.curve == "smooth":
         return Curve(smooth_pieces(_xy(points), closed=True), closed=True)
-    if shape.closed:
+    runs = _runs(points, breaks, shape.closed)
+    corners = [point.role == "corner" for run in runs for point in run[:-1] if point.role != "through"]
+    return Curve(join([_part(run, shape.curve) for run in runs]), shape.closed, corners)
+
+
+def drawn_runs(shape: DrawnShape) -> list[tuple[ControlPoint, ...]]:
+    """Return the points of what is drawn between two breaks, one after the other: an arc, a straight or a smooth run.
+
+    A closed outline begins at a break where it has one, and its last run ends where the first begins. Raises
+    OutlineError.
+    """
+    points = checked_points(shape)
+    breaks = [index for index in range(len(points)) if _breaks(points, index, shape.curve)]
+    return _runs(points, breaks, shape.closed)
+
+
+def _runs(
+    points: tuple[ControlPoint, ...], breaks: list[int], closed: bool
+) -> list[tuple[ControlPoint, ...]]:
+    if closed:
         first = breaks[0] if breaks else 0
         points = (*points[first:], *points[: first + 1])
         breaks = [index - first for index in breaks]
-    runs = [points[a : b + 1] for a, b in pairwise(sorted({0, *breaks, len(points) - 1}))]
-    corners = [point.role == "corner" for run in runs for point in run[:-1] if point.role != "through"]
-    return Curve(join([_part(run, shape.curve) for run in runs]), shape.closed, corners)
+    return [points[a : b + 1] for a, b in pairwise(sorted({0, *breaks, len(points) - 1}))]
 
 
 def _breaks(points: tuple[ControlPoint, ...], index: int, curve: str) -> bool:

@@ -44,6 +44,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/ties.csv", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/baseline", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/baseline.csv", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/drawing.{kind}", "look"),
     ("GET", "/field/{site_id}", "look"),
     ("GET", "/field/{site_id}/qr.svg", "look"),
     # what pages and programs ask for

@@ -49,6 +49,7 @@ class ImportAsked:
     uses: Uses
     bunker_id: str = ""
     bunker_name: str = ""
+    person: str = ""
     typed: Mapping[str, str] = field(default_factory=dict)
     faults: tuple[str, ...] = ()
 
@@ -100,6 +101,7 @@ def read_import_asked(document: object) -> tuple[int, ImportAsked]:
         uses,
         read_text(bunker, "id") if "id" in bunker else "",
         read_text(bunker, "name") if "name" in bunker else "",
+        read_text(document, "person") if "person" in document else "",
     )
 
 
@@ -126,6 +128,7 @@ def read_import_form(form: Mapping[str, str], layers: Sequence[str]) -> ImportAs
         Uses(uses, clearances, left_out),
         form.get("bunker-id", "").strip() if form.get("bunker", "new") == "new" else form["bunker"],
         form.get("bunker-name", "").strip(),
+        form.get("person", "").strip(),
         form,
         tuple(faults),
     )

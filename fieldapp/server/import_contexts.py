@@ -121,4 +121,6 @@ class ImportPage:
     most_mb: int
     done: str
     board_url: str
+    asks_name: bool
+    person: str
     looked: LookedAt | None

@@ -20,8 +20,9 @@ from fieldapp.server.import_building import NEW, likely_bunker, looked_at
 from fieldapp.server.import_contexts import ImportPage, LookedAt
 from fieldapp.server.imports_api import look_at, taken
 from fieldapp.server.pages import page_answer
+from fieldapp.workflow.drafting import Basis
 from fieldapp.workflow.drawing_uses import Uses
-from fieldapp.workflow.import_taking import TakenFor, draft_now
+from fieldapp.workflow.import_taking import TakenFor, newest_save
 from fieldapp.workflow.importing import ImportPreview, layers_of
 from fieldapp.workflow.imports import Imports, ImportState
 from fieldapp.workflow.sites import StandingSite, standing_site
@@ -47,14 +48,10 @@ def keep(request: Request, site_id: str, form: Form) -> Response:
         return desk.page()
     if desk.asked.faults:
         return desk.page(UNFIT)
-    number = form.get("draft", "0")
-    wanted = TakenFor(
-        desk.asked.bunker_id,
-        desk.asked.bunker_name,
-        int(number) if number.isdecimal() and len(number) < 9 else 0,
-    )
+    basis = Basis(frozenset({form.get("draft", "0")}))
+    wanted = TakenFor(desk.asked.bunker_id, desk.asked.bunker_name, basis)
     try:
-        kept = taken(request, site_id, desk.hole, desk.looked, wanted)
+        kept = taken(request, site_id, desk.hole, desk.looked, wanted, desk.asked.person)
     except (InputError, ConflictError) as fault:
         desk.fault = str(fault)
         return desk.page(HELD_UP if isinstance(fault, ConflictError) else UNFIT)
@@ -115,6 +112,8 @@ class _Desk:
             most_mb=self._request.app.state.settings.files.import_bytes // 1_000_000,
             done=_done_words(self._query.get("done", "")),
             board_url=self.board_url,
+            asks_name=self._request.state.visitor.is_crew,
+            person=self._query.get("person", ""),
             looked=self._looked_at(),
         )
         answer = page_answer(self._request, "import.html", page)
@@ -127,7 +126,7 @@ class _Desk:
         bunker = self.asked.bunker_id
         if "system" not in self._query and not bunker:
             bunker = likely_bunker(self.standing, self.hole, self.looked.placed, self.looked)
-        number = draft_now(self._request.app.state.store, self.standing, bunker)[0] if bunker else 0
+        number = newest_save(self._request.app.state.store, self.standing.site.id, bunker) if bunker else 0
         looked = replace(
             self.looked, faults=(self.fault, *self.looked.faults) if self.fault else self.looked.faults
         )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
@@ -15,7 +14,10 @@ from fieldapp.model import Hole
 from fieldapp.server.import_asking import ImportAsked, read_import_asked
 from fieldapp.server.import_document import found_document, preview_document, state_document
 from fieldapp.server.json_body import json_body
+from fieldapp.server.preconditions import basis_of
 from fieldapp.server.sent_file import write_body
+from fieldapp.server.signing import signed_by
+from fieldapp.workflow.drafting import Basis
 from fieldapp.workflow.drawing_uses import Uses
 from fieldapp.workflow.import_taking import Taken, TakenFor, take
 from fieldapp.workflow.importing import ImportPreview, preview
@@ -23,8 +25,7 @@ from fieldapp.workflow.imports import Imports
 from fieldapp.workflow.sites import StandingSite, standing_site
 
 TOO_LARGE = "The file is larger than {largest:,} bytes; keep only the layers and the hole that are needed."
-NO_MATCH = 'Say in If-Match which save of the bunker\'s draft was looked at, such as "3", or "0" for none.'
-SAVE_NUMBER = re.compile(r'(?:W/)?"?(\d{1,9})"?')
+NO_NAME = "Type your name: what is kept says who kept it."
 
 router = APIRouter(prefix="/api/sites/{site_id}/imports", include_in_schema=False)
 Asked = Annotated[object, Depends(json_body)]
@@ -65,18 +66,20 @@ def look(request: Request, site_id: str, import_id: str, asked: Asked) -> dict[s
 def keep(request: Request, site_id: str, import_id: str, asked: Asked) -> dict[str, Any]:
     """Keep what an import comes to, as a save of a bunker's draft and as things to keep clear of."""
     hole, looked, what = _looked(request, site_id, import_id, asked)
-    number = SAVE_NUMBER.fullmatch(request.headers.get("if-match", "").strip())
-    if number is None and looked.made is not None and looked.made.outlines:
-        raise InputError(NO_MATCH)
-    wanted = TakenFor(what.bunker_id, what.bunker_name, int(number[1]) if number else 0)
-    return vars(taken(request, site_id, hole, looked, wanted))
+    has_outlines = looked.made is not None and looked.made.outlines
+    wanted = TakenFor(what.bunker_id, what.bunker_name, basis_of(request) if has_outlines else Basis())
+    return vars(taken(request, site_id, hole, looked, wanted, what.person))
 
 
-def taken(request: Request, site_id: str, hole: Hole, looked: ImportPreview, wanted: TakenFor) -> Taken:
-    """Keep what was looked at; raises InputError, ConflictError, StoreError."""
+def taken(
+    request: Request, site_id: str, hole: Hole, looked: ImportPreview, wanted: TakenFor, typed: str
+) -> Taken:
+    """Keep what was looked at; `typed` is the name of a crew's member. Raises InputError, ConflictError, StoreError."""
     if looked.made is None:
         raise InputError(looked.faults[0])
-    person = request.state.visitor.name
+    person = signed_by(request.state.visitor, typed)
+    if not person:
+        raise InputError(NO_NAME)
     return take(request.app.state.store, site_id, hole, looked.made, wanted, person, datetime.now(UTC))
 
 

@@ -4,38 +4,35 @@ from __future__ import annotations
 
 import hashlib
 import json
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from fieldapp.errors import ConflictError, InputError
+from fieldapp.errors import InputError, StaleError
 from fieldapp.formats.draft import draft_document, read_draft
-from fieldapp.model import Bunker, Hole, Outline, Site
+from fieldapp.formats.site_table import ID_REMEDY, is_id
+from fieldapp.model import Bunker, Hole, Outline
 from fieldapp.model.draft import Draft
-from fieldapp.outline.as_drawn import as_drawn
 from fieldapp.store.drafts import KeptDraft, add_draft, newest_draft
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.sites import add_version
+from fieldapp.workflow.draft_origin import origin_of
+from fieldapp.workflow.drafting import Basis
 from fieldapp.workflow.drawing_uses import Made
 from fieldapp.workflow.issuing import checked_text
 from fieldapp.workflow.sites import StandingSite, standing_in
 
-BUNKER_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,47}")
 NOTHING = "Nothing is chosen to be kept: say of one layer at least what it becomes."
 NO_BUNKER = "Say which bunker the outlines are of, or give a new one an id and a name."
 
 
 @dataclass(frozen=True)
 class TakenFor:
-    """The bunker that the outlines of an import are of; `name` is for a new one.
-
-    `draft_number` is the save of its draft that was looked at, 0 for none.
-    """
+    """The bunker that outlines are of; `name` is for a new one, `basis` the save of its draft that was looked at."""
 
     bunker_id: str
     name: str
-    draft_number: int
+    basis: Basis
 
 
 @dataclass(frozen=True)
@@ -47,11 +44,11 @@ class Taken:
     things: int
 
 
-def draft_now(store: Store, standing: StandingSite, bunker_id: str) -> tuple[int, Bunker | None]:
-    """Return the number of a bunker's newest save (0: none) and the bunker as it is drawn now; raises StoreError."""
+def newest_save(store: Store, site_id: str, bunker_id: str) -> int:
+    """Return the number of a bunker's newest save, 0 where there is none; raises StoreError."""
     with store.reading() as transaction:
-        kept = newest_draft(transaction, standing.site.id, bunker_id)
-    return (kept.number if kept else 0), _bunker_now(standing, bunker_id, kept)
+        kept = newest_draft(transaction, site_id, bunker_id)
+    return kept.number if kept else 0
 
 
 def take(
@@ -59,8 +56,8 @@ def take(
 ) -> Taken:
     """Keep what an import comes to, all of it or nothing; on disk once this returns.
 
-    The outlines stand in the place of those of the same parts, other parts stay. Raises InputError, ConflictError where
-    somebody saved the draft meanwhile, and where the site cannot have the things to keep clear of; StoreError.
+    The outlines stand in the place of those of the same parts, other parts stay. Raises InputError; StaleError where
+    somebody saved the draft meanwhile; ConflictError where the site cannot have the things; StoreError.
     """
     if made.faults:
         raise InputError(made.faults[0])
@@ -85,26 +82,41 @@ def _save(
     person: str,
     at: datetime,
 ) -> int:
-    kept = newest_draft(transaction, standing.site.id, wanted.bunker_id)
+    site_id, bunker_id = standing.site.id, wanted.bunker_id
+    kept = newest_draft(transaction, site_id, bunker_id)
     number = kept.number if kept else 0
-    if kept is not None and number != wanted.draft_number:
-        raise ConflictError(
-            f"{kept.person or 'Somebody'} saved the draft of bunker '{wanted.bunker_id}' meanwhile (save {number}); "
-            "look at it, then keep the import once more."
-        )
-    bunker = _bunker_now(standing, wanted.bunker_id, kept) or _new_bunker(hole, wanted)
-    if bunker.hole != hole.number:
+    draft = _draft_now(standing, bunker_id, kept)
+    if not wanted.basis.holds(number, draft is not None):
+        raise StaleError(_meanwhile(bunker_id, kept), {"number": number})
+    if draft is None:
+        draft = Draft(_new_bunker(hole, wanted))
+    if draft.bunker.hole != hole.number:
         raise InputError(
-            f"Bunker '{bunker.id}' is on hole {bunker.hole}, not on hole {hole.number}; choose another."
+            f"Bunker '{bunker_id}' is on hole {draft.bunker.hole}, not on hole {hole.number}; choose another."
         )
-    drawn = replace(bunker, revision="", place=None, outlines=in_place_of(bunker.outlines, outlines))
-    stands = next((one for one in standing.site.bunkers if one.id == bunker.id), None)
-    draft = Draft(drawn, stands.revision if stands else None, standing.sequence if stands else None)
-    document = draft_document(draft)
+    drawn = replace(draft.bunker, outlines=in_place_of(draft.bunker.outlines, outlines))
+    document = draft_document(replace(draft, bunker=drawn))
     read_draft(document)
-    text = json.dumps(document, ensure_ascii=False)
-    add_draft(transaction, KeptDraft(standing.site.id, bunker.id, number + 1, "open", text, person, at))
+    text = json.dumps(document, ensure_ascii=False, separators=(",", ":"))
+    add_draft(transaction, KeptDraft(site_id, bunker_id, number + 1, "open", text, person, at))
     return number + 1
+
+
+def _draft_now(standing: StandingSite, bunker_id: str, kept: KeptDraft | None) -> Draft | None:
+    """Return a bunker's open draft, else the one that its standing revision makes; None where it has neither."""
+    if kept is not None and kept.state == "open":
+        return read_draft(json.loads(kept.document))
+    origin = origin_of(standing, bunker_id)
+    return None if origin is None else origin.draft
+
+
+def _meanwhile(bunker_id: str, kept: KeptDraft | None) -> str:
+    if kept is None:
+        return f"Bunker '{bunker_id}' stands already; look at it, then keep the import once more."
+    return (
+        f"{kept.person or 'Somebody'} saved the draft of bunker '{bunker_id}' meanwhile (save {kept.number}); look at "
+        "it, then keep the import once more."
+    )
 
 
 def in_place_of(held: Sequence[Outline], new: Sequence[Outline]) -> tuple[Outline, ...]:
@@ -127,31 +139,18 @@ def in_place_of(held: Sequence[Outline], new: Sequence[Outline]) -> tuple[Outlin
     return (*found, *stay)
 
 
-def _bunker_now(standing: StandingSite, bunker_id: str, kept: KeptDraft | None) -> Bunker | None:
-    """Return a bunker as its draft has it, else as it stands, drawn in course metres; None where it is neither."""
-    if kept is not None and kept.state == "open":
-        return read_draft(json.loads(kept.document)).bunker
-    stands = next((one for one in standing.site.bunkers if one.id == bunker_id), None)
-    if stands is None:
-        return None
-    return as_drawn(standing.site, stands, standing.ground_scale(stands.hole)).bunker
-
-
 def _new_bunker(hole: Hole, wanted: TakenFor) -> Bunker:
     if not wanted.bunker_id:
         raise InputError(NO_BUNKER)
-    if not BUNKER_ID.fullmatch(wanted.bunker_id):
-        raise InputError(
-            f"'{wanted.bunker_id[:60]}' cannot be the id of a bunker: use up to 48 letters, figures and hyphens, such "
-            f"as {hole.number}-left."
-        )
+    if not is_id(wanted.bunker_id):
+        raise InputError(f"A bunker cannot be called '{wanted.bunker_id[:60]}': {ID_REMEDY}.")
     return Bunker(wanted.bunker_id, hole.number, wanted.name or wanted.bunker_id, "", ())
 
 
 def _keep_clear(
     transaction: Transaction, standing: StandingSite, made: Made, person: str, at: datetime
 ) -> None:
-    site: Site = replace(standing.site, keep_clear=(*standing.site.keep_clear, *made.things))
+    site = replace(standing.site, keep_clear=(*standing.site.keep_clear, *made.things))
     text = checked_text(
         site, "These things to keep clear of cannot be kept", "correct the drawing and send it again"
     )

@@ -1,4 +1,4 @@
-"""Where pixels lie: the order and the meaning of a world file's six lines, and a GeoTIFF read back by rasterio's own."""
+"""Where pixels lie: the order and the meaning of a world file's six lines, and a GeoTIFF read back by rasterio."""
 
 import io
 
@@ -11,7 +11,10 @@ from fieldapp.formats.backdrop_image import read_backdrop
 from fieldapp.formats.world_file import read_world_file
 from fieldapp.geodesy.picture_world import PictureWorld, by_places, through
 
-EXAMPLE = "20.17541308822119\n0.00000000000000\n0.00000000000000\n-20.17541308822119\n424178.11472601280548\n4313415.90726399607956\n"
+EXAMPLE = (
+    "20.17541308822119\n0.00000000000000\n0.00000000000000\n-20.17541308822119\n"
+    "424178.11472601280548\n4313415.90726399607956\n"
+)
 """The example of ESRI's help, "FAQ: What is the format of the world file used for georeferencing images?" (article
 000002860), from memory; the help gives A, D, B, E, C, F in this order, C and F the map place of the CENTRE of the upper
 left pixel. The trap is twofold: D stands before B, and GeoTIFF's own six count from the pixel's corner."""
@@ -64,6 +67,11 @@ def test_a_picture_sized_down_keeps_its_edges_where_they_are(now):
         assert after == pytest.approx(before, abs=1e-9)
 
 
+def at(corner, column, row):
+    """Take a place on a picture, counted from the corner of its first pixel, by GeoTIFF's own six numbers."""
+    return corner.a * column + corner.b * row + corner.c, corner.d * column + corner.e * row + corner.f
+
+
 def geotiff_of(picture, corner, crs, **more):
     import rasterio
     from rasterio.io import MemoryFile
@@ -88,10 +96,10 @@ def test_a_geotiff_by_rasterio_is_read_back_to_a_millimetre(longest):
     assert max(read.width, read.height) == min(longest, 200)
     world = PictureWorld(*read.world)
     for column, row in ((0, 0), (199, 0), (0, 119), (57, 83)):
-        assert world.apply((column, row)) == pytest.approx(corner * (column + 0.5, row + 0.5), abs=0.001)
+        assert world.apply((column, row)) == pytest.approx(at(corner, column + 0.5, row + 0.5), abs=0.001)
     drawn = world.of_sized((200, 120), (read.width, read.height))
     corners = drawn.apply([(-0.5, -0.5), (read.width - 0.5, read.height - 0.5)])
-    assert corners == pytest.approx(np.array([corner * (0, 0), corner * (200, 120)]), abs=0.001)
+    assert corners == pytest.approx(np.array([at(corner, 0, 0), at(corner, 200, 120)]), abs=0.001)
 
 
 @pytest.mark.parametrize("dtype", [np.uint16, np.float32])
@@ -111,7 +119,7 @@ def test_two_places_give_a_similarity_and_three_show_what_they_miss():
     pixels = np.array([(10.0, 20.0), (800.0, 90.0), (300.0, 700.0)])
     two = by_places(pixels[:2], world.apply(pixels[:2]))
     assert two.world.six == pytest.approx(world.six, abs=1e-9)
-    off = world.apply(pixels) + [(0, 0), (0, 0), (0.3, 0)]
+    off = world.apply(pixels) + np.array([(0, 0), (0, 0), (0.3, 0)])
     assert by_places(pixels, off).off_m.max() > 0.05
 
 

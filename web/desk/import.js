@@ -82,7 +82,7 @@ takeDropped(sending.querySelector('.drop'), (files) => {
 });
 document.addEventListener('change', (event) => {
   const own = event.target.form;
-  if (own === form() && own && event.target.id !== 'bunker-name' && event.target.id !== 'bunker-id') {
+  if (own === form() && own && !['bunker-name', 'bunker-id', 'person'].includes(event.target.id)) {
     show(`${own.action}?${new URLSearchParams(new FormData(own))}`);
   }
 });
