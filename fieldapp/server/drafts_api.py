@@ -12,6 +12,7 @@ from fastapi.responses import JSONResponse, Response
 from fieldapp.errors import FormatError
 from fieldapp.formats.draft import outline_document, read_draft, read_outline
 from fieldapp.formats.json_fields import LARGEST_WHOLE, read_number, read_one_of, read_text, read_whole
+from fieldapp.formats.records import moment_text
 from fieldapp.model import PART_NAMES, DrawnShape, Outline, PartName
 from fieldapp.outline.clearance import Nearness
 from fieldapp.outline.offset_outline import offset_shape
@@ -160,7 +161,7 @@ def _save(kept: KeptDraft) -> Json:
     return {
         "number": kept.number,
         "person": kept.person,
-        "made_at": kept.made_at.isoformat(),
+        "made_at": moment_text(kept.made_at),
         "state": kept.state,
     }
 

@@ -11,6 +11,7 @@ from typing import Any
 from fieldapp.errors import ConflictError, InputError, NotFoundError, StaleError
 from fieldapp.formats.draft import draft_document, read_draft
 from fieldapp.formats.moments import time_words
+from fieldapp.formats.records import moment_text
 from fieldapp.formats.site_table import ID_REMEDY, is_id
 from fieldapp.model.draft import Draft
 from fieldapp.store.drafts import DraftState, KeptDraft, add_draft, drafts_of, newest_draft
@@ -146,7 +147,7 @@ def standing_members(standing: StandingDraft) -> Json:
         "number": standing.number,
         "state": standing.state,
         "person": standing.person,
-        "made_at": None if standing.made_at is None else standing.made_at.isoformat(),
+        "made_at": None if standing.made_at is None else moment_text(standing.made_at),
         "standing_revision": standing.standing_revision,
         "remarks": list(standing.remarks),
     }
@@ -192,10 +193,7 @@ def check_is_of(draft: Draft, bunker_id: str) -> None:
 
 def _check(site: StandingSite, bunker_id: str, draft: Draft) -> None:
     """Refuse a draft that no site could hold; that its outlines are not finished yet does not matter."""
-    if draft.bunker.id != bunker_id:
-        raise InputError(
-            f"The draft is of bunker '{draft.bunker.id}'; it cannot be kept under '{bunker_id}'."
-        )
+    check_is_of(draft, bunker_id)
     if not is_id(bunker_id):
         raise InputError(f"A bunker cannot be called '{bunker_id[:60]}': {ID_REMEDY}.")
     holes = [hole.number for hole in site.site.holes]

@@ -11,7 +11,27 @@ from fieldapp.model import ControlPoint, DrawnShape
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.offset_outline import offset_shape
 
-SQUARE = DrawnShape((*(ControlPoint(*xy) for xy in ((0, 0), (0, 6), (10, 6), (10, 0))),), "straight")
+
+def straight(*places):
+    return DrawnShape(tuple(ControlPoint(*place) for place in places), "straight")
+
+
+SQUARE = straight((0, 0), (0, 6), (10, 6), (10, 0))
+WAISTED = straight((0, 0), (0, 6), (8, 3.5), (16, 6), (16, 0), (8, 2.5))
+CLAW = straight(
+    (0, 0),
+    (0, 10),
+    (10, 10),
+    (10, 5.5),
+    (9, 5.5),
+    (9, 9),
+    (1, 9),
+    (1, 1),
+    (9, 1),
+    (9, 4.5),
+    (10, 4.5),
+    (10, 0),
+)
 
 
 def circle(radius, count=24, middle=(500_000.0, 4_000_000.0)):
@@ -75,28 +95,8 @@ def test_every_place_off_a_bent_outline_is_that_far_from_it(by_m):
     ("shape", "by_m", "words"),
     [
         (SQUARE, -3.1, "Nothing is left 3.10 m inside this outline; choose a shorter distance."),
-        (
-            DrawnShape(
-                tuple(
-                    ControlPoint(*xy)
-                    for xy in ((0, 0), (0, 6), (8, 3.5), (16, 6), (16, 0), (8, 2.5))
-                ),
-                "straight",
-            ),
-            -0.8,
-            "It falls apart into 2 pieces 0.80 m inside; choose a shorter distance.",
-        ),
-        (
-            DrawnShape(
-                tuple(
-                    ControlPoint(*xy)
-                    for xy in ((0, 0), (0, 10), (10, 10), (10, 5.5), (9, 5.5), (9, 9), (1, 9), (1, 1), (9, 1), (9, 4.5), (10, 4.5), (10, 0))
-                ),
-                "straight",
-            ),
-            0.7,
-            "It meets itself round a gap 0.70 m outside; choose a shorter distance.",
-        ),
+        (WAISTED, -0.8, "It falls apart into 2 pieces 0.80 m inside; choose a shorter distance."),
+        (CLAW, 0.7, "It meets itself round a gap 0.70 m outside; choose a shorter distance."),
         (DrawnShape(SQUARE.points, "straight", closed=False), 1.0, "An open line has no inside and no outside"),
         (SQUARE, 0.0, "between 1 mm and 200 m"),
         (DrawnShape(SQUARE.points[:2]), 1.0, "needs at least 3 different points"),

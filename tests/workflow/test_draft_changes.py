@@ -28,10 +28,16 @@ def with_sand(**changes):
     ("after", "words"),
     [
         (BEFORE, ()),
-        (with_sand(shape=shape((0, 0), (0, 8.42), (10, 8.1), (10, 0))), ("moved 2 points of the sand edge (0.42 m at most)",)),
+        (
+            with_sand(shape=shape((0, 0), (0, 8.42), (10, 8.1), (10, 0))),
+            ("moved 2 points of the sand edge (0.42 m at most)",),
+        ),
         (with_sand(shape=shape((0, 0), (0, 8), (10.5, 8), (10, 0))), ("moved 1 point of the sand edge (0.50 m)",)),
         (with_sand(shape=shape((0, 0.0004), (0, 8), (10, 8), (10, 0))), ()),
-        (with_sand(shape=shape((1, 0), (1, 8), (11, 8), (11, 0))), ("moved all 4 points of the sand edge (1.00 m at most)",)),
+        (
+            with_sand(shape=shape((1, 0), (1, 8), (11, 8), (11, 0))),
+            ("moved all 4 points of the sand edge (1.00 m at most)",),
+        ),
         (with_sand(shape=shape((0, 0), (0, 8), (5, 9), (10, 8), (10, 0))), ("added 1 point to the sand edge",)),
         (
             with_sand(shape=shape((0, 0), (2, 9), (5, 9), (10, 8), (10, 0))),
@@ -42,7 +48,10 @@ def with_sand(**changes):
             with_sand(shape=shape((0, 0), ControlPoint(0, 8, "corner"), (10, 8), (10, 0))),
             ("changed the kind of 1 point of the sand edge",),
         ),
-        (with_sand(shape=replace(SAND.shape, curve="straight", closed=False)), ("opened the sand edge", "made the sand edge straight")),
+        (
+            with_sand(shape=replace(SAND.shape, curve="straight", closed=False)),
+            ("opened the sand edge", "made the sand edge straight"),
+        ),
         (with_sand(part="scallop"), ("made the sand edge 'sand' a scallop",)),
         (with_sand(level_m=12.1), ("changed the height of the sand edge",)),
         (replace(BEFORE, outlines=(SAND,)), ("took the mound foot away",)),
