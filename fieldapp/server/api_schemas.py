@@ -157,6 +157,24 @@ SCHEMAS: dict[str, Schema] = {
             )
         }
     ),
+    "Backdrops": object_(
+        {
+            "backdrops": list_(
+                object_(
+                    {
+                        "id": text_(),
+                        "name": text_(),
+                        "width": {"type": "integer"},
+                        "height": {"type": "integer"},
+                        "world": {**list_({"type": "number"}), "description": "A, D, B, E, C, F of a world file"},
+                        "url": text_(),
+                        "fitted_by": text_(),
+                    }
+                )
+            )
+        },
+        description="Pictures to draw over; `world` takes the centre of a pixel to course metres.",
+    ),
     "RecordsSince": object_(
         {"sequence": {"type": "integer"}, "marks": list_(ref("StandingMark")), "undone": list_(text_())}
     ),

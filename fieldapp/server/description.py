@@ -45,6 +45,7 @@ ANSWERS = {
     "/api/sites/{site_id}/bunkers/{bunker_id}/drafts": (JSON, ref("DraftSaves")),
     "/api/sites/{site_id}/bunkers/{bunker_id}/drafts/{number}": (JSON, ref("KeptDraft")),
     "/api/sites/{site_id}/outline/offset": (JSON, ref("OffsetOutline")),
+    "/api/sites/{site_id}/backdrops": (JSON, ref("Backdrops")),
     "/api/description.json": (JSON, {"type": "object", "required": ["openapi", "paths"]}),
     "/sites/{site_id}/records.csv": ("text/csv", {"type": "string"}),
     "/sites/{site_id}/records.geojson": (

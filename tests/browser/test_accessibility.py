@@ -60,6 +60,8 @@ PAGES = [
     f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan",
     f"/sites/{SITE}/bunkers/{BUNKER}/ties",
     f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from=r4a&to=r4b",
+    f"/sites/{SITE}/import?hole=4",
+    f"/sites/{SITE}/backdrops",
     "/people",
     "/trust",
     f"/field/{SITE}",

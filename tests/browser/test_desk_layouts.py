@@ -272,6 +272,8 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     ),
     "capture, waits to be confirmed": lambda desk: desk.capture(31),
     "capture, whose points cross": lambda desk: desk.capture(32),
+    "bring a drawing in": lambda desk: desk.open(f"/sites/{SITE}/import?hole=4"),
+    "pictures to draw over": lambda desk: desk.open(f"/sites/{SITE}/backdrops"),
     "people": Desk.people,
     "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
     "link made": Desk.make_link,

@@ -17,6 +17,7 @@ from fieldapp.workflow.sites import load_site
 
 ROLES = ("look", "mark", "plan", "manage")
 BATCH = {"format": "fieldapp-records", "version": 1, "records": []}
+LONG_NAME = {"params": {"name": "x" * 300}}
 LINK_FORM = {"name": "Kim", "role": "look", "for": "person"}
 
 # who may, what the answer is then (None: one of another part of the program), and what is sent
@@ -78,6 +79,19 @@ ADDRESSES = {
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw"): ("plan", None, {}),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/{record_id}/withdraw"): ("plan", 404, {}),
     ("POST", "/sites/{site_id}/captures/{record_id}/confirm"): ("plan", 404, {"data": {"name": "Kim"}}),
+    ("GET", "/sites/{site_id}/import"): ("plan", 200, {"params": {"hole": "1"}}),
+    ("POST", "/sites/{site_id}/import"): ("plan", 200, {"data": {"hole": "1"}}),
+    ("POST", "/api/sites/{site_id}/imports"): ("plan", 422, LONG_NAME),
+    ("GET", "/api/sites/{site_id}/imports/{import_id}"): ("plan", 404, {}),
+    ("POST", "/api/sites/{site_id}/imports/{import_id}/preview"): ("plan", 404, {"json": {}}),
+    ("POST", "/api/sites/{site_id}/imports/{import_id}/take"): ("plan", 404, {"json": {}}),
+    ("GET", "/api/sites/{site_id}/backdrops"): ("look", 200, {}),
+    ("GET", "/api/sites/{site_id}/backdrops/{backdrop_id}/picture"): ("look", 404, {}),
+    ("GET", "/sites/{site_id}/backdrops"): ("plan", 200, {}),
+    ("POST", "/api/sites/{site_id}/backdrops"): ("plan", 422, LONG_NAME),
+    ("POST", "/api/sites/{site_id}/backdrops/{picture_id}/fit"): ("plan", 404, {"json": {}}),
+    ("GET", "/api/sites/{site_id}/backdrops/{picture_id}/waiting"): ("plan", 404, {}),
+    ("POST", "/api/sites/{site_id}/backdrops/{backdrop_id}/off"): ("plan", 404, {}),
     ("GET", "/people"): ("manage", 200, {}),
     ("POST", "/people"): ("manage", 200, {"data": LINK_FORM}),
     ("POST", "/people/{link_id}/end"): ("manage", 303, {}),
@@ -156,6 +170,9 @@ def asked(app, path):
         "hole": "1",
         "photo_id": "00000000-0000-4000-8000-000000005901",
         "link_id": made.link.id,
+        "import_id": "0" * 24,
+        "picture_id": "0" * 24,
+        "backdrop_id": "0" * 24,
         "record_id": "00000000-0000-4000-8000-000000000000",
         "number": "1",
     }
