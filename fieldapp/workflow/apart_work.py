@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import signal
 import sys
@@ -12,6 +13,8 @@ from typing import Any
 from fieldapp.errors import FieldappError
 from fieldapp.workflow.apart import ANSWER, ASKED
 
+NICER = 10
+"""Reading gives way to whoever asks the server for something."""
 FILE, DRAWING, PICTURE = "file", "drawing.json", "picture.jpg"
 
 
@@ -61,11 +64,12 @@ TASKS = {"drawing": _drawing, "backdrop": _backdrop}
 
 
 def _limit(memory_bytes: int, seconds: int) -> None:
-    """Take no more memory and time than this, where the machine can be told so."""
+    """Take no more memory and time than this, and give way to others, where the machine can be told so."""
     if sys.platform == "win32":
         return
     import resource
 
+    os.nice(NICER)
     resource.setrlimit(resource.RLIMIT_AS, (memory_bytes, memory_bytes))
     resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 1))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))

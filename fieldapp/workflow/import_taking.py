@@ -20,6 +20,7 @@ from fieldapp.workflow.draft_origin import origin_of
 from fieldapp.workflow.drafting import Basis
 from fieldapp.workflow.drawing_uses import Made
 from fieldapp.workflow.issuing import checked_text
+from fieldapp.workflow.kept_things import TOLD
 from fieldapp.workflow.sites import StandingSite, standing_in
 
 NOTHING = "Nothing is chosen to be kept: say of one layer at least what it becomes."
@@ -154,5 +155,5 @@ def _keep_clear(
     text = checked_text(
         site, "These things to keep clear of cannot be kept", "correct the drawing and send it again"
     )
-    told = f"things to keep clear of, brought in by {person}"
-    add_version(transaction, site.id, hashlib.sha256(text.encode()).hexdigest(), text, at, told)
+    content_id = hashlib.sha256(text.encode()).hexdigest()
+    add_version(transaction, site.id, content_id, text, at, f"{TOLD}{person}")

@@ -28,7 +28,7 @@ SITE = "skerry-bank"
 API = f"/api/sites/{SITE}/imports"
 MOST_SERVER_GROWTH = 60e6
 MOST_CHILD = 250e6
-SLOWEST_ANSWER_S = 2.0
+SLOWEST_ANSWER_S = 5.0
 TAKE = {
     "hole": 4,
     "reading": {"system": "course", "unit": "metre", "order": "xy"},
@@ -156,7 +156,8 @@ def test_a_huge_dxf_and_a_zip_bomb_never_exhaust_the_server(start_server):
         too_long = send_without_length(address, (b"0\nLINE\n" * 100_000 for _ in range(90)))
     grown = most_held_bytes(server.process.pid) - before
     print(
-        f"\n50 MB DXF: sent in {sent_s:.1f} s, {huge_read['state']} after {huge_read['seconds']} s ({huge_read['words']})"
+        f"\n50 MB DXF: sent in {sent_s:.1f} s, {huge_read['state']} after {huge_read['seconds']} s"
+        f"\n{huge_read['words']}"
         f"\nzip bomb: {bomb_read['state']} after {bomb_read['seconds']} s ({bomb_read['words']})"
         f"\nprocesses that read: at most {others.child_bytes / 1e6:.0f} MB each; server: {grown / 1e6:.0f} MB more"
         f"\nothers: {others.answers} answers, the slowest {others.slowest_s * 1000:.0f} ms"
