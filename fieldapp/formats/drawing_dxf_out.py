@@ -7,6 +7,7 @@ has no splines; there they are traced.
 from __future__ import annotations
 
 import io
+import logging
 import math
 import re
 from collections.abc import Iterator, Sequence
@@ -20,6 +21,7 @@ from fieldapp.model.keep_clear import SERVICES
 from fieldapp.outline.curve import drawn_runs
 from fieldapp.outline.pieces import FloatArray, Pieces, join, smooth_pieces
 
+logging.getLogger("ezdxf").setLevel(logging.CRITICAL)
 Version = Literal["R2010", "R12"]
 METRES, RED, PLAIN = 6, 1, 7
 NOTES = "notes"
@@ -35,8 +37,9 @@ def dxf_of(drawing: DrawingOut, version: Version = "R2010") -> bytes:
     from ezdxf.filemanagement import new
 
     document = new(version)
-    document.header["$INSUNITS"] = METRES
-    document.header["$MEASUREMENT"] = 1
+    if version != "R12":
+        document.header["$INSUNITS"] = METRES
+        document.header["$MEASUREMENT"] = 1
     space = document.modelspace()
     layers = [*(line.layer for line in drawing.lines), *(spot.layer for spot in drawing.spots), NOTES]
     for layer in dict.fromkeys(layers):

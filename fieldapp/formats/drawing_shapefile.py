@@ -75,7 +75,7 @@ def _shapes(base: str, files: dict[str, bytes]) -> Iterator[tuple[int, list[list
         for index, shape in enumerate(reader.iterShapes()):
             values = dict(zip(fields, reader.record(index) or (), strict=False)) if fields else {}
             places = list(getattr(shape, "points", ()))
-            starts = [*getattr(shape, "parts", [0]), len(places)] if places else [0]
+            starts = [*(getattr(shape, "parts", ()) or (0,)), len(places)]
             yield shape.shapeType, [places[a:b] for a, b in pairwise(starts)], values
 
 

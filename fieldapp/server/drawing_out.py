@@ -3,63 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from fieldapp.errors import InputError, NotFoundError
-from fieldapp.formats.drawing_csv import csv_of
 from fieldapp.formats.drawing_dxf_out import dxf_of
-from fieldapp.formats.drawing_geojson import geojson_of
-from fieldapp.formats.drawing_gpx import gpx_of
-from fieldapp.formats.drawing_kml import kml_of
-from fieldapp.formats.drawing_out import Coordinates, DrawingOut
-from fieldapp.formats.drawing_shapefile import shapefile_of
+from fieldapp.formats.drawing_out import Coordinates
+from fieldapp.server.drawing_kinds import KINDS, FileKind
 from fieldapp.workflow.taking_out import chosen, drawing_out
 
 router = APIRouter(include_in_schema=False)
-
-
-@dataclass(frozen=True)
-class FileKind:
-    """A kind of file: what people call it, its media type, the coordinates it can carry (the first unless asked for
-    another), and how it is written.
-    """
-
-    name: str
-    media_type: str
-    coordinates: tuple[Coordinates, ...]
-    write: Callable[[DrawingOut, str], bytes]
-
-
-KINDS = {
-    "geojson": FileKind(
-        "GeoJSON",
-        "application/geo+json",
-        ("lonlat", "course"),
-        lambda drawing, _: geojson_of(drawing).encode(),
-    ),
-    "csv": FileKind(
-        "CSV",
-        "text/csv; charset=utf-8",
-        ("course", "lonlat"),
-        lambda drawing, _: "".join(csv_of(drawing)).encode(),
-    ),
-    "dxf": FileKind("DXF", "image/vnd.dxf", ("course",), lambda drawing, _: dxf_of(drawing)),
-    "gpx": FileKind(
-        "GPX", "application/gpx+xml", ("lonlat",), lambda drawing, _: "".join(gpx_of(drawing)).encode()
-    ),
-    "kml": FileKind(
-        "KML",
-        "application/vnd.google-earth.kml+xml",
-        ("lonlat",),
-        lambda drawing, _: "".join(kml_of(drawing)).encode(),
-    ),
-    "zip": FileKind("Shapefile", "application/zip", ("course", "lonlat"), shapefile_of),
-}
 
 
 @router.get("/sites/{site_id}/bunkers/{bunker_id}/drawing.{kind}")

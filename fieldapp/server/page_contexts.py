@@ -144,6 +144,15 @@ class CaptureRow:
 
 
 @dataclass(frozen=True)
+class DrawingLink:
+    """A file that a bunker can be taken out as."""
+
+    name: str
+    words: str
+    url: str
+
+
+@dataclass(frozen=True)
 class BunkerSection:
     """One bunker on the site page; `near` says what it comes too near to."""
 
@@ -168,6 +177,7 @@ class BunkerSection:
     pegs_qr_url: str
     hole_url: str
     tape_url: str
+    drawings: tuple[DrawingLink, ...]
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ from fieldapp.outline.measure import angle_to_play_deg, measure
 from fieldapp.play.line_of_play import hole_length, line_of_play
 from fieldapp.play.standing_plan import standing_plan
 from fieldapp.server.capture_page import capture_rows
+from fieldapp.server.drawing_kinds import drawing_links
 from fieldapp.server.page_contexts import (
     BunkerSection,
     Fact,
@@ -182,6 +183,7 @@ def _section(
         pegs_qr_url=f"/sites/{site.id}/pegs/{bunker.id}/qr.svg",
         hole_url=f"/sites/{site.id}/holes/{bunker.hole}#bunker-{bunker.id}",
         tape_url=f"/sites/{site.id}/bunkers/{bunker.id}",
+        drawings=drawing_links(site.id, bunker.id),
     )
 
 
