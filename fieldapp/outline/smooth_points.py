@@ -40,7 +40,8 @@ def _through(
     curve: Curve, start: float, end: float, within: float, trace: shapely.LineString, is_ring: bool
 ) -> FloatArray:
     """Return chainages `(N,)` from `start` to `end`, as few as do; the curve has no corner between."""
-    count = FIRST_COUNT if is_ring else 1
+    ends = curve.points_at([start, end])
+    count = FIRST_COUNT if is_ring or np.hypot(*(ends[1] - ends[0])) < within else 1
     while count <= MOST_POINTS:
         chainage = start + (end - start) * (
             np.linspace(0, 1, count + 1) if is_ring else _graded(count, within, end - start)
