@@ -44,6 +44,8 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/ties.csv", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/baseline", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/baseline.csv", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/revisions", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/revisions.csv", "look"),
     ("GET", "/field/{site_id}", "look"),
     ("GET", "/field/{site_id}/qr.svg", "look"),
     # what pages and programs ask for
@@ -66,6 +68,8 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw", "plan"),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/{record_id}/withdraw", "plan"),
     ("POST", "/sites/{site_id}/captures/{record_id}/confirm", "plan"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/issue", "plan"),
+    ("POST", "/sites/{site_id}/bunkers/{bunker_id}/issue", "plan"),
     # people
     ("GET", "/people", "manage"),
     ("POST", "/people", "manage"),

@@ -27,6 +27,11 @@ def ref(name: str) -> Schema:
 
 
 NOTE = {"detail": text_()}
+REVISIONS: Schema = {
+    "type": "object",
+    "additionalProperties": text_(),
+    "description": "the revision that stands of each bunker there, by its id",
+}
 
 SCHEMAS: dict[str, Schema] = {
     "Problem": object_(
@@ -98,6 +103,7 @@ SCHEMAS: dict[str, Schema] = {
             "stored": {**list_(text_()), "description": "ids that are on disk now"},
             "refused": list_(object_({"id": or_null_(text_()), **NOTE})),
             "remarks": list_(object_({"id": text_(), **NOTE})),
+            "revisions": REVISIONS,
         }
     ),
     "StoredPhoto": object_(
@@ -157,6 +163,11 @@ SCHEMAS: dict[str, Schema] = {
         }
     ),
     "RecordsSince": object_(
-        {"sequence": {"type": "integer"}, "marks": list_(ref("StandingMark")), "undone": list_(text_())}
+        {
+            "sequence": {"type": "integer"},
+            "marks": list_(ref("StandingMark")),
+            "undone": list_(text_()),
+            "revisions": REVISIONS,
+        }
     ),
 }

@@ -12,17 +12,28 @@ from fieldapp.server.json_body import bounded_body
 FORM_TYPE = "application/x-www-form-urlencoded"
 LARGEST_FORM = 10_000
 MOST_FIELDS = 50
+LARGEST_LONG_FORM = 500_000
+MOST_TICKS = 1_000
 
 
 async def form_body(request: Request) -> dict[str, str]:
     """Return the fields by name, the last of a name. Raises FormatError; 413 and 415 as HTTP has them."""
+    return await _fields(request, LARGEST_FORM, MOST_FIELDS)
+
+
+async def long_form_body(request: Request) -> dict[str, str]:
+    """Return the fields of a form that has a tick box for each of many things, as `form_body` does."""
+    return await _fields(request, LARGEST_LONG_FORM, MOST_TICKS)
+
+
+async def _fields(request: Request, largest: int, most: int) -> dict[str, str]:
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind != FORM_TYPE:
         raise HTTPException(415, f"The body must be a form: send it with content-type {FORM_TYPE}.")
-    content = await bounded_body(request, LARGEST_FORM)
+    content = await bounded_body(request, largest)
     try:
         fields = parse_qsl(
-            content.decode("ascii"), keep_blank_values=True, errors="strict", max_num_fields=MOST_FIELDS
+            content.decode("ascii"), keep_blank_values=True, errors="strict", max_num_fields=most
         )
     except ValueError as fault:
         raise FormatError("The body is not a form that can be read; send it from the page again.") from fault
