@@ -9,7 +9,7 @@ from fieldapp.outline.compared import ComparedOutline, ComparedPoint
 
 COLUMNS = (
     "part", "old_revision", "old_number", "new_revision", "new_number", "fate", "moved_m", "old_x_m", "old_y_m",
-    "new_x_m", "new_y_m",
+    "new_x_m", "new_y_m", "off_line_m",
 )  # fmt: skip
 
 
@@ -22,7 +22,7 @@ def revisions_csv(outlines: Sequence[ComparedOutline], old: str, new: str) -> It
 
 
 def _cells(part: str, point: ComparedPoint, old: str, new: str) -> list[str]:
-    places = (point.moved_m, *(point.old_at or (None, None)), *(point.new_at or (None, None)))
+    places = (point.moved_m, *(point.old_at or (None, None)), *(point.new_at or (None, None)), point.off_m)
     return [
         safe_text(part),
         safe_text(old),

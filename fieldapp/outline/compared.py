@@ -21,7 +21,9 @@ Fate = Literal["unmoved", "moved", "appears", "disappears"]
 class ComparedPoint:
     """What becomes of a paint point: its numbers and places, course metres, in the old and the new revision.
 
-    `moved_m` is ground metres, None for one that appears (no old number) or disappears (no new one).
+    `moved_m` is None for one that appears (no old number) or disappears (no new one); `off_m` is how far it lies from
+    the other revision's line, None where that has none. Both are ground metres: a point may move along a line that
+    stays.
     """
 
     fate: Fate
@@ -30,6 +32,7 @@ class ComparedPoint:
     old_at: Place | None
     new_at: Place | None
     moved_m: float | None
+    off_m: float | None
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,11 @@ class ComparedOutline:
     def farthest_m(self) -> float | None:
         """The farthest that one of its points moved, ground metres; None where none is in both."""
         return max((point.moved_m for point in self.points if point.moved_m is not None), default=None)
+
+    @property
+    def farthest_off_m(self) -> float | None:
+        """The farthest that one of its points lies from the other line, ground metres; None without one."""
+        return max((point.off_m for point in self.points if point.off_m is not None), default=None)
 
 
 def compared(
@@ -82,10 +90,7 @@ def off_the_line_m(
     lines = [outline for outline in bunker.outlines if outline.part == part]
     if not lines or not places:
         return None if not lines else []
-    off = [
-        np.abs(along_and_off(line.trace(), line.curve.closed, line.curve.length_m, np.array(places))[1])
-        for line in lines
-    ]
+    off = [_off(line, np.array(places)) for line in lines]
     return [float(distance) for distance in np.min(off, axis=0) * ground_scale]
 
 
@@ -113,19 +118,22 @@ def _points(
 ) -> Iterator[ComparedPoint]:
     before, after = (np.empty((0, 2)) if one is None else one.points.xy for one in (old, new))
     to_new, to_old = _nearest(before, after), _nearest(after, before)
+    off_old = None if old is None or new is None else _off(old, after) * ground_scale
+    off_new = None if old is None or new is None else _off(new, before) * ground_scale
     kept: set[int] = set()
     for index, at in enumerate(after):
         other = to_old[index] if len(before) else -1
         if other < 0 or to_new[other] != index:
-            yield ComparedPoint("appears", None, index + 1, None, _place(at), None)
+            yield ComparedPoint("appears", None, index + 1, None, _place(at), None, _at(off_old, index))
             continue
         kept.add(int(other))
         moved_m = float(np.hypot(*(at - before[other]))) * ground_scale
         fate: Fate = "moved" if moved_m > tolerance_m else "unmoved"
-        yield ComparedPoint(fate, int(other) + 1, index + 1, _place(before[other]), _place(at), moved_m)
+        places = _place(before[other]), _place(at)
+        yield ComparedPoint(fate, int(other) + 1, index + 1, *places, moved_m, _at(off_old, index))
     for index, at in enumerate(before):
         if index not in kept:
-            yield ComparedPoint("disappears", index + 1, None, _place(at), None, None)
+            yield ComparedPoint("disappears", index + 1, None, _place(at), None, None, _at(off_new, index))
 
 
 def _nearest(places: FloatArray, others: FloatArray) -> NDArray[np.intp]:
@@ -134,6 +142,15 @@ def _nearest(places: FloatArray, others: FloatArray) -> NDArray[np.intp]:
         return np.full(len(places), -1, dtype=np.intp)
     found = [np.argmin(np.round(np.hypot(*(others - place).T), 9)) for place in places]
     return np.array(found, dtype=np.intp)
+
+
+def _off(line: LaidOutOutline, places: FloatArray) -> FloatArray:
+    """Return how far places `(N, 2)` lie off a line, 0 or more, course metres."""
+    return np.abs(along_and_off(line.trace(), line.curve.closed, line.curve.length_m, places)[1])
+
+
+def _at(off_m: FloatArray | None, index: int) -> float | None:
+    return None if off_m is None else float(off_m[index])
 
 
 def _place(at: FloatArray) -> Place:

@@ -20,7 +20,7 @@ class FigureRow:
 
 @dataclass(frozen=True)
 class OutlineFates:
-    """How many of an outline's paint points met which fate, and the farthest that one moved."""
+    """How many of an outline's paint points met which fate, the farthest that one moved, and the line moved."""
 
     part: str
     old: str
@@ -30,6 +30,7 @@ class OutlineFates:
     appear: int
     disappear: int
     farthest: str
+    line: str
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,7 @@ class PointFate:
     new: str
     fate: str
     moved: str
+    off: str
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from fieldapp.model import Site
 from fieldapp.outline.clearance import Nearness
-from fieldapp.outline.compared import ComparedOutline, ComparedPoint, Fate, compared
+from fieldapp.outline.compared import ComparedOutline, Fate, compared
 from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, first_tee
 from fieldapp.outline.measure import angle_to_play_deg, measure
@@ -78,16 +78,16 @@ def point_rows(outlines: Sequence[ComparedOutline], unit: str) -> Iterator[Point
                 DASH if point.old is None else str(point.old),
                 DASH if point.new is None else str(point.new),
                 FATE_WORDS[point.fate],
-                _moved(point, unit),
+                _length(point.moved_m, unit),
+                _length(point.off_m, unit),
             )
 
 
-def _moved(point: ComparedPoint, unit: str) -> str:
-    return DASH if point.moved_m is None else ground_words(point.moved_m, unit)
+def _length(length_m: float | None, unit: str) -> str:
+    return DASH if length_m is None else ground_words(length_m, unit)
 
 
 def _fates(outline: ComparedOutline, unit: str) -> OutlineFates:
-    farthest_m = outline.farthest_m
     return OutlineFates(
         part=outline.part,
         old=DASH if outline.old is None else str(len(outline.old.points.xy)),
@@ -96,7 +96,8 @@ def _fates(outline: ComparedOutline, unit: str) -> OutlineFates:
         moved=outline.count("moved"),
         appear=outline.count("appears"),
         disappear=outline.count("disappears"),
-        farthest=DASH if farthest_m is None else ground_words(farthest_m, unit),
+        farthest=_length(outline.farthest_m, unit),
+        line=_length(outline.farthest_off_m, unit),
     )
 
 

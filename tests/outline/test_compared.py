@@ -73,6 +73,17 @@ def test_moves_are_ground_metres_and_the_tolerance_is_too(laid_out):
     assert fates(found)["moved"] == 40
 
 
+def test_a_point_that_moves_along_a_line_that_stays_lies_on_it(laid_out):
+    """Half the spacing further along every side, as where another outline of the same line is numbered anew."""
+    longer = (*SQUARE[:2], (20.0, 20.5), (10.0, 20.5))
+    (found,) = compared(laid_out(sand()), laid_out(sand(longer)), 1.0, TOLERANCE_M)
+    south = [point for point in found.points if point.new_at and point.new_at[1] == pytest.approx(10.0)]
+    assert [point.off_m for point in south] == pytest.approx([0.0] * len(south), abs=1e-9)
+    assert found.farthest_off_m == pytest.approx(0.5)
+    east = [point for point in found.points if point.new_at and point.new_at[0] == pytest.approx(20.0)]
+    assert any(point.fate == "moved" and point.off_m < 1e-9 for point in east)
+
+
 def test_an_outline_that_is_added_appears_and_one_that_is_dropped_disappears(laid_out):
     mound = "mound", "mound foot", tuple((x + 20.0, y) for x, y in SQUARE), True
     one, both = laid_out(sand()), laid_out(sand(), mound)
