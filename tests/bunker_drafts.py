@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from fieldapp.formats.draft import draft_document
@@ -10,6 +11,7 @@ from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline
 from fieldapp.model.draft import Draft
 from fieldapp.store.drafts import KeptDraft, add_draft, newest_draft
 from fieldapp.store.engine import Store
+from fieldapp.workflow.sites import standing_site
 
 SAVED = datetime(2026, 6, 1, 7, 30, tzinfo=UTC)
 Points = list[tuple[float, float]]
@@ -45,3 +47,23 @@ def save(store: Store, site: str, draft: Draft, person: str = "Ada", state: str 
         kept = KeptDraft(site, draft.bunker.id, number, state, document, person, SAVED)  # type: ignore[arg-type]
         add_draft(transaction, kept)
     return number
+
+
+def save_moved(store: Store, site: str, bunker: str, east_m: float, person: str = "Ada") -> str:
+    """Save a draft of a bunker as it stands, so many course metres further east; return the revision it grew from."""
+    standing = standing_site(store, site)
+    drawn = next(one for one in standing.bunkers if one.bunker.id == bunker)
+    outlines = tuple(
+        replace(
+            drawn.bunker.outline(outline.id),
+            shape=DrawnShape(
+                tuple(ControlPoint(float(x) + east_m, float(y)) for x, y in outline.points.xy),
+                "smooth",
+                outline.curve.closed,
+            ),
+        )
+        for outline in drawn.outlines
+    )
+    new = replace(drawn.bunker, revision="", place=None, plan=None, outlines=outlines)
+    save(store, site, Draft(new, drawn.bunker.revision, standing.sequence), person)
+    return drawn.bunker.revision

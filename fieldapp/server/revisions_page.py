@@ -95,7 +95,7 @@ def _row(site: Site, one: Revision, stands: bool) -> RevisionRow:
 
 
 def _mark_rows(marks: Sequence[OldMark], unit: str) -> Iterator[OldMarkRow]:
-    for one in marks:
+    for one in sorted(marks, key=lambda mark: mark.state != "re-mark"):
         target = one.mark.target
         yield OldMarkRow(
             id=one.mark.id,

@@ -123,9 +123,10 @@ def read_revision(typed: str, used: frozenset[str], proposed: str) -> str:
 
 def near_words(near: Nearness, unit: GroundUnit) -> str:
     """Say what a bunker comes too near to, as it is kept with the revision that is issued all the same."""
-    thing, away = near.thing, _length(near.distance_m, unit)
+    thing, away = near.thing, f"{_length(near.distance_m, unit)} away"
+    over = ", the bunker lies over it" if near.distance_m == 0.0 else ""
     return (
-        f"{thing.name or thing.id} ({thing.kind} {thing.id}): {away} away, "
+        f"{thing.name or thing.id} ({thing.kind} {thing.id}): {away}{over}, "
         f"{_length(thing.clearance_m, unit)} to be kept clear"
     )
 

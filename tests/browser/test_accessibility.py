@@ -60,6 +60,7 @@ PAGES = [
     f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan",
     f"/sites/{SITE}/bunkers/{BUNKER}/ties",
     f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from=r4a&to=r4b",
+    f"/sites/{SITE}/bunkers/{BUNKER}/revisions",
     "/people",
     "/trust",
     f"/field/{SITE}",
