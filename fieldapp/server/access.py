@@ -46,6 +46,8 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/baseline", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/baseline.csv", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/drawing.{kind}", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/revisions", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/revisions.csv", "look"),
     ("GET", "/field/{site_id}", "look"),
     ("GET", "/field/{site_id}/qr.svg", "look"),
     # what pages and programs ask for
@@ -93,6 +95,8 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up", "plan"),
     ("POST", "/api/sites/{site_id}/bunkers/{bunker_id}/draft/check", "plan"),
     ("POST", "/api/sites/{site_id}/outline/offset", "plan"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/issue", "plan"),
+    ("POST", "/sites/{site_id}/bunkers/{bunker_id}/issue", "plan"),
     # people
     ("GET", "/people", "manage"),
     ("POST", "/people", "manage"),

@@ -28,6 +28,11 @@ def ref(name: str) -> Schema:
 
 
 NOTE = {"detail": text_()}
+REVISIONS: Schema = {
+    "type": "object",
+    "additionalProperties": text_(),
+    "description": "the revision that stands of each bunker there, by its id",
+}
 
 SCHEMAS: dict[str, Schema] = {
     "Problem": object_(
@@ -99,6 +104,7 @@ SCHEMAS: dict[str, Schema] = {
             "stored": {**list_(text_()), "description": "ids that are on disk now"},
             "refused": list_(object_({"id": or_null_(text_()), **NOTE})),
             "remarks": list_(object_({"id": text_(), **NOTE})),
+            "revisions": REVISIONS,
         }
     ),
     "StoredPhoto": object_(
@@ -166,7 +172,10 @@ SCHEMAS: dict[str, Schema] = {
                         "name": text_(),
                         "width": {"type": "integer"},
                         "height": {"type": "integer"},
-                        "world": {**list_({"type": "number"}), "description": "A, D, B, E, C, F of a world file"},
+                        "world": {
+                            **list_({"type": "number"}),
+                            "description": "A, D, B, E, C, F of a world file",
+                        },
                         "url": text_(),
                         "fitted_by": text_(),
                     }
@@ -176,7 +185,12 @@ SCHEMAS: dict[str, Schema] = {
         description="Pictures to draw over; `world` takes the centre of a pixel to course metres.",
     ),
     "RecordsSince": object_(
-        {"sequence": {"type": "integer"}, "marks": list_(ref("StandingMark")), "undone": list_(text_())}
+        {
+            "sequence": {"type": "integer"},
+            "marks": list_(ref("StandingMark")),
+            "undone": list_(text_()),
+            "revisions": REVISIONS,
+        }
     ),
     **DRAFT_SCHEMAS,
 }

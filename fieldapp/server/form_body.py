@@ -12,8 +12,8 @@ from fieldapp.server.json_body import bounded_body
 FORM_TYPE = "application/x-www-form-urlencoded"
 LARGEST_FORM = 10_000
 MOST_FIELDS = 50
-LARGE_FORM = 60_000
-MOST_FIELDS_OF_LARGE = 500
+LARGE_FORM = 500_000
+MOST_FIELDS_OF_LARGE = 1_000
 
 
 async def form_body(request: Request) -> dict[str, str]:

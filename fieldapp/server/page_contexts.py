@@ -74,7 +74,7 @@ class OutlineRow:
 
 @dataclass(frozen=True)
 class MarkRow:
-    """One standing mark, in words."""
+    """One standing mark, in words; `older` says of one of an older revision whether it is still good, else ""."""
 
     id: str
     part: str
@@ -86,7 +86,7 @@ class MarkRow:
     came_by: str
     made_at: str
     revision: str
-    older: bool
+    older: str
     remarks: str
 
 
@@ -154,12 +154,17 @@ class DrawingLink:
 
 @dataclass(frozen=True)
 class BunkerSection:
-    """One bunker on the site page; `near` says what it comes too near to."""
+    """One bunker on the site page: `issued` says when and by whom its revision was issued, `old_marks` how many marks
+    of older ones are still good, `near` what it comes too near to; `issue_url` leads a planner to its open draft, ""
+    where there is none.
+    """
 
     id: str
     name: str
     hole: int
     revision: str
+    issued: str
+    why: str
     note: str
     near: tuple[str, ...]
     drawing: Drawing
@@ -168,6 +173,7 @@ class BunkerSection:
     figures_caption: str
     figures: tuple[Figure, ...]
     marks: tuple[MarkRow, ...]
+    old_marks: str
     twice: tuple[str, ...]
     checks: tuple[YardageCheckRow, ...]
     captures: tuple[CaptureRow, ...]
@@ -178,6 +184,8 @@ class BunkerSection:
     hole_url: str
     tape_url: str
     drawings: tuple[DrawingLink, ...]
+    issue_url: str
+    issue_words: str
 
 
 @dataclass(frozen=True)

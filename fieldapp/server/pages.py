@@ -16,8 +16,12 @@ from fieldapp.server.enter_form import ENTER
 from fieldapp.server.enter_pasted import way_asked
 from fieldapp.server.offline import shell
 from fieldapp.server.page_contexts import ProblemPage, SitesPage
+from fieldapp.server.revision_words import IssuedAndDrawn
 from fieldapp.server.site_pages import site_card, site_page
 from fieldapp.settings import is_this_machine
+from fieldapp.store.drafts import newest_drafts
+from fieldapp.store.engine import Store
+from fieldapp.store.issues import issues_of
 from fieldapp.workflow.captures import captures_of
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.sites import standing_site, standing_sites
@@ -75,8 +79,17 @@ def site(request: Request, site_id: str) -> Response:
     today = datetime.now(UTC).date()
     held = held_records_of(store, site_id)
     only_here = is_this_machine(request.url.hostname or "")
-    page = site_page(standing, held, captures_of(store, standing, held), today, only_here)
+    revisions = issued_and_drawn(store, site_id, request.state.visitor.may("plan"))
+    page = site_page(standing, held, captures_of(store, standing, held), today, only_here, revisions)
     return page_answer(request, "site.html", page)
+
+
+def issued_and_drawn(store: Store, site_id: str, may_plan: bool) -> IssuedAndDrawn:
+    """Return what was issued of a site, and its open drafts where whoever asks may issue them."""
+    with store.reading() as transaction:
+        issues = issues_of(transaction, site_id)
+        kept = newest_drafts(transaction, site_id) if may_plan else []
+    return IssuedAndDrawn(issues, {one.bunker_id: one.number for one in kept if one.state == "open"})
 
 
 @router.get("/sites/{site_id}/set-out/{bunker_id}")

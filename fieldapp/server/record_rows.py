@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
@@ -18,8 +18,12 @@ TWICE_WITHIN = timedelta(hours=12)
 """Within this time two phones' marks of one point are a double painting, later a line renewed. As on the phone."""
 
 
-def mark_rows(site: Site, laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Iterator[MarkRow]:
-    """Yield the standing marks of a bunker, oldest first."""
+def mark_rows(
+    site: Site, laid_out: LaidOutBunker, held: Sequence[HeldRecord], against: Mapping[str, str]
+) -> Iterator[MarkRow]:
+    """Yield the standing marks of a bunker, oldest first; `against` says of those of older revisions, by their ids,
+    how they lie against the line that stands.
+    """
     unit = site.units.ground
     for item, mark in real_marks(held):
         if mark.target.bunker != laid_out.bunker.id:
@@ -36,7 +40,7 @@ def mark_rows(site: Site, laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -
             came_by=came_by_words(item),
             made_at=minute(mark.made_at),
             revision=mark.target.revision,
-            older=mark.target.revision != laid_out.bunker.revision,
+            older=against.get(mark.id, ""),
             remarks=item.remarks,
         )
 

@@ -32,7 +32,7 @@ async def take_in(request: Request, site_id: str, body: Annotated[object, Depend
         raise
     receipt = batch.receipt(await request.app.state.taking_in.do(batch.delivery))
     told = {"refused": list(map(vars, receipt.refused)), "remarks": list(map(vars, receipt.remarks))}
-    return _answer({"stored": receipt.stored, **told})
+    return _answer({"stored": receipt.stored, **told, "revisions": receipt.revisions})
 
 
 @router.get("/api/sites/{site_id}/records")

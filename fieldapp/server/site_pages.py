@@ -32,6 +32,14 @@ from fieldapp.server.page_contexts import (
 from fieldapp.server.plan_drawing import Numbers, draw_bunker, draw_site
 from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.record_rows import ground_words, mark_rows, peg_visit_rows, record_words, twice_words
+from fieldapp.server.revision_words import (
+    NOTHING_ISSUED,
+    IssuedAndDrawn,
+    issued_words,
+    marks_against,
+    marks_words,
+    state_words,
+)
 from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.server.yardage_words import BEHIND, DASH, YardageWords
 from fieldapp.workflow.captures import HeldCapture
@@ -60,10 +68,12 @@ def site_page(
     captures: Sequence[HeldCapture],
     today: date,
     only_here: bool,
+    revisions: IssuedAndDrawn = NOTHING_ISSUED,
 ) -> SitePage:
     """Build the page of one site; `held` are its records, oldest first, `captures` those that are outlines as sprayed.
 
-    `only_here` says that the address this page was asked at leads no other machine here.
+    `only_here` says that the address this page was asked at leads no other machine here; `revisions` are those that
+    were issued here, and the open drafts that whoever asks may issue.
     """
     site = standing.site
     convergence = float(standing.grid.convergence_deg(_middle_of(standing)))
@@ -77,7 +87,9 @@ def site_page(
         drawing=draw_site(site, standing.bunkers, _site_scale(standing), convergence),
         holes=tuple(_hole_link(site, hole) for hole in site.holes),
         tees=tuple(_tee_rows(standing)),
-        bunkers=tuple(_section(standing, bunker, held, captures, convergence) for bunker in standing.bunkers),
+        bunkers=tuple(
+            _section(standing, bunker, held, captures, convergence, revisions) for bunker in standing.bunkers
+        ),
         field_url=f"/field/{site.id}",
         pegs_url=f"/sites/{site.id}/pegs",
         qr_words="opens on this machine only" if only_here else "scan with the phone",
@@ -151,18 +163,25 @@ def _section(
     held: Sequence[HeldRecord],
     captures: Sequence[HeldCapture],
     convergence_deg: float,
+    revisions: IssuedAndDrawn,
 ) -> BunkerSection:
     site, bunker = standing.site, laid_out.bunker
     scale = hole_scale(standing.grid, site.hole(bunker.hole))
     done = _done(laid_out, held)
     total = sum(len(outline.points.xy) for outline in laid_out.outlines)
     base = f"/sites/{site.id}/set-out/{bunker.id}"
+    issued, why = issued_words(bunker.revision, revisions.issue_of(bunker.id, bunker.revision))
+    draft = revisions.drafts.get(bunker.id)
+    older = marks_against(standing, laid_out, held)
+    against = {one.mark.id: state_words(one, site.units.ground) for one in older}
     figures_tee, figures = _figures(site, laid_out, scale)
     return BunkerSection(
         id=bunker.id,
         name=bunker.name,
         hole=bunker.hole,
         revision=bunker.revision,
+        issued=issued,
+        why=why,
         note=bunker.note,
         near=near_words(site, laid_out, scale),
         drawing=draw_bunker(site, laid_out, done, _doubtful(laid_out, held), scale, convergence_deg),
@@ -173,7 +192,8 @@ def _section(
         ),
         figures_caption=f"From {figures_tee}, level, on the ground",
         figures=figures,
-        marks=tuple(mark_rows(site, laid_out, held)),
+        marks=tuple(mark_rows(site, laid_out, held, against)),
+        old_marks=marks_words(older, bunker.revision),
         twice=tuple(twice_words(laid_out, held)),
         checks=tuple(yardage_check_rows(site, held, bunker.id)),
         captures=tuple(capture_rows(site, captures, bunker.id)),
@@ -184,6 +204,8 @@ def _section(
         hole_url=f"/sites/{site.id}/holes/{bunker.hole}#bunker-{bunker.id}",
         tape_url=f"/sites/{site.id}/bunkers/{bunker.id}",
         drawings=drawing_links(site.id, bunker.id),
+        issue_url=f"/sites/{site.id}/bunkers/{bunker.id}/issue" if draft else "",
+        issue_words=f"Issue draft {draft}" if draft else "",
     )
 
 

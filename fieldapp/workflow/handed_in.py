@@ -119,7 +119,7 @@ def _take_in(
     store: Store, site: str, records: Sequence[SentRecord], arrival: Arrival
 ) -> tuple[list[SiteShare], list[Remark], list[Refusal]]:
     try:
-        outcomes = take_in(store, Delivery(site, records, arrival))
+        outcomes = take_in(store, Delivery(site, records, arrival)).outcomes
     except NotFoundError as fault:
         return [], [], [Refusal(item.record.id, _named(item, str(fault))) for item in records]
     told = [

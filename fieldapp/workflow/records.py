@@ -18,7 +18,7 @@ from fieldapp.formats.records import (
 )
 from fieldapp.model import HeldRecord, Mark
 from fieldapp.store.engine import Store
-from fieldapp.store.records import Outcome, held_records, late_records, newest_sequence
+from fieldapp.store.records import held_records, late_records, newest_sequence
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import standing_site
 from fieldapp.workflow.taking_in import Delivery, Taken
@@ -40,20 +40,22 @@ class Remark:
 
 @dataclass(frozen=True)
 class Receipt:
-    """What became of a batch: ids now on disk, records refused, and remarks about stored ones."""
+    """What became of a batch: ids now on disk, records refused, and remarks about stored ones.
+
+    `revisions` are those that stand, by bunker, on the holes that the batch names.
+    """
 
     stored: list[str]
     refused: list[Refusal]
     remarks: list[Remark]
+    revisions: dict[str, str]
 
     @classmethod
-    def of(
-        cls, sent: Sequence[SentRecord], refused: list[Refusal], outcomes: Sequence[tuple[Outcome, str]]
-    ) -> Receipt:
+    def of(cls, sent: Sequence[SentRecord], refused: list[Refusal], taken: Taken) -> Receipt:
         """Return the receipt for records sent, of which some were refused before; each id is named once."""
-        receipt = cls([], list(refused), [])
+        receipt = cls([], list(refused), [], taken.revisions)
         named: set[str] = set()
-        for item, (outcome, remarks) in zip(sent, outcomes, strict=True):
+        for item, (outcome, remarks) in zip(sent, taken.outcomes, strict=True):
             record_id = item.record.id
             if outcome == "contradicts":
                 receipt.refused.append(Refusal(record_id, OTHER_CONTENT.format(id=record_id)))
@@ -79,11 +81,15 @@ class Batch:
 
 @dataclass(frozen=True)
 class RecordsSince:
-    """The marks that came after a sequence number and stand, and those taken back after it."""
+    """The marks that came after a sequence number and stand, and those taken back after it.
+
+    `revisions` are those that stand, by bunker of the hole.
+    """
 
     sequence: int
     marks: list[dict[str, Any]]
     undone: list[str]
+    revisions: dict[str, str]
 
 
 def read_batch(
@@ -121,7 +127,8 @@ def standing_marks(store: Store, site_id: str, hole: int) -> list[dict[str, Any]
 
 def records_since(store: Store, site_id: str, hole: int, since: int) -> RecordsSince:
     """Return what changed among a hole's real marks after a sequence number; raises NotFoundError."""
-    standing_site(store, site_id).site.hole(hole)
+    site = standing_site(store, site_id).site
+    site.hole(hole)
     with store.reading() as transaction:
         newest = newest_sequence(transaction, site_id)
         late = late_records(transaction, site_id, hole, since) if newest > since else []
@@ -130,6 +137,7 @@ def records_since(store: Store, site_id: str, hole: int, since: int) -> RecordsS
         sequence=newest,
         marks=[mark for mark in told if mark is not None],
         undone=[row.undoes for row in late if row.takes_back and not row.practice],
+        revisions={bunker.id: bunker.revision for bunker in site.bunkers if bunker.hole == hole},
     )
 
 

@@ -42,8 +42,12 @@ class Delivery:
     arrival: Arrival
 
 
-Taken = list[tuple[Outcome, str]]
-"""What became of each record of a delivery, with its remarks."""
+@dataclass(frozen=True)
+class Taken:
+    """What became of each record of a delivery, with its remarks, and what stands on their holes, by bunker."""
+
+    outcomes: list[tuple[Outcome, str]]
+    revisions: dict[str, str]
 
 
 def take_in(store: Store, delivery: Delivery) -> Taken:
@@ -74,7 +78,17 @@ def _take_all(transaction: Transaction, deliveries: Sequence[Delivery]) -> list[
         for delivery in deliveries
     ]
     outcomes = iter(add_records(transaction, [item for items in new for item in items]))
-    return [[(next(outcomes), item.remarks) for item in items] for items in new]
+    return [
+        Taken(
+            [(next(outcomes), item.remarks) for item in items], _revisions(delivery, books[delivery.site_id])
+        )
+        for delivery, items in zip(deliveries, new, strict=True)
+    ]
+
+
+def _revisions(delivery: Delivery, book: RevisionBook) -> dict[str, str]:
+    holes = {item.record.hole for item in delivery.sent}
+    return {name: bunker.revision for name, bunker in book.bunkers.items() if bunker.hole in holes}
 
 
 def _named(transaction: Transaction, records: Sequence[FieldRecord]) -> dict[str, FieldRecord]:

@@ -62,6 +62,7 @@ PAGES = [
     f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from=r4a&to=r4b",
     f"/sites/{SITE}/import?hole=4",
     f"/sites/{SITE}/backdrops",
+    f"/sites/{SITE}/bunkers/{BUNKER}/revisions",
     "/people",
     "/trust",
     f"/field/{SITE}",

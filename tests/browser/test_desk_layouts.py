@@ -17,7 +17,9 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
+from fieldapp.workflow.draft_issue import Signing, draft_to_issue, issue_draft, near_words
 from fieldapp.workflow.links import end_link, links_held
+from tests.bunker_drafts import save_moved
 from tests.field_records import (
     batch_of,
     capture_document,
@@ -232,6 +234,19 @@ class Desk:
         self.open(f"/sites/{SITE}/captures/{record_id(turn)}")
         self.unfold()
 
+    def issue(self, revision: str = "") -> None:
+        """Open the page on which a draft is issued, or send its form off with a revision it cannot have."""
+        self.open(f"/sites/{SITE}/bunkers/{BUNKER}/issue")
+        if revision:
+            self.page.get_by_label("It becomes revision").fill(revision)
+            self.page.get_by_label("Why").fill(LONG_WORD)
+            self.page.get_by_role("button", name="Issue").click()
+        self.unfold()
+
+    def revisions(self, asked: str) -> None:
+        self.open(f"/sites/{SITE}/bunkers/{asked}")
+        self.unfold()
+
     def sight(self, hole: int, asked: str) -> None:
         self.open(f"/sites/{SITE}/holes/{hole}/sight?{asked}")
 
@@ -274,6 +289,11 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "capture, whose points cross": lambda desk: desk.capture(32),
     "bring a drawing in": lambda desk: desk.open(f"/sites/{SITE}/import?hole=4"),
     "pictures to draw over": lambda desk: desk.open(f"/sites/{SITE}/backdrops"),
+    "issue of a draft": Desk.issue,
+    "issue of a draft, refused": lambda desk: desk.issue("C"),
+    "revisions, one and a mark of an older one": lambda desk: desk.revisions(f"{BUNKER}/revisions"),
+    "revisions, compared": lambda desk: desk.revisions("5-waste/revisions"),
+    "revisions, what cannot be compared": lambda desk: desk.revisions(f"5-waste/revisions?old={LONG_WORD}"),
     "people": Desk.people,
     "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
     "link made": Desk.make_link,
@@ -297,6 +317,17 @@ def links_of_the_past_and_present(server) -> None:
         end_link(store, next(link.id for link in links_held(store) if link.name == PERSON), datetime.now(UTC))
 
 
+def drafts_and_an_issue(server) -> None:
+    """A draft that comes too near to a drain, and one that was issued for a long reason."""
+    with closing(open_store(Settings(data_dir=server.data))) as store:
+        save_moved(store, SITE, BUNKER, -5.0, PERSON)
+        save_moved(store, SITE, "5-waste", 0.5, PERSON)
+        asked = draft_to_issue(store, SITE, "5-waste")
+        told = frozenset(near_words(one, "metre") for one in asked.near)
+        why = f"The {LONG_WORD} wanted it clear of the spring. " * 3
+        issue_draft(store, SITE, "5-waste", Signing(1, "B", PERSON, why, told), datetime.now(UTC))
+
+
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory, chromium, server_process, points_of) -> Iterator[Desk]:
     """A desk at work: one server by https of its own, one browser."""
@@ -306,6 +337,7 @@ def desk(tmp_path_factory, chromium, server_process, points_of) -> Iterator[Desk
     subprocess.run(words, cwd=REPOSITORY, capture_output=True, check=True)
     server = server_process(data, "serve", options=("--https", "--name", HOST, "--http-port", "0"))
     links_of_the_past_and_present(server)
+    drafts_and_an_issue(server)
     desk = Desk(chromium, server, busy_day(points_of(SITE, BUNKER)))
     yield desk
     desk.context.close()

@@ -5,6 +5,7 @@ from playwright.sync_api import expect
 
 SITE, BUNKER = "skerry-bank", "4-right"
 BUNDLE = "**/holes/4/bundle"
+SINCE = "**/api/sites/*/records?*"
 
 pytestmark = pytest.mark.browser
 
@@ -21,23 +22,32 @@ def worker(demo, phone):
     return worker
 
 
+def tell_of(route, bunkers: list[dict]) -> None:
+    """Have the server tell of the revisions of bunkers with the marks since."""
+    revisions = {bunker["id"]: bunker["revision"] for bunker in bunkers}
+    route.fulfill(json={"sequence": 0, "marks": [], "undone": [], "revisions": revisions})
+
+
 def signal_comes(worker, revision: str | None) -> None:
     """Let the server's plan through, of another revision where one is named, and have the page ask."""
     bundle = worker.context.request.get(f"{worker.address}/api/sites/{SITE}/holes/4/bundle").json()
     for bunker in bundle["bunkers"]:
         bunker["revision"] = revision or bunker["revision"]
     worker.context.unroute(BUNDLE)
+    worker.context.route(SINCE, lambda route: tell_of(route, bundle["bunkers"]))
     worker.context.route(BUNDLE, lambda route: route.fulfill(json=bundle | {"content_id": "another"}))
     worker.send_now()
 
 
 def test_a_newer_revision_is_announced_and_waits_for_a_tap(worker, held):
     signal_comes(worker, "Q")
-    expect(worker.page.locator(".plan-notice")).to_contain_text("A newer plan is here: revision Q.")
+    notice = worker.page.locator(".plan-notice")
+    expect(notice).to_contain_text("Superseded by Q")
+    expect(notice).to_contain_text("You work from C. Paint from C already on the ground is told apart")
     expect(worker.page.locator(".head-part")).to_have_text("sand edge, revision C")
     worker.paint()
     expect(worker.page.locator(".head-part")).to_have_text("sand edge, revision C")
-    worker.page.get_by_role("button", name="Take it").click()
+    worker.page.get_by_role("button", name="Take Q").click()
     expect(worker.page.locator(".head-part")).to_have_text("sand edge, revision Q")
     expect(worker.page.locator(".head-progress")).to_contain_text("0 of")
     expect(worker.page.locator(".plan-notice")).to_be_hidden()

@@ -81,13 +81,20 @@ def test_a_mark_of_a_practice_receiver_never_counts_whatever_it_says(manager, se
     assert "0 of 16 painted" in text_of(manager.get(SITE))
 
 
-def test_a_mark_of_another_revision_is_listed_as_older_and_does_not_count(manager, send, mark):
-    older = mark(1)
-    older["target"]["revision"] = "@"
-    send(older)
+def test_a_mark_of_another_revision_is_listed_as_still_good_or_to_re_mark_and_does_not_count(
+    manager, send, mark
+):
+    on_the_line, off_it, of_no_line = mark(1), mark(2), mark(3)
+    on_the_line["target"] |= {"revision": "@", "x": 1021.0, "y": 2199.95}
+    off_it["target"] |= {"revision": "@", "x": 1021.0, "y": 2199.5}
+    of_no_line["target"] |= {"revision": "0", "outline": "mound", "part": "mound foot"}
+    send(on_the_line, off_it, of_no_line)
     page = text_of(manager.get(SITE))
     assert "0 of 16 painted" in page
-    assert "(older)" in page
+    assert "@ – still good: 0.05 m from the line" in page
+    assert "@ – re-mark: 0.50 m from the line" in page
+    assert "0 – re-mark: no such line any more" in page
+    assert "3 marks were made from older revisions: against A, 1 still good, 2 to re-mark." in page
 
 
 def test_a_persons_name_cannot_write_into_the_page(manager, send, mark):

@@ -23,6 +23,7 @@ def test_what_is_stored_is_named(send, mark):
         "stored": [mark(1)["id"], mark(2)["id"]],
         "refused": [],
         "remarks": [],
+        "revisions": {"square": "A", "egg": "A"},
     }
 
 

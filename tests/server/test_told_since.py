@@ -28,7 +28,12 @@ def test_a_short_answer_comes_plain(manager, send, mark):
     send(mark(1))
     answer = manager.get(f"{SINCE}&since=1", headers={"accept-encoding": "gzip"})
     assert "content-encoding" not in answer.headers
-    assert answer.json() == {"sequence": 1, "marks": [], "undone": []}
+    assert answer.json() == {
+        "sequence": 1,
+        "marks": [],
+        "undone": [],
+        "revisions": {"square": "A", "egg": "A"},
+    }
 
 
 def test_the_same_question_of_many_is_answered_once(app, send, mark, monkeypatch):

@@ -12,6 +12,7 @@ import { addressesOf } from './session/addresses.js';
 import { fieldModel } from './session/field_model.js';
 import { canRead } from './session/fresh_plan.js';
 import { lastCheckWords } from './session/ready.js';
+import { isNews } from './session/superseded.js';
 import { createFieldPage } from './view/field_page.js';
 import { describePage } from './view/page_head.js';
 
@@ -21,7 +22,7 @@ const root = document.getElementById('field');
 const addresses = addressesOf(location.pathname);
 const keep = createKeep();
 const plans = createPlans({ keep, indexUrl: addresses.index, canRead });
-const outbox = createOutbox({ keep, url: addresses.records, onChange: () => show() });
+const outbox = createOutbox({ keep, url: addresses.records, onChange: () => show(), onRevisions: (revisions) => { if (isNews(index, revisions)) freshen(); } });
 const photos = createPhotoOutbox({ keep, urlOf: addresses.photo, onChange: () => show() });
 const pictures = createPictures({ keep, urlOf: addresses.photo, onChange: () => {} });
 const offline = createOffline({ url: addresses.worker, scope: addresses.scope, onChange: () => takeNewer(), onTaken: () => location.reload() });

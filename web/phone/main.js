@@ -34,7 +34,7 @@ const root = document.getElementById('set-out');
 const addresses = addressesOf(location.pathname);
 const asked = new URLSearchParams(location.search);
 const keep = createKeep();
-const outbox = createOutbox({ keep, url: addresses.records, onChange: () => page && takeMarks({}) });
+const outbox = createOutbox({ keep, url: addresses.records, onChange: () => page && takeMarks({}), onRevisions: (revisions) => planning.hear(revisions) });
 const planning = createPlanning({ keep, addresses, current: () => job, change: (next) => { job = next; if (page) showAll(); } });
 let job = null;
 let page = null;
@@ -170,7 +170,7 @@ const { press, undo } = createMarking({
 });
 
 const sharing = createSharing({
-  keep, outbox, recordsUrl: addresses.records, change, aimNow, current: () => job, onOthers: takeOthers,
+  keep, outbox, recordsUrl: addresses.records, change, aimNow, current: () => job, onOthers: takeOthers, onRevisions: planning.hear,
   onMarks: (serverMarks, askedAt) => { takeMarks({ serverMarks }); outbox.forgetSeen(askedAt); },
 });
 

@@ -6,6 +6,7 @@ import { createOutbox } from './device/outbox.js';
 import { createPhotoOutbox } from './device/photo_outbox.js';
 import { createPictures } from './device/pictures.js';
 import { isAppleTab } from './device/readiness.js';
+import { createRevisionsFeed } from './device/revisions_feed.js';
 import { createFrame } from './geometry/frame.js';
 import { createPlanning } from './planning.js';
 import { createReceiving } from './receiving.js';
@@ -27,7 +28,7 @@ const root = document.getElementById('pegs');
 const addresses = addressesOf(location.pathname);
 const asked = new URLSearchParams(location.search);
 const keep = createKeep();
-const outbox = createOutbox({ keep, url: addresses.records, onChange: () => page && change({ ...job, own: ownRecords() }) });
+const outbox = createOutbox({ keep, url: addresses.records, onChange: () => page && change({ ...job, own: ownRecords() }), onRevisions: (revisions) => planning.hear(revisions) });
 const photos = createPhotoOutbox({ keep, urlOf: addresses.photo, onChange: () => page && showAll() });
 const pictures = createPictures({ keep, urlOf: addresses.photo, onChange: () => page && showAll() });
 const planning = createPlanning({ keep, addresses, purpose: 'pegs and tape', current: () => job, change: (next) => { job = next; if (page) showAll(); } });
@@ -80,6 +81,7 @@ function start({ receiver, person }) {
   addEventListener('hashchange', route);
   route();
   setInterval(showAll, 1000);
+  createRevisionsFeed({ url: addresses.records, hole: job.bundle.hole.number, onRevisions: planning.hear }).start();
 }
 
 const ownRecords = () => outbox.records().filter((r) => r.site === job.bundle.site.id);

@@ -4,9 +4,10 @@ import { createOffline } from './device/offline.js';
 import { createPlans } from './device/plans.js';
 import { closedDoor, loadFaultWords } from './session/fault_words.js';
 import { canRead, planChange, withPlan } from './session/fresh_plan.js';
-import { agoWords, newerWords, planWords } from './session/plan_words.js';
+import { agoWords, planWords } from './session/plan_words.js';
 import { keptHere } from './session/ready.js';
 import { bundleFault } from './session/sheets.js';
+import { planNotice, revisionsOf, supersededBy } from './session/superseded.js';
 import { showOnlyWords } from './view/page.js';
 import { describePage } from './view/page_head.js';
 import { createPlanNotice } from './view/plan_notice.js';
@@ -21,6 +22,7 @@ const LET_IN_NO_MORE = [401, 403];
 export function createPlanning({ keep, addresses, purpose = 'set out', current, change }) {
   const plans = createPlans({ keep, indexUrl: addresses.index, canRead });
   let [index, url, inHand, isFresh, fault, newer, askedAt] = [null, null, null, false, null, null, Date.now()];
+  let [revisions, askedFor] = [{}, null];
   const offline = createOffline({ url: addresses.worker, scope: addresses.scope, onChange: () => current() && change(current()) });
   const notice = createPlanNotice({ onTake: () => takeNewer() });
 
@@ -91,8 +93,9 @@ export function createPlanning({ keep, addresses, purpose = 'set out', current, 
     [isFresh, fault, askedAt] = [true, null, Date.now()];
     const moved = planChange(job.bundle, fresh.bundle);
     newer = moved === null ? null : fresh;
-    notice.show(moved === null ? null : newerWords(moved));
+    revisions = { ...revisions, ...revisionsOf(fresh.bundle) };
     if (moved === null) inHand = fresh;
+    tell(moved);
     return change(moved === null ? withPlan(job, fresh.bundle, Date.now()) : job);
   };
 
@@ -105,12 +108,25 @@ export function createPlanning({ keep, addresses, purpose = 'set out', current, 
   const takeNewer = () => {
     if (newer === null) return;
     [inHand, newer] = [newer, null];
-    notice.show(null);
     change(withPlan(current(), inHand.bundle, Date.now()));
+    tell(null);
+  };
+
+  const tell = (moved) => notice.show(planNotice(current(), { newer: newer?.bundle ?? null, change: moved, revisions }));
+
+  /** What the server tells that stands, {bunker: revision}: where that is another one it is said at once, and its plan asked for. */
+  const hear = (told) => {
+    if (current() === null) return;
+    revisions = { ...revisions, ...told };
+    if (newer === null) tell(null);
+    const by = supersededBy((newer ?? inHand).bundle, current().bunkerId, revisions);
+    if (by === askedFor) return;
+    askedFor = by;
+    if (by !== null) plans.freshPlan(url).then(take, note);
   };
 
   const freshen = () => {
-    const isDue = !isFresh || Date.now() - askedAt > OLD_AFTER_MS;
+    const isDue = !isFresh || askedFor !== null || Date.now() - askedAt > OLD_AFTER_MS;
     if (isDue && newer === null && document.visibilityState === 'visible') plans.freshPlan(url).then(take, note);
   };
 
@@ -129,7 +145,7 @@ export function createPlanning({ keep, addresses, purpose = 'set out', current, 
   const notices = () => (fault === null ? [] : faultNotices(fault));
 
   return {
-    open, takeNewer, keptSince, notices, notice: notice.node, workerFault: () => offline.state().thrown,
+    open, takeNewer, hear, keptSince, notices, notice: notice.node, workerFault: () => offline.state().thrown,
     words: () => keptHere(inHand === null ? '' : `Hole ${inHand.bundle.hole.number}: ${planWords(inHand, Date.now())}.`, offline.state()),
   };
 }

@@ -11,7 +11,7 @@ const PUT_AWAY_KEPT = 200;
 const MISSED_IS_NO_SIGNAL = 2;
 
 /** {start(), notices(), photosWaiting(), hasSignal(), acts: {name: (key) => …}}. `current()` and `change(job)` are the job in hand, `aimNow()` its aim. */
-export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks, onOthers }) {
+export function createSharing({ keep, outbox, recordsUrl, current, change, aimNow, onMarks, onRevisions, onOthers }) {
   const photos = createPhotoOutbox({ keep, urlOf: null, onChange: () => change(current()) });
   let putAway = [];
   let told = null;
@@ -26,6 +26,7 @@ export function createSharing({ keep, outbox, recordsUrl, current, change, aimNo
       hole: current().bundle.hole.number,
       presence: () => presenceOf(current(), aimNow()),
       onMarks,
+      onRevisions,
       onOthers,
       onReach: (now) => { reach = now; change(current()); },
     }).start();

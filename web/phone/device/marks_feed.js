@@ -6,12 +6,12 @@ const POLL_MS = 3000;
 const LONGEST_MS = 15000;
 
 /**
- * A feed {start()}. `onMarks(marks, askedAt)` gets all marks of the hole that stand; `presence()` is what this phone tells
+ * A feed {start()}. `onMarks(marks, askedAt)` gets all marks of the hole that stand, `onRevisions({bunker: revision})` what stands there; `presence()` is what this phone tells
  * of itself, null to tell nothing; `onOthers(others)` gets who else is there, none when the server is not reached;
  * `onReach(reach)` what became of the last questions: {missed: how many in a row went unanswered, fault: what the server said no with, or null}.
  */
-export function createMarksFeed({ url, presenceUrl, hole, presence, onMarks, onOthers, onReach }) {
-  const ask = createAsking({ url, hole, onMarks });
+export function createMarksFeed({ url, presenceUrl, hole, presence, onMarks, onRevisions, onOthers, onReach }) {
+  const ask = createAsking({ url, hole, onMarks, onRevisions });
   let [waitMs, timer, isAsking, missed] = [POLL_MS, null, false, 0];
 
   const reach = (fault) => {
@@ -50,7 +50,7 @@ export function createMarksFeed({ url, presenceUrl, hole, presence, onMarks, onO
 }
 
 /** Ask once more for what came since the last answer; a server that knows less than it did is asked for everything. */
-function createAsking({ url, hole, onMarks }) {
+function createAsking({ url, hole, onMarks, onRevisions }) {
   let sequence = 0;
   let known = new Map();
   return async () => {
@@ -61,5 +61,6 @@ function createAsking({ url, hole, onMarks }) {
     (news.undone ?? []).forEach((id) => known.delete(id));
     if (news.sequence >= sequence) onMarks([...known.values()], askedAt);
     sequence = news.sequence >= sequence ? news.sequence : 0;
+    onRevisions(news.revisions ?? {});
   };
 }

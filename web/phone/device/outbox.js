@@ -9,8 +9,11 @@ const RETRY_MS = 15000;
 const SENT_KEPT = 200;
 const OTHER_TAB_MS = 1500;
 
-/** An outbox over a keep. `onChange()` is called whenever something was added, sent, refused or could not be sent. */
-export function createOutbox({ keep, url, onChange }) {
+/**
+ * An outbox over a keep. `onChange()` is called whenever something was added, sent, refused or could not be sent,
+ * `onRevisions({bunker: revision})` with what stands where records of this site were taken in.
+ */
+export function createOutbox({ keep, url, onChange, onRevisions = () => {} }) {
   const unkept = new Map();
   const acked = new Map();
   const faults = new Map();
@@ -113,6 +116,7 @@ export function createOutbox({ keep, url, onChange }) {
     stored.forEach((e) => unkept.delete(e.record.id));
     turnedAway.filter((e) => unkept.has(e.record.id)).forEach((e) => unkept.set(e.record.id, e));
     await read();
+    if (to === url) onRevisions(receipt.revisions);
   };
 
   /** Forget all but the newest records of which the server has told since `seenAt`. */

@@ -3,6 +3,7 @@
 import { refusalWords, sendFaultLines, sendWords } from './fault_words.js';
 import { agoWords, keptWords } from './plan_words.js';
 import { paintedNumbers, standingMarks } from './standing.js';
+import { supersededRow } from './superseded.js';
 
 /**
  * The page {title, kept, records, canSend, holes}. `index` is the list of the site or null, `plans` a Map from a bundle's
@@ -46,12 +47,14 @@ function holeModel(hole, plan, records, nowMs, { hrefOf, pegsHrefOf }) {
   };
 }
 
-const bare = ({ id, name, revision, points }) => ({ id, name, revision, points, done: null, progress: `${points} points` });
+const bare = ({ id, name, revision, points }) => ({ id, name, revision, points, done: null, progress: `${points} points`, superseded: null });
 
 function painted(bunker, hole, { bundle }, records) {
   const own = records.filter((r) => r.hole === hole.number);
   const marks = standingMarks({ serverMarks: bundle.marks, own, practice: false, practiceStart: null });
   const points = bunker.outlines.reduce((sum, outline) => sum + outline.points.length, 0);
   const done = bunker.outlines.reduce((sum, outline) => sum + paintedNumbers(marks, bunker, outline).size, 0);
-  return { id: bunker.id, name: bunker.name, revision: bunker.revision, points, done, progress: done === points ? 'all painted' : `${done} of ${points}` };
+  const stands = hole.bunkers.find(({ id }) => id === bunker.id)?.revision ?? bunker.revision;
+  const superseded = supersededRow({ kept: bunker.revision, stands, painted: marks.filter((m) => m.bunker === bunker.id).map(({ revision }) => revision) });
+  return { id: bunker.id, name: bunker.name, revision: bunker.revision, points, done, superseded, progress: done === points ? 'all painted' : `${done} of ${points}` };
 }

@@ -2,6 +2,7 @@
 
 import { el, setText, svg } from './element.js';
 import { createReadyList } from './ready_list.js';
+import { supersededSign } from './superseded_sign.js';
 
 /** The page: {node, show(model), showReady(rows, verdict), showNewer(words or null), readyNote(words)}. */
 export function createFieldPage({ planHref, onReady, onSend, onNewer }) {
@@ -59,10 +60,11 @@ function showHoles(list, holes) {
     el('h2', {}, hole.name), el('p', { class: 'hole-kept' }, hole.kept), ...hole.bunkers.map(bunkerRow))));
 }
 
-function bunkerRow({ name, href, pegsHref, revision, progress, points, done, isKept }) {
+function bunkerRow({ name, href, pegsHref, revision, progress, points, done, isKept, superseded }) {
   return el('div', { class: 'bunker-card', 'data-kept': String(isKept) },
     el('a', { class: 'bunker-row', href },
       el('span', { class: 'bunker-words' }, el('strong', {}, name), el('span', {}, `revision ${revision}`), el('b', {}, progress)), paintLine(points, done ?? 0)),
+    ...(superseded === null ? [] : [el('div', { class: 'bunker-superseded' }, supersededSign(), el('p', {}, el('strong', {}, superseded.title), el('span', {}, superseded.words)))]),
     el('a', { class: 'bunker-pegs', href: pegsHref, 'aria-label': `Pegs and tape of ${name}` }, 'Pegs and tape'));
 }
 

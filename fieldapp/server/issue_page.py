@@ -1,0 +1,114 @@
+"""The context of the page on which a draft is issued, built without a request."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fieldapp.model.visitor import Visitor
+from fieldapp.server.hole_pages import title_of
+from fieldapp.server.record_rows import minute
+from fieldapp.server.revision_contexts import IssueForm, IssueGonePage, IssuePage, NearTick
+from fieldapp.server.revision_figures import compared_block
+from fieldapp.workflow.draft_issue import DraftToIssue, near_words, superseded_words
+from fieldapp.workflow.sites import StandingSite
+
+LOCATE = "A drawing is not a detection: have services located before digging."
+LONGEST_WHY = 500
+NEAR = "near-"
+
+
+@dataclass(frozen=True)
+class IssueAsked:
+    """The form as it came; `draft` is the save of the draft that was looked at, 0 where none is named."""
+
+    draft: int
+    revision: str
+    why: str
+    person: str
+    near: frozenset[str]
+    over: str | None
+
+
+def read_issue_asked(form: Mapping[str, str]) -> IssueAsked:
+    """Read a form; nothing is refused here."""
+    number = form.get("draft", "")
+    return IssueAsked(
+        draft=int(number) if number.isdecimal() and number.isascii() and len(number) < 10 else 0,
+        revision=form.get("revision", "").strip(),
+        why=" ".join(form.get("why", "").split())[:LONGEST_WHY],
+        person=form.get("name", ""),
+        near=frozenset(words for name, words in form.items() if name.startswith(NEAR)),
+        over=form.get("over"),
+    )
+
+
+def issue_page(
+    asked: DraftToIssue, visitor: Visitor, form: IssueAsked | None = None, fault: str = ""
+) -> IssuePage:
+    """Build the page; `form` is what was typed, None where it is opened afresh, `fault` why it was not issued."""
+    site, bunker = asked.site.site, asked.draft.bunker
+    base = f"/sites/{site.id}/bunkers/{asked.kept.bunker_id}"
+    return IssuePage(
+        site_name=site.name,
+        site_url=f"/sites/{site.id}",
+        bunker_name=bunker.name,
+        bunker_url=f"/sites/{site.id}#bunker-{asked.kept.bunker_id}" if asked.old else f"/sites/{site.id}",
+        revisions_url=f"{base}/revisions" if asked.old else "",
+        url=f"{base}/issue",
+        heading=f"Issue {bunker.name}",
+        lead=_lead(asked),
+        fault=fault,
+        cannot=f"This draft cannot be issued. {asked.fault}" if asked.fault else "",
+        compared=compared_block(asked.site, asked.old, asked.new, f"draft {asked.kept.number}", asked.near)
+        if asked.new
+        else None,
+        form=_form(asked, visitor, form),
+    )
+
+
+def issue_gone_page(standing: StandingSite, bunker_id: str, form: IssueAsked, fault: str) -> IssueGonePage:
+    """Build the page of a draft that is not open any more."""
+    site = standing.site
+    is_there = any(bunker.id == bunker_id for bunker in site.bunkers)
+    return IssueGonePage(
+        site_name=site.name,
+        site_url=f"/sites/{site.id}",
+        bunker_id=bunker_id,
+        revisions_url=f"/sites/{site.id}/bunkers/{bunker_id}/revisions" if is_there else "",
+        fault=fault,
+        revision=form.revision,
+        why=form.why,
+    )
+
+
+def _lead(asked: DraftToIssue) -> str:
+    kept, site = asked.kept, asked.site.site
+    hole = next((hole for hole in site.holes if hole.number == asked.draft.bunker.hole), None)
+    against = (
+        f"against revision {asked.standing}, which stands" if asked.standing else "the first of its kind"
+    )
+    where = f"{title_of(hole)}: " if hole else ""
+    return f"{where}draft {kept.number}, saved by {kept.person} at {minute(kept.made_at)} UTC, {against}."
+
+
+def _form(asked: DraftToIssue, visitor: Visitor, form: IssueAsked | None) -> IssueForm:
+    moved_on = asked.standing != asked.grew_from
+    ticked = form.near if form else frozenset()
+    unit = asked.site.site.units.ground
+    ticks = []
+    for one in asked.near:
+        words = near_words(one, unit)
+        caution = LOCATE if one.thing.is_service else ""
+        ticks.append(NearTick(f"{NEAR}{one.thing.id}", words, caution, one.thing.note, words in ticked))
+    return IssueForm(
+        draft=asked.kept.number,
+        revision=form.revision if form else asked.next,
+        why=form.why if form else "",
+        person=form.person if form else "",
+        asks_name=visitor.is_crew,
+        near=tuple(ticks),
+        over=asked.standing,
+        over_words=superseded_words(asked) if moved_on else "",
+        over_ticked=moved_on and form is not None and form.over == asked.standing,
+    )

@@ -1,0 +1,68 @@
+"""Revisions and marks of older ones in words, as the site page and the page of revisions say them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from fieldapp.model import HeldRecord
+from fieldapp.outline.laid_out import LaidOutBunker
+from fieldapp.server.record_rows import ground_words, minute
+from fieldapp.store.issues import Issue
+from fieldapp.workflow.revisions import OldMark, old_marks
+from fieldapp.workflow.sites import StandingSite
+
+CAPTURE = "capture "
+
+
+@dataclass(frozen=True)
+class IssuedAndDrawn:
+    """The revisions that were issued of a site, and the number of the open draft of each bunker that has one."""
+
+    issues: tuple[Issue, ...]
+    drafts: Mapping[str, int]
+
+    def issue_of(self, bunker_id: str, revision: str) -> Issue | None:
+        """Return how a revision came about; None for one that came with the site's folder."""
+        key = bunker_id, revision
+        return next((one for one in reversed(self.issues) if (one.bunker_id, one.revision) == key), None)
+
+
+NOTHING_ISSUED = IssuedAndDrawn((), {})
+
+
+def marks_against(
+    standing: StandingSite, bunker: LaidOutBunker, held: Sequence[HeldRecord]
+) -> tuple[OldMark, ...]:
+    """Return the marks of a bunker's older revisions against the line that stands."""
+    scale = standing.ground_scale(bunker.bunker.hole)
+    return old_marks(held, bunker, scale, standing.site.rules.tolerance_m)
+
+
+def marks_words(marks: Sequence[OldMark], revision: str) -> str:
+    """Say how many marks of older revisions are still good; "" where there is none."""
+    if not marks:
+        return ""
+    good = sum(one.state == "still good" for one in marks)
+    count = "1 mark was" if len(marks) == 1 else f"{len(marks)} marks were"
+    return f"{count} made from older revisions: against {revision}, {good} still good, {len(marks) - good} to re-mark."
+
+
+def state_words(one: OldMark, unit: str) -> str:
+    """Say whether an old mark still is good, and how far its target lies from the line that stands."""
+    if one.off_m is None:
+        return "re-mark: no such line any more"
+    return f"{one.state}: {ground_words(one.off_m, unit)} from the line"
+
+
+def issued_words(revision: str, issue: Issue | None) -> tuple[str, str]:
+    """Say when and by whom a revision was issued, and why."""
+    if issue is None:
+        return f"Revision {revision} came with the site's folder.", ""
+    when = minute(issue.issued_at)
+    return f"Revision {revision}, issued {when} UTC by {issue.person}, from {source_words(issue)}.", issue.why
+
+
+def source_words(issue: Issue) -> str:
+    """Say what a revision was made from."""
+    return "what was captured on the ground" if issue.came_from.startswith(CAPTURE) else issue.came_from
