@@ -32,6 +32,9 @@ from fieldapp.server import (
     records_api,
     sheet_pages,
     sight_pages,
+    site_edit_pages,
+    site_new_pages,
+    site_places_pages,
     sites_api,
     tie_pages,
     trust_pages,
@@ -71,6 +74,9 @@ PARTS = (
     peg_plan_pages,
     tie_pages,
     baseline_pages,
+    site_new_pages,
+    site_edit_pages,
+    site_places_pages,
     trust_pages,
 )
 

@@ -101,6 +101,12 @@ def draft_in(transaction: Transaction, site_id: str) -> StandingDraft:
     return StandingDraft(site_id, draft, number, "", None, is_open=False, is_new=False)
 
 
+def tables_at(store: Store, site_id: str, number: int) -> Tables:
+    """Return the tables of a draft as a page that was opened at a save showed them; raises NotFoundError."""
+    with store.reading() as transaction:
+        return _tables_at(transaction, draft_in(transaction, site_id), number)
+
+
 def open_drafts(store: Store) -> list[StandingDraft]:
     """Return the drafts of sites that wait to be loaded, in the order in which they were begun."""
     with store.reading() as transaction:
