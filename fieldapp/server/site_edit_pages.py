@@ -21,7 +21,7 @@ from fieldapp.server.site_part_facts import facts_fields, levels_fields, read_fa
 from fieldapp.server.site_part_grid import grid_fields, read_grid_form
 from fieldapp.server.site_part_hole import click_plan, hole_fields, hole_index, read_hole
 from fieldapp.server.site_part_pegs import peg_rows, read_pegs
-from fieldapp.server.site_part_rows import hole_rows, read_holes, read_tees, tee_rows
+from fieldapp.server.site_part_rows import hole_rows, read_holes, read_tees, tee_rows, with_room_for
 from fieldapp.server.site_typing import SiteGround
 from fieldapp.server.site_worth import grid_worth
 from fieldapp.settings import is_this_machine
@@ -199,7 +199,7 @@ class _Sheet:
         self, form: Mapping[str, str], faults: list[Fault], status: int, number: int, shown: int | None = None
     ) -> Response:
         at_opening = tables_at(self._store, self._site_id, number) or self._draft.tables
-        ground = SiteGround(at_opening, self._places)
+        ground = SiteGround(with_room_for(at_opening, form), self._places)
         rows = tuple(_typed_row(row, form) for row in self._part.rows(ground))
         context = self._context(ground, rows, tuple(faults), shown if shown is not None else number)
         answer = page_answer(self._request, "site_edit_part.html", context)

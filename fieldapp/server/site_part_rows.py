@@ -36,6 +36,17 @@ def rows_of(form: Form, kind: str) -> range:
     return range(min(max(numbers, default=-1) + 1, MOST_ROWS))
 
 
+def with_room_for(tables: Tables, form: Form) -> Tables:
+    """Return tables with as many rows as a form has, but for the spare one that every form has at its end."""
+    padded = dict(tables)
+    for kind in ("hole", "tee", "peg"):
+        rows = tables.get(kind, [])
+        missing = len(rows_of(form, kind)) - 1 - len(rows)
+        if missing > 0:
+            padded[kind] = [*rows, *({} for _ in range(missing))]
+    return padded
+
+
 def hole_rows(ground: SiteGround, site_id: str) -> tuple[FieldRow, ...]:
     """Return the form of the holes' numbers and names, with the way to each one's own page."""
     holes = ground.tables.get("hole", [])

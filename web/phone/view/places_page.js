@@ -40,7 +40,7 @@ export function createPlacesPage({ site, ...on }) {
     hold.show(model.hold);
     told(said, model.said);
     told(faults, model.faults);
-    setAttribute(save, 'aria-disabled', String(!model.canSave));
+    setAttribute(save, 'data-ready', String(model.canSave));
     setText(send, model.send);
     showList(list, model.places, on.onUndo);
   };
