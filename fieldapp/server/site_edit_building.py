@@ -84,6 +84,9 @@ def _part_words(tables: Tables, part: str) -> str:
 
 def _read_place(tables: Tables, site_id: str, place: PlaceRead) -> ReadPlace:
     numbers = [hole.get("number") for hole in tables.get("hole", [])]
+    if place.what == "peg" and "grid" not in tables:
+        way = WayOn(part_url(site_id, "grid"), "Hang the grid on it")
+        return ReadPlace(place_words(place), way)
     part = _TAKEN_AT.get(place.what) or (f"holes/{place.hole}" if place.hole in numbers else "holes")
     name = PART_NAMES.get(part, f"Hole {place.hole}")
-    return ReadPlace(place_words(place), WayOn(part_url(site_id, part), f"take it under {name}"))
+    return ReadPlace(place_words(place), WayOn(part_url(site_id, part), f"Take it under {name}"))

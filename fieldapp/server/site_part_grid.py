@@ -23,19 +23,19 @@ from fieldapp.server.site_typing import (
 
 Form = Mapping[str, str]
 OWN_GRID = (
-    "A grid of your own. Choose it where nobody has surveyed the course. It hangs on one place that will not move, "
+    "Choose it where nobody has surveyed the course. It hangs on one place that will not move, "
     "such "
     "as a peg by the shed: stand on that peg for two minutes with the phone page of this site, and take the reading "
     "here. "
     "Everything else is measured from there."
 )
 COUNTRY_GRID = (
-    "The country's grid. Choose it where drawings come from a surveyor with eastings and northings. Ask the surveyor "
+    "Choose it where drawings come from a surveyor with eastings and northings. Ask the surveyor "
     "for "
     "the code of the system; it looks like EPSG:27700."
 )
 FITTED_GRID = (
-    "A grid fitted to pegs. Choose it where drawings have an x and y of their own, and two or three pegs of the "
+    "Choose it where drawings have an x and y of their own, and two or three pegs of the "
     "drawing "
     "stand on the ground. Under Pegs each of them gets its x, y from the drawing and its latitude and longitude. Three "
     "pegs check each other. Read by phone they disagree by some metres: allow that below, and the page says what the "
@@ -70,7 +70,9 @@ def grid_fields(ground: SiteGround) -> tuple[FieldRow, ...]:
                     (Choice("earth", "latitude, longitude"), *reads),
                     is_wide=True,
                 ),
-                Field("origin", "latitude, longitude", origin, hint="such as 53.60120, -5.00340"),
+                Field(
+                    "origin", "latitude, longitude", origin, hint="such as 53.60120, -5.00340", is_wide=True
+                ),
                 Field(
                     "origin_height",
                     f"height, {suffix}",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +13,7 @@ import numpy as np
 from fieldapp.errors import InputError, NotFoundError
 from fieldapp.formats.site_draft import Tables
 from fieldapp.model import PlaceRead
+from fieldapp.server.labels import LabelRoom
 from fieldapp.server.plan_drawing import DrawnSpot
 from fieldapp.server.plan_sheet import fit_sheet, scale_bar, svg_path
 from fieldapp.server.site_edit_contexts import Choice, ClickPlan, Fault, Field, FieldRow
@@ -32,7 +34,8 @@ Form = Mapping[str, str]
 Json = dict[str, Any]
 WALKED = "walked"
 MOST_LINES = 400
-PLAN_WIDTH, PLAN_HEIGHT, PLAN_MARGIN = 720.0, 900.0, 60.0
+PLAN_WIDTH, LEAST_WIDTH, PLAN_HEIGHT, PLAN_MARGIN = 720.0, 380.0, 660.0, 40.0
+NAME_AWAY_PX = 11.0
 ROOM_M = 30.0
 LINE_LEAD = (
     "Where the line of play turns between tee and green, in order of play; none for a hole played straight. Type one "
@@ -173,12 +176,21 @@ def click_plan(ground: SiteGround, number: int) -> ClickPlan | None:
     if len(at) + len(green) == 0:
         return None
     reach = np.vstack([reach.min(axis=0) - ROOM_M, reach.max(axis=0) + ROOM_M])
-    sheet = fit_sheet(reach, 0.0, PLAN_WIDTH, PLAN_HEIGHT, PLAN_MARGIN)
+    wide = fit_sheet(reach, 0.0, PLAN_WIDTH, PLAN_HEIGHT, PLAN_MARGIN)
+    needed = float(np.ptp(reach[:, 0])) * wide.px_per_m + 2 * PLAN_MARGIN
+    sheet = fit_sheet(reach, 0.0, min(max(needed, LEAST_WIDTH), PLAN_WIDTH), PLAN_HEIGHT, PLAN_MARGIN)
     spots = [
-        DrawnSpot("tee", str(tee.get("name", "")), (place := sheet.spot(*xy)), (place[0] + 14, place[1] + 4))
+        DrawnSpot("tee", str(tee.get("name", "")), (place := sheet.spot(*xy)), place)
         for tee, xy in zip(tees, at, strict=True)
     ]
     spots += [DrawnSpot("green", str(number), (place := sheet.spot(*xy)), place) for xy in green]
+    room = LabelRoom(sheet.width, sheet.height, [spot.at for spot in spots])
+    spots = [
+        spot
+        if spot.kind == "green"
+        else replace(spot, label=room.set_beside(spot.name, spot.at, NAME_AWAY_PX))
+        for spot in spots
+    ]
     return ClickPlan(
         width=sheet.width,
         height=sheet.height,

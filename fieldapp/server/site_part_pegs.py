@@ -64,7 +64,9 @@ def _peg_fields(ground: SiteGround, index: int, peg: Json, suffix: str) -> tuple
             (Choice("typed", "as typed here"), *reads),
             is_wide=True,
         ),
-        Field(f"{name}-earth", "latitude, longitude", position, hint="for a grid fitted to pegs"),
+        Field(
+            f"{name}-earth", "latitude, longitude", position, hint="for a grid fitted to pegs", is_wide=True
+        ),
         Field(f"{name}-height", f"height, {suffix}", length_words(peg, "height", suffix)),
         Field(f"{name}-level", f"level, {suffix}", length_words(peg, "level", suffix)),
         Field(

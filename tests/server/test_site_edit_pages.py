@@ -96,10 +96,24 @@ def test_a_site_is_made_of_readings_alone(begun):
     assert site.note.startswith("The grid hangs on a place read by phone (Peg shed")
     held = held_records_of(begun._app.state.store, "great-bank")
     assert [(item.record.id, item.remarks) for item in held] == [(one, "") for one in ids]
-    assert begun.get("/sites/great-bank").status_code == 200
-    assert begun.get("/sites/great-bank/holes/1").status_code == 200
-    assert begun.get("/sites/great-bank/places").status_code == 200
-    assert begun.get("/").status_code == 200
+    for path in (
+        "",
+        "/holes/1",
+        "/holes/1/sheet",
+        "/holes/1/compare",
+        "/holes/1/sight",
+        "/pegs",
+        "/places",
+        "/records.csv",
+    ):
+        assert (path, begun.get(f"/sites/great-bank{path}").status_code) == (path, 200)
+    for path in (
+        "/",
+        "/field/great-bank",
+        "/api/sites/great-bank/field",
+        "/api/sites/great-bank/holes/1/bundle",
+    ):
+        assert (path, begun.get(path).status_code) == (path, 200)
 
 
 def test_only_places_are_taken_for_a_site_being_made_and_each_once(begun):
