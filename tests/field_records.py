@@ -155,6 +155,22 @@ def yardage_document(number: int = 6001, **changes: object) -> Json:
     }
 
 
+def place_document(number: int = 1901, **changes: object) -> Json:
+    """Return a reading at a tee plate of the small site, which the desk may take."""
+    mark = mark_document()
+    return {
+        "id": record_id(number),
+        "kind": "place",
+        **{name: mark[name] for name in COMMON},
+        "receiver": "phone",
+        "what": "tee",
+        "name": "White",
+        "reading": READING,
+        "note": "",
+        **changes,
+    }
+
+
 def peg_document(number: int = 5001, **changes: object) -> Json:
     """Return a report that the small site's only peg was found."""
     mark = mark_document()

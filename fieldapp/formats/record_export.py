@@ -17,6 +17,7 @@ from fieldapp.model import (
     Mark,
     Morning,
     PegReport,
+    PlaceRead,
     StoodReading,
     Taped,
     Trial,
@@ -41,7 +42,7 @@ COLUMNS = (
     "yardage_measured_m", "yardage_range95_m", "yardage_planned_m", "yardage_difference_m", "yardage_tolerance_m",
     "yardage_reading95_m", "yardage_tee95_m", "yardage_grid95_m",
     "yardage_off_line_m", "yardage_own_line_m", "yardage_line_effect_m", "yardage_edge_slope",
-    "yardage_settle", *TAPE_COLUMNS,
+    "yardage_settle", *TAPE_COLUMNS, "place_what", "place_name",
 )  # fmt: skip
 DECIMALS = {
     **dict.fromkeys(("lat_deg", "lon_deg", "reading_lat_deg", "reading_lon_deg"), 10),
@@ -64,7 +65,7 @@ def records_csv(held: Iterable[HeldRecord]) -> Iterator[str]:
 
 
 def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
-    """Yield a FeatureCollection piece by piece: a Point for every mark, check-in, check and peg with a position.
+    """Yield a FeatureCollection piece by piece: a Point for every mark, check-in, check, peg and place with a position.
 
     That is the reading's where the phone made one, else the last fix's.
     """
@@ -79,7 +80,7 @@ def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
 def _position(record: FieldRecord) -> Fix | StoodReading | None:
     if isinstance(record, Mark):
         return record.position
-    return record.reading if isinstance(record, CheckIn | YardageCheck | PegReport) else None
+    return record.reading if isinstance(record, CheckIn | YardageCheck | PegReport | PlaceRead) else None
 
 
 def _row(item: HeldRecord) -> dict[str, Cell]:
@@ -117,6 +118,9 @@ def _own_cells(record: FieldRecord) -> dict[str, Cell]:
         return _yardage_cells(record) | _reading_cells(record.reading)
     if isinstance(record, PegReport):
         return tape_cells(record) | _reading_cells(record.reading)
+    if isinstance(record, PlaceRead):
+        named: dict[str, Cell] = {"place_what": record.what, "place_name": record.name}
+        return named | {"receiver": record.receiver, "note": record.note} | _reading_cells(record.reading)
     if isinstance(record, Taped | Capture | Morning):
         return tape_cells(record)
     return {"undoes": record.undoes}

@@ -42,6 +42,8 @@ from fieldapp.model import (
     CheckIn,
     FieldRecord,
     Mark,
+    PlaceKind,
+    PlaceRead,
     Trial,
     Undo,
     Verdict,
@@ -92,6 +94,14 @@ def read_each(records: Sequence[object]) -> tuple[list[SentRecord], list[Refusal
                 Refusal(_readable_id(item), f"Record {index} of the batch cannot be taken: {fault}")
             )
     return sent, refused
+
+
+def read_records_of_backup(document: object) -> list[SentRecord]:
+    """Read every record of a backup; raises FormatError where it is no batch or one of them cannot be read."""
+    sent, refused = read_each(_records_of(document))
+    if refused:
+        raise FormatError(refused[0].detail)
+    return sent
 
 
 def _records_of(document: object) -> list[object]:
@@ -195,12 +205,24 @@ def _yardage(item: Json) -> YardageCheck:
     )
 
 
+def _place(item: Json) -> PlaceRead:
+    return PlaceRead(
+        **_common(item),
+        receiver=read_text(item, "receiver"),
+        what=cast(PlaceKind, read_one_of(item, "what", get_args(PlaceKind))),
+        name=read_text(item, "name"),
+        reading=read_reading(read_object(item, "reading")),
+        note=read_text(item, "note"),
+    )
+
+
 _READERS: dict[str, Callable[[Json], FieldRecord]] = {
     "mark": _mark,
     "undo": _undo,
     "check_in": _check_in,
     "trial": _trial,
     "yardage": _yardage,
+    "place": _place,
     "peg": lambda item: read_peg_report(_common(item), item),
     "taped": lambda item: read_taped(_common(item), item),
     "capture": lambda item: read_capture(_common(item), item),

@@ -15,6 +15,7 @@ from fieldapp.model import Site
 
 __all__ = [
     "check_site",
+    "check_site_files",
     "check_site_text",
     "load_checked_site",
     "load_site",
@@ -54,7 +55,12 @@ def load_checked_site(folder: Path) -> tuple[Site, CourseGrid]:
 
 def check_site_text(document: str) -> Site:
     """Do as `check_site` with the whole text of a site, which names no files."""
-    reading = read_site(document, {})
+    return check_site_files(document, {})
+
+
+def check_site_files(document: str, files: Files) -> Site:
+    """Do as `check_site` with the text of a site file and the files beside it."""
+    reading = read_site(document, files)
     check_reading(reading)
     reading.findings.raise_if_any()
     return reading.site

@@ -22,7 +22,7 @@ class Findings:
     def __init__(self, document: Mapping[str, Any], lines: Mapping[Path, int]) -> None:
         self.document = document
         self._lines = lines
-        self._found: list[tuple[int, Mistake]] = []
+        self._found: list[tuple[int, Path, Mistake]] = []
         self._paths: dict[int, Path] = {}
         self._in_files: dict[int, str] = {}
 
@@ -30,11 +30,11 @@ class Findings:
         """Note a mistake at a path of site.toml."""
         line = self.line(path)
         where = ", ".join([f"{SITE_FILE} line {line}", *_labels(self.document, path)])
-        self._note(line, Mistake(where, what, remedy))
+        self._note(line, path, Mistake(where, what, remedy))
 
     def add_in_file(self, path: Path, where: str, what: str, remedy: str) -> None:
         """Note a mistake in a file that site.toml names at `path`."""
-        self._note(self.line(path), Mistake(where, what, remedy))
+        self._note(self.line(path), path, Mistake(where, what, remedy))
 
     def add_refusal(self, path: Path, error: FieldappError, otherwise: str = "correct it") -> None:
         """Note what the core refused: its sentence is cut into what is wrong and what to do.
@@ -72,16 +72,21 @@ class Findings:
     @property
     def mistakes(self) -> tuple[Mistake, ...]:
         """All mistakes in the order of the file."""
-        return tuple(mistake for _, mistake in sorted(self._found, key=lambda found: found[0]))
+        return tuple(mistake for _, mistake in self.located)
+
+    @property
+    def located(self) -> tuple[tuple[Path, Mistake], ...]:
+        """All mistakes in the order of the file, each with the path it was noted at."""
+        return tuple((path, mistake) for _, path, mistake in sorted(self._found, key=lambda found: found[0]))
 
     def raise_if_any(self) -> None:
         """Raise SiteFolderError with every mistake, if there is one."""
         if self._found:
             raise SiteFolderError(self.mistakes)
 
-    def _note(self, line: int, mistake: Mistake) -> None:
-        if all(mistake != known for _, known in self._found):
-            self._found.append((line, mistake))
+    def _note(self, line: int, path: Path, mistake: Mistake) -> None:
+        if all(mistake != known for _, _, known in self._found):
+            self._found.append((line, path, mistake))
 
     def line(self, path: Path) -> int:
         """Return the line of a path, or of what holds it."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldapp.model.record import CheckIn, Mark, Trial, Undo, YardageCheck
+from fieldapp.model.record import CheckIn, Mark, PlaceRead, Trial, Undo, YardageCheck
 from fieldapp.model.tape_record import TapeRecord
 
-FieldRecord = Mark | Undo | CheckIn | Trial | YardageCheck | TapeRecord
+FieldRecord = Mark | Undo | CheckIn | Trial | YardageCheck | PlaceRead | TapeRecord
 
 
 @dataclass(frozen=True)

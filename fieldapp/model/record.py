@@ -10,6 +10,7 @@ Verdict = Literal["inside", "outside", "cannot tell"]
 CheckVerdict = Literal["agrees", "differs", "cannot tell"]
 CheckFigure = Literal["reach", "carry", "along", "offset"]
 CheckBasis = Literal["planned", "drawn"]
+PlaceKind = Literal["tee", "peg", "turn", "green"]
 
 
 @dataclass(frozen=True)
@@ -207,3 +208,19 @@ class YardageCheck(Received):
     def difference_m(self) -> float:
         """Measured less planned."""
         return self.measured_m - self.planned_m
+
+
+@dataclass(frozen=True)
+class PlaceRead(Received):
+    """Somebody stood at a place that a site is made of, so that the desk can take it: a tee plate, a peg, a turning
+    point of a line of play, the middle of a green.
+
+    `name` is what it is called, of a turning point its number in order of play. A peg may stand off every hole: `hole`
+    is 0 then.
+    """
+
+    what: PlaceKind
+    name: str
+    reading: StoodReading
+    note: str = ""
+    kind: Literal["place"] = "place"

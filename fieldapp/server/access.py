@@ -24,7 +24,8 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/api/clock", "everybody"),
     ("GET", "/trust", "everybody"),
     ("GET", "/trust/authority.crt", "everybody"),
-    # pages
+    # pages; the first that fits counts, so what is no site's id comes before those that are
+    ("GET", "/sites/new", "plan"),
     ("GET", "/", "look"),
     ("GET", "/sites/{site_id}", "look"),
     ("GET", "/sites/{site_id}/set-out/{bunker_id}", "look"),
@@ -71,6 +72,8 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("PUT", "/api/sites/{site_id}/photos/{photo_id}", "mark"),
     ("POST", "/api/sites/{site_id}/presence", "mark"),
     ("POST", "/sites/{site_id}/hand-in", "mark"),
+    ("GET", "/sites/{site_id}/places", "mark"),
+    ("GET", "/sites/{site_id}/places/qr.svg", "mark"),
     # plans
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan", "plan"),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw", "plan"),
@@ -97,6 +100,17 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/api/sites/{site_id}/outline/offset", "plan"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/issue", "plan"),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/issue", "plan"),
+    ("POST", "/sites/new", "plan"),
+    ("GET", "/sites/{site_id}/edit", "plan"),
+    ("POST", "/sites/{site_id}/edit/load", "plan"),
+    ("POST", "/sites/{site_id}/edit/drop", "plan"),
+    ("GET", "/sites/{site_id}/edit/holes/{hole}", "plan"),
+    ("POST", "/sites/{site_id}/edit/holes/{hole}", "plan"),
+    ("GET", "/sites/{site_id}/edit/{part}", "plan"),
+    ("POST", "/sites/{site_id}/edit/{part}", "plan"),
+    # backups, which hold the whole record and everybody's drafts
+    ("GET", "/sites/{site_id}/site.zip", "manage"),
+    ("POST", "/sites/from-zip", "manage"),
     # people
     ("GET", "/people", "manage"),
     ("POST", "/people", "manage"),

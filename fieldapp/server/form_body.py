@@ -18,15 +18,16 @@ MOST_FIELDS_OF_LARGE = 1_000
 
 async def form_body(request: Request) -> dict[str, str]:
     """Return the fields by name, the last of a name. Raises FormatError; 413 and 415 as HTTP has them."""
-    return await _fields(request, LARGEST_FORM, MOST_FIELDS)
+    return await bounded_form(request, LARGEST_FORM, MOST_FIELDS)
 
 
 async def large_form(request: Request) -> dict[str, str]:
     """Return the fields of a form with very many of them, likewise."""
-    return await _fields(request, LARGE_FORM, MOST_FIELDS_OF_LARGE)
+    return await bounded_form(request, LARGE_FORM, MOST_FIELDS_OF_LARGE)
 
 
-async def _fields(request: Request, largest: int, most_fields: int) -> dict[str, str]:
+async def bounded_form(request: Request, largest: int, most_fields: int) -> dict[str, str]:
+    """Do as `form_body` with bounds of its own, bytes and fields."""
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind != FORM_TYPE:
         raise HTTPException(415, f"The body must be a form: send it with content-type {FORM_TYPE}.")

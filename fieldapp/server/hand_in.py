@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, HTTPException, Request, Response
-from starlette.datastructures import UploadFile
-from starlette.types import Message
+from fastapi import APIRouter, Depends, Request, Response
 
+from fieldapp.server.form_files import form_files
 from fieldapp.server.page_contexts import HandedInFile, HandInPage
 from fieldapp.server.pages import page_answer
 from fieldapp.workflow.handed_in import FileTaken, take_in_file
@@ -30,26 +29,7 @@ router = APIRouter()
 
 async def handed_files(request: Request) -> list[tuple[str, bytes]]:
     """Return the files of a form as names and contents; 413 where they are too large together."""
-    said = request.headers.get("content-length", "0")
-    if said.isdigit() and int(said) > MOST_BYTES:
-        raise HTTPException(413, TOO_LARGE, {"connection": "close"})
-    async with Request(request.scope, _bounded(request)).form(max_files=MOST_FILES, max_fields=10) as form:
-        files = [part for part in form.getlist("file") if isinstance(part, UploadFile) and part.filename]
-        return [(file.filename or "", await file.read()) for file in files]
-
-
-def _bounded(request: Request) -> Callable[[], Awaitable[Message]]:
-    came = 0
-
-    async def receive() -> Message:
-        nonlocal came
-        message = await request.receive()
-        came += len(message.get("body", b""))
-        if came > MOST_BYTES:
-            raise HTTPException(413, TOO_LARGE, {"connection": "close"})
-        return message
-
-    return receive
+    return await form_files(request, MOST_BYTES, TOO_LARGE, MOST_FILES)
 
 
 @router.get("/sites/{site_id}/hand-in")

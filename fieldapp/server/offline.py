@@ -23,8 +23,13 @@ from fieldapp.server.joined import join_modules
 from fieldapp.workflow.field_index import field_index
 from fieldapp.workflow.sites import standing_site
 
-SHELLS = {"set-out": "set_out.html", "pegs": "pegs.html", "field": "field.html"}
-ENTRIES = {"set-out": "phone/main.js", "pegs": "phone/pegs.js", "field": "phone/field.js"}
+SHELLS = {"set-out": "set_out.html", "pegs": "pegs.html", "field": "field.html", "places": "places.html"}
+ENTRIES = {
+    "set-out": "phone/main.js",
+    "pegs": "phone/pegs.js",
+    "field": "phone/field.js",
+    "places": "phone/places.js",
+}
 WORKER = "phone/sw.js"
 NOT_FOR_THE_PHONE = ("styles/desk.css",)
 FOR_THE_PHONE = ("styles/", "desk/mark.svg")

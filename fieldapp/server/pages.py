@@ -103,7 +103,7 @@ def set_out(request: Request, site_id: str, bunker_id: str) -> Response:
 def set_out_qr(request: Request, site_id: str, bunker_id: str) -> Response:
     """Draw the QR code of a bunker's phone page at the address this page was asked at."""
     standing_site(request.app.state.store, site_id).site.bunker(bunker_id)
-    return _code_of_page(request)
+    return code_of_page(request)
 
 
 @router.get("/sites/{site_id}/pegs/{bunker_id}")
@@ -117,17 +117,18 @@ def pegs(request: Request, site_id: str, bunker_id: str) -> Response:
 def pegs_qr(request: Request, site_id: str, bunker_id: str) -> Response:
     """Draw the QR code of a bunker's page of pegs and tape, likewise."""
     standing_site(request.app.state.store, site_id).site.bunker(bunker_id)
-    return _code_of_page(request)
+    return code_of_page(request)
 
 
 @router.get("/field/{site_id}/qr.svg")
 def field_qr(request: Request, site_id: str) -> Response:
     """Draw the QR code of the phone's own page of a site, likewise."""
     standing_site(request.app.state.store, site_id)
-    return _code_of_page(request)
+    return code_of_page(request)
 
 
-def _code_of_page(request: Request) -> Response:
+def code_of_page(request: Request) -> Response:
+    """Draw the QR code of the page whose address with /qr.svg behind was asked for."""
     address = str(request.url).removesuffix("/qr.svg")
     drawn = io.BytesIO()
     segno.make(address, error="m").save(drawn, kind="svg", border=2, scale=4, dark="#0d1a12", light="#ffffff")

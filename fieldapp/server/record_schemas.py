@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, get_args
 
 from fieldapp.formats import json_fields, record_parts
-from fieldapp.model import CheckBasis, CheckFigure, CheckVerdict, Verdict
+from fieldapp.model import CheckBasis, CheckFigure, CheckVerdict, PlaceKind, Verdict
 
 Schema = dict[str, Any]
 
@@ -166,6 +166,18 @@ YARDAGE = object_(
         "edge_slope": or_null_({**SIZE, "description": "metres along the shot per metre across it"}),
     },
     description="A figure of a bunker was measured on the ground from a tee plate.",
+)
+PLACE_READ = object_(
+    {
+        **COMMON,
+        "kind": {"const": "place"},
+        "receiver": WORDS,
+        "what": text_(enum=list(get_args(PlaceKind))),
+        "name": WORDS,
+        "reading": READING,
+        "note": WORDS,
+    },
+    description="Somebody stood at a place that the site is made of; hole 0 is a peg off every hole.",
 )
 STANDING_MARK = object_(
     {

@@ -11,11 +11,12 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
-from fieldapp.errors import FormatError
+from fieldapp.errors import FormatError, NotFoundError
 from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.server.json_body import json_body
 from fieldapp.server.told_since import Question, Told
-from fieldapp.workflow.records import held_records_of, read_batch
+from fieldapp.workflow.records import Receipt, held_records_of, read_batch
+from fieldapp.workflow.site_places import keep_for_new_site
 from fieldapp.workflow.sites import standing_site
 
 router = APIRouter()
@@ -30,7 +31,12 @@ async def take_in(request: Request, site_id: str, body: Annotated[object, Depend
     except FormatError:
         await run_in_threadpool(standing_site, request.app.state.store, site_id)
         raise
-    receipt = batch.receipt(await request.app.state.taking_in.do(batch.delivery))
+    try:
+        receipt = batch.receipt(await request.app.state.taking_in.do(batch.delivery))
+    except NotFoundError:
+        waiting = await run_in_threadpool(keep_for_new_site, request.app.state.store, batch.delivery)
+        refused = [*batch.refused, *waiting.refused]
+        receipt = Receipt.of(waiting.delivery.sent, refused, waiting.taken)
     told = {"refused": list(map(vars, receipt.refused)), "remarks": list(map(vars, receipt.remarks))}
     return _answer({"stored": receipt.stored, **told, "revisions": receipt.revisions})
 

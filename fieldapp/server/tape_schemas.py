@@ -24,6 +24,7 @@ from fieldapp.server.record_schemas import (
     NAME,
     NUMBER,
     PART,
+    PLACE_READ,
     READING,
     SIZE,
     TRIAL,
@@ -193,5 +194,5 @@ MORNING = object_(
     description="The pegs of a bunker were checked before work goes on.",
 )
 RECORD: Schema = {
-    "oneOf": [MARK, UNDO, CHECK_IN, TRIAL, YARDAGE, PEG, TAPED, CAPTURE, MORNING],
+    "oneOf": [MARK, UNDO, CHECK_IN, TRIAL, YARDAGE, PLACE_READ, PEG, TAPED, CAPTURE, MORNING],
 }

@@ -11,12 +11,17 @@ from sqlalchemy import Connection, Row, func, insert, select
 from fieldapp.formats.records import moment_text
 from fieldapp.store.tables import DRAFT
 
+WHOLE_SITE = ""
+"""Stands in the place of a bunker's id where the draft is of the whole site (`formats/site_draft.py`)."""
+PLACES = "#places"
+"""Likewise where it is a record of a place for a site that does not stand yet (`store/draft_places.py`)."""
+
 DraftState = Literal["open", "issued", "given up"]
 
 
 @dataclass(frozen=True)
 class KeptDraft:
-    """A save of a bunker's draft; `document` is the text of it."""
+    """A save of a draft of a bunker, or of the whole site; `document` is the text of it."""
 
     site_id: str
     bunker_id: str
@@ -50,8 +55,24 @@ def drafts_of(
 def newest_drafts(connection: Connection, site_id: str) -> list[KeptDraft]:
     """Return the newest save of every bunker's draft, in the order of the bunkers' ids."""
     table = DRAFT.c
-    newest = select(func.max(table.sequence)).where(table.site_id == site_id).group_by(table.bunker_id)
+    bunkers = table.bunker_id.not_in((WHOLE_SITE, PLACES))
+    newest = select(func.max(table.sequence)).where(table.site_id == site_id, bunkers)
+    newest = newest.group_by(table.bunker_id)
     query = select(DRAFT).where(table.sequence.in_(newest)).order_by(table.bunker_id)
+    return [_kept(row) for row in connection.execute(query)]
+
+
+def all_drafts(connection: Connection, site_id: str) -> list[KeptDraft]:
+    """Return every save of every draft of a site, oldest first."""
+    query = select(DRAFT).where(DRAFT.c.site_id == site_id).order_by(DRAFT.c.sequence)
+    return [_kept(row) for row in connection.execute(query)]
+
+
+def drafted_sites(connection: Connection) -> list[KeptDraft]:
+    """Return the newest save of every draft of a whole site, in the order in which the sites were begun."""
+    table = DRAFT.c
+    newest = select(func.max(table.sequence)).where(table.bunker_id == WHOLE_SITE).group_by(table.site_id)
+    query = select(DRAFT).where(table.sequence.in_(newest)).order_by(table.sequence)
     return [_kept(row) for row in connection.execute(query)]
 
 

@@ -137,6 +137,15 @@ def held_records(
     return [_held(row, undone) for row in connection.execute(_of_site(query, site_id))]
 
 
+def held_texts(connection: Connection, site_id: str) -> list[tuple[FieldRecord, str, datetime, str]]:
+    """Return the records of a site, oldest first, each with its text as it is held, when it came, and by whose link."""
+    query = _of_site(select(FIELD_RECORD).order_by(FIELD_RECORD.c.sequence), site_id)
+    return [
+        (read_held_text(row.body), row.body, datetime.fromisoformat(row.received_at), row.came_by)
+        for row in connection.execute(query)
+    ]
+
+
 def late_records(connection: Connection, site_id: str, hole: int, since: int) -> Sequence[Row[Any]]:
     """Return what phones are told of records of a hole after a sequence number, oldest first.
 

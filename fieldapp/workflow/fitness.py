@@ -15,6 +15,7 @@ from fieldapp.model import (
     Mark,
     Morning,
     PegReport,
+    PlaceRead,
     Taped,
     Trial,
     YardageCheck,
@@ -26,7 +27,7 @@ from fieldapp.workflow.peg_fitness import SAME_PLACE_M, elsewhere_words, peg_mis
 from fieldapp.workflow.sites import OutlinePoints, StandingSite
 from fieldapp.workflow.tape_fitness import tape_misfits
 
-COUNTED = Mark | YardageCheck | PegReport | Taped | Capture | Morning
+COUNTED = Mark | YardageCheck | PegReport | PlaceRead | Taped | Capture | Morning
 
 
 class RevisionBook:
@@ -87,7 +88,8 @@ def misfits(
 ) -> list[str]:
     """Return sentences about what does not fit; `course_xy` and `off_m` are the server's own figures."""
     found: list[str] = []
-    if record.hole not in book.holes:
+    off_holes = isinstance(record, PlaceRead) and record.hole == 0
+    if record.hole not in book.holes and not off_holes:
         found.append(f"The site has no hole {record.hole}.")
     if isinstance(record, COUNTED) and not record.practice and not record.real:
         found.append(f"Its receiver is '{record.receiver}', so it is practice and does not count.")
@@ -99,6 +101,8 @@ def misfits(
     elif isinstance(record, YardageCheck):
         found += _revision_misfits(record, book)
         found += check_misfits(record, book.standing, course_xy)
+    elif isinstance(record, PlaceRead):
+        found += filter(None, [elsewhere_words(book.standing, record.reading, course_xy)])
     elif isinstance(record, PegReport | Taped | Capture | Morning):
         found += tape_misfits(record, book.standing, lambda: book.pegs)
     return found

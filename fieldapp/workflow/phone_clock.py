@@ -33,7 +33,10 @@ def clock_remarks(record: FieldRecord, book: RevisionBook, arrival: Arrival) -> 
         yield _apart(arrival.sent_at, arrival.received_at)
     elif record.made_at - arrival.received_at > MOST_APART:
         yield _apart(record.made_at, arrival.received_at)
-    elif record.made_at < book.standing.loaded_at - BEFORE_THE_SITE:
+    elif (
+        record.made_at < book.standing.loaded_at - BEFORE_THE_SITE
+        and book.standing.loaded_at <= arrival.received_at
+    ):
         first = book.first_loaded_at
         if record.made_at < first - BEFORE_THE_SITE:
             yield (

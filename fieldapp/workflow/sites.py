@@ -82,18 +82,28 @@ def load_site(store: Store, folder: Path, at: datetime) -> LoadedSite:
     bunker would go back before a revision that was issued here.
     """
     text = site_text(check_site(folder))
-    site, _ = _opened(text)
-    content_id = hashlib.sha256(text.encode()).hexdigest()
     with store.writing() as transaction:
-        held = versions(transaction, site.id)
-        if held and held[0].content_id == content_id:
-            return LoadedSite(site, new=False)
-        issues = issues_of(transaction, site.id)
-        check_keeps_things(site, held, lambda kept: _opened(kept)[0])
-        check_keeps_issued(site, held, issues, lambda kept: _opened(kept)[0], partial(_same_points, text))
-        _check_marked_revisions(site, text, held, marked_revisions(transaction, site.id))
-        add_version(transaction, site.id, content_id, text, at, str(folder))
+        return load_text_in(transaction, text, at, str(folder))
+
+
+def load_text_in(transaction: Transaction, text: str, at: datetime, loaded_from: str) -> LoadedSite:
+    """Do as `load_site` with the text of a site that was checked, as `site_text` writes it, within a transaction."""
+    site, _ = _opened(text)
+    content_id = content_id_of(text)
+    held = versions(transaction, site.id)
+    if held and held[0].content_id == content_id:
+        return LoadedSite(site, new=False)
+    issues = issues_of(transaction, site.id)
+    check_keeps_things(site, held, lambda kept: _opened(kept)[0])
+    check_keeps_issued(site, held, issues, lambda kept: _opened(kept)[0], partial(_same_points, text))
+    _check_marked_revisions(site, text, held, marked_revisions(transaction, site.id))
+    add_version(transaction, site.id, content_id, text, at, loaded_from)
     return LoadedSite(site, new=True)
+
+
+def content_id_of(text: str) -> str:
+    """Return what a site's text is known by: SHA-256, hex."""
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def standing_site(store: Store, site_id: str) -> StandingSite:

@@ -20,6 +20,7 @@ from fieldapp.model import (
     Mark,
     Morning,
     PegReport,
+    PlaceRead,
     StoodReading,
     Undo,
     YardageCheck,
@@ -60,10 +61,11 @@ def take_in(store: Store, delivery: Delivery) -> Taken:
 
 def take_in_all(store: Store, deliveries: Sequence[Delivery]) -> list[Taken | Exception]:
     """Store deliveries of any sites together, and say of each what became of it: what `take_in` returns, or raises."""
-    return store.write_all(_take_all, deliveries)
+    return store.write_all(take_all_in, deliveries)
 
 
-def _take_all(transaction: Transaction, deliveries: Sequence[Delivery]) -> list[Taken]:
+def take_all_in(transaction: Transaction, deliveries: Sequence[Delivery]) -> list[Taken]:
+    """Do as `take_in_all` within a transaction, in which every site must stand; raises NotFoundError."""
     books = {
         site_id: _book(transaction, site_id, deliveries)
         for site_id in {delivery.site_id for delivery in deliveries}
@@ -145,7 +147,7 @@ def _course_places(grid: CourseGrid, records: Sequence[FieldRecord]) -> list[tup
 def _position(record: FieldRecord) -> Fix | StoodReading | None:
     if isinstance(record, Mark):
         return record.position
-    return record.reading if isinstance(record, CheckIn | YardageCheck | PegReport) else None
+    return record.reading if isinstance(record, CheckIn | YardageCheck | PegReport | PlaceRead) else None
 
 
 def _to_course(grid: CourseGrid, lonlat: NDArray[np.float64]) -> list[tuple[float, float] | None]:

@@ -250,6 +250,22 @@ class Desk:
     def sight(self, hole: int, asked: str) -> None:
         self.open(f"/sites/{SITE}/holes/{hole}/sight?{asked}")
 
+    def new_site(self) -> None:
+        """Begin a site of a name that is taken already."""
+        self.open("/sites/new")
+        self.page.get_by_label("name", exact=True).fill(PERSON)
+        self.page.get_by_label("short name in addresses").fill(SITE)
+        self.page.get_by_role("button", name="Begin").click()
+        self.page.get_by_role("alert").wait_for()
+
+    def pegs_typed(self) -> None:
+        """Type places of pegs that cannot be read."""
+        self.open(f"/sites/{SITE}/edit/pegs")
+        self.page.locator("#peg-0").fill(LONG_WORD)
+        self.page.locator("#peg-1-earth").fill(LONG_WORD)
+        self.page.get_by_role("button", name="Save").click()
+        self.page.get_by_role("alert").first.wait_for()
+
     def enter(self, **of_link: object) -> None:
         self.open(self.server.link(**of_link))
 
@@ -294,6 +310,11 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "revisions, one and a mark of an older one": lambda desk: desk.revisions(f"{BUNKER}/revisions"),
     "revisions, compared": lambda desk: desk.revisions("5-waste/revisions"),
     "revisions, what cannot be compared": lambda desk: desk.revisions(f"5-waste/revisions?old={LONG_WORD}"),
+    "new site, a name that is taken": Desk.new_site,
+    "site changed": lambda desk: desk.open(f"/sites/{SITE}/edit"),
+    "site changed, grid": lambda desk: desk.open(f"/sites/{SITE}/edit/grid?saved=yes"),
+    "site changed, a hole": lambda desk: desk.open(f"/sites/{SITE}/edit/holes/5"),
+    "site changed, pegs that cannot be read": Desk.pegs_typed,
     "people": Desk.people,
     "people, a form that cannot be taken": lambda desk: desk.make_link(devices="as many as they bring"),
     "link made": Desk.make_link,

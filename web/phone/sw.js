@@ -9,6 +9,7 @@ const ROOT = self.location.pathname.replace(/\/sw\.js$/, '');
 const WANTED = [...files, ...Object.values(shells)];
 const SET_OUT = /^\/sites\/[^/]+\/set-out\/[^/]+$/;
 const PEGS = /^\/sites\/[^/]+\/pegs\/[^/]+$/;
+const PLACES = /^\/sites\/[^/]+\/places$/;
 const FIELD = /^\/field\/[^/]+$/;
 
 self.addEventListener('install', (event) => event.waitUntil(keep(WANTED)));
@@ -39,6 +40,7 @@ const ownPath = (url) => (url.pathname.startsWith(`${ROOT}/`) ? url.pathname.sli
 function shellName(path) {
   if (SET_OUT.test(path)) return 'set-out';
   if (PEGS.test(path)) return 'pegs';
+  if (PLACES.test(path)) return 'places';
   return FIELD.test(path) ? 'field' : null;
 }
 
@@ -75,7 +77,7 @@ const fromCache = (look) => caches.open(CACHE).then(look).catch(() => undefined)
 
 async function isSettingOut() {
   const pages = await self.clients.matchAll({ type: 'window', includeUncontrolled: true });
-  return pages.some((page) => [SET_OUT, PEGS].some((own) => own.test(ownPath(new URL(page.url)))));
+  return pages.some((page) => [SET_OUT, PEGS, PLACES].some((own) => own.test(ownPath(new URL(page.url)))));
 }
 
 /** Take over at once, but never under somebody who sets out. */

@@ -1,13 +1,13 @@
 // The addresses of a site, told from the page's own: whatever comes before the part that is ours is the path of a proxy.
 
-const OWN = /^(.*)\/(?:sites\/([^/]+)\/(?:set-out|pegs)\/([^/]+)|field\/([^/]+))$/;
+const OWN = /^(.*)\/(?:sites\/([^/]+)\/(?:set-out|pegs)\/([^/]+)|sites\/([^/]+)\/places|field\/([^/]+))$/;
 
 /** Addresses for the page at a path, `bunker` null on the page of a whole site; null where the path is neither. */
 export function addressesOf(path) {
   const found = OWN.exec(path);
   if (found === null) return null;
-  const [, root, setOutSite, bunker, fieldSite] = found;
-  const site = setOutSite ?? fieldSite;
+  const [, root, setOutSite, bunker, placesSite, fieldSite] = found;
+  const site = setOutSite ?? placesSite ?? fieldSite;
   return {
     root, site, bunker: bunker ?? null,
     field: `${root}/field/${site}`,

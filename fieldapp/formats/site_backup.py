@@ -1,0 +1,247 @@
+"""The backup of a site: its folder, with its earlier versions, issued revisions, drafts and field record beside it.
+
+`history.json` is {"format": "fieldapp-site-history", "version": 1, "versions": […], "issues": […], "drafts": […]},
+`records.json` a batch of records as phones send them, with "came": [[received at, by whose link], …] beside it. Both
+may be missing: a zipped site folder is a backup too.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, fields
+from datetime import datetime
+from typing import Any, TypeVar
+
+from fieldapp.errors import FormatError, RecordError
+from fieldapp.formats.backup_zip import ZipLimits, unzip, zip_of
+from fieldapp.formats.csv_lines import safe_text
+from fieldapp.formats.json_fields import read_moment
+from fieldapp.formats.json_text import read_json_bytes
+from fieldapp.formats.records import SentRecord, batch, read_records_of_backup
+from fieldapp.formats.site_folder import check_site_files, read_site_text, site_text
+from fieldapp.formats.site_mistakes import SITE_FILE
+from fieldapp.formats.site_writing import LEVELS_FILE, site_and_levels
+from fieldapp.model import Site
+
+HISTORY, HISTORY_VERSION = "fieldapp-site-history", 1
+HISTORY_FILE, RECORDS_FILE, ISSUES_FILE, README_FILE = (
+    "history.json",
+    "records.json",
+    "issues.csv",
+    "README.txt",
+)
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class BackedVersion:
+    """A version of the site as it was loaded."""
+
+    loaded_at: str
+    loaded_from: str
+    text: str
+
+
+@dataclass(frozen=True)
+class BackedIssue:
+    """A revision that was issued; `version` counts the versions from 0."""
+
+    bunker_id: str
+    revision: str
+    version: int
+    came_from: str
+    person: str
+    why: str
+    issued_at: str
+    acknowledged: list[str]
+
+
+@dataclass(frozen=True)
+class BackedDraft:
+    """A save of a draft."""
+
+    bunker_id: str
+    number: int
+    state: str
+    document: str
+    person: str
+    made_at: str
+
+
+@dataclass(frozen=True)
+class BackedRecord:
+    """A field record, when it came here and by whose link."""
+
+    sent: SentRecord
+    received_at: datetime
+    came_by: str
+
+
+@dataclass(frozen=True)
+class SiteBackup:
+    """A site and all that is kept of it but its photos. `versions`, oldest first, is empty for a plain site folder."""
+
+    site: Site
+    versions: tuple[BackedVersion, ...] = ()
+    issues: tuple[BackedIssue, ...] = ()
+    drafts: tuple[BackedDraft, ...] = ()
+    records: tuple[BackedRecord, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """The whole text of the site."""
+        return site_text(self.site)
+
+
+def backup_zip(backup: SiteBackup) -> bytes:
+    """Return a backup as a zip; the same backup gives the same bytes."""
+    text, levels = site_and_levels(backup.site)
+    files = {README_FILE: _readme(backup), SITE_FILE: text}
+    if levels is not None:
+        files[LEVELS_FILE] = levels
+    history = {
+        "format": HISTORY,
+        "version": HISTORY_VERSION,
+        "versions": list(map(asdict, backup.versions)),
+        "issues": list(map(asdict, backup.issues)),
+        "drafts": list(map(asdict, backup.drafts)),
+    }
+    records = {
+        **batch([json.loads(record.sent.text) for record in backup.records]),
+        "came": [[record.received_at.isoformat(), record.came_by] for record in backup.records],
+    }
+    files[ISSUES_FILE] = _issues_csv(backup.issues)
+    files[HISTORY_FILE] = json.dumps(history, ensure_ascii=False, indent=1)
+    files[RECORDS_FILE] = json.dumps(records, ensure_ascii=False, indent=1)
+    return zip_of({name: content.encode() for name, content in files.items()})
+
+
+def read_backup_zip(content: bytes, limits: ZipLimits) -> SiteBackup:
+    """Read a backup, or a zipped site folder; raises FormatError, SiteFolderError with every mistake of the site."""
+    files = unzip(content, limits)
+    if SITE_FILE not in files:
+        raise FormatError(f"The zip holds no {SITE_FILE}; choose the zip of a whole site folder.")
+    beside = {name: content for name, content in files.items() if name != SITE_FILE}
+    site = check_site_files(_text(files[SITE_FILE], SITE_FILE), beside)
+    if HISTORY_FILE not in files:
+        return SiteBackup(site)
+    history = _json(files[HISTORY_FILE], HISTORY_FILE)
+    if (history.get("format"), history.get("version")) != (HISTORY, HISTORY_VERSION):
+        raise FormatError(
+            f"{HISTORY_FILE} in the zip is of another kind or version; take it out to load the site alone."
+        )
+    backup = SiteBackup(
+        site,
+        tuple(_each(history, "versions", BackedVersion, ("loaded_at",))),
+        tuple(_each(history, "issues", BackedIssue, ("issued_at",))),
+        tuple(_each(history, "drafts", BackedDraft, ("made_at",))),
+        _records(_json(files[RECORDS_FILE], RECORDS_FILE)) if RECORDS_FILE in files else (),
+    )
+    _check_whole(backup)
+    return backup
+
+
+def _check_whole(backup: SiteBackup) -> None:
+    if not backup.versions or read_site_text(backup.versions[-1].text) != backup.site:
+        raise FormatError(
+            f"{SITE_FILE} in the zip is not the site that {HISTORY_FILE} tells of, so somebody changed it; take "
+            f"{HISTORY_FILE} and {RECORDS_FILE} out of the zip to load it as it is now."
+        )
+    if any(not 0 <= issue.version < len(backup.versions) for issue in backup.issues):
+        raise _unreadable(HISTORY_FILE)
+
+
+def _each(history: dict[str, Any], key: str, kind: type[T], moments: Sequence[str]) -> list[T]:
+    found = history.get(key)
+    rows: list[Any] = found if isinstance(found, list) else [None]
+    names = {field.name: field.type for field in fields(kind)}  # type: ignore[arg-type]
+    kinds = {"str": str, "int": int, "list[str]": list}
+    for row in rows:
+        good = isinstance(row, dict) and set(row) == set(names)
+        if not good or any(type(row[name]) is not kinds[str(of)] for name, of in names.items()):
+            raise _unreadable(HISTORY_FILE)
+        if not all(
+            isinstance(one, str) for value in row.values() if isinstance(value, list) for one in value
+        ):
+            raise _unreadable(HISTORY_FILE)
+        for name in moments:
+            _moment({name: row[name]}, name, HISTORY_FILE)
+    return [kind(**row) for row in rows]
+
+
+def _records(document: dict[str, Any]) -> tuple[BackedRecord, ...]:
+    came = document.get("came")
+    sent = read_records_of_backup(document)
+    if not isinstance(came, list) or len(came) != len(sent):
+        raise _unreadable(RECORDS_FILE)
+    rows = []
+    for item, row in zip(sent, came, strict=True):
+        if not isinstance(row, list) or len(row) != 2 or not isinstance(row[1], str):
+            raise _unreadable(RECORDS_FILE)
+        rows.append(BackedRecord(item, _moment({"received_at": row[0]}, "received_at", RECORDS_FILE), row[1]))
+    return tuple(rows)
+
+
+def _moment(item: dict[str, Any], key: str, file: str) -> datetime:
+    try:
+        return read_moment(item, key)
+    except RecordError as fault:
+        raise _unreadable(file) from fault
+
+
+def _json(content: bytes, name: str) -> dict[str, Any]:
+    try:
+        found = read_json_bytes(content)
+    except (ValueError, RecursionError) as fault:
+        raise _unreadable(name) from fault
+    if not isinstance(found, dict):
+        raise _unreadable(name)
+    return found
+
+
+def _text(content: bytes, name: str) -> str:
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        raise FormatError(
+            f"{name} in the zip is not text in UTF-8; save it as plain text and zip it again."
+        ) from fault
+
+
+def _unreadable(name: str) -> FormatError:
+    return FormatError(
+        f"{name} in the zip cannot be read as it was written; take it out, or take the zip anew."
+    )
+
+
+def _issues_csv(issues: Sequence[BackedIssue]) -> str:
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    names = ("bunker_id", "revision", "issued_at", "person", "came_from", "why", "acknowledged")
+    writer.writerow(names)
+    for issue in issues:
+        row = {**asdict(issue), "acknowledged": " | ".join(issue.acknowledged)}
+        writer.writerow([safe_text(str(row[name])) for name in names])
+    return out.getvalue()
+
+
+def _readme(backup: SiteBackup) -> str:
+    site = backup.site
+    return f"""{site.name}: everything that fieldapp keeps of this site, but its photos and pictures to draw over.
+
+{SITE_FILE}      the site as it stands: units, grid, holes, tees, pegs, bunkers. Plain text, to read and to change.
+{LEVELS_FILE}     its spot levels, where it has any.
+{ISSUES_FILE}     the revisions of bunkers that were issued: which, when, by whom, why.
+{HISTORY_FILE}   its earlier versions, those revisions and all drafts, for bringing the backup back.
+{RECORDS_FILE}   the field record: every mark, check, peg and place as phones sent it.
+
+To bring it back: open the list of sites, New site, and choose this zip under "From a backup". Where the site is not
+there yet, all of it comes back. Where it is, the site is loaded as the next version, and records that are not there yet
+come in.
+A changed {SITE_FILE} is loaded alone: take {HISTORY_FILE} and {RECORDS_FILE} out of the zip first.
+
+Buried services must be located before anyone digs. A drawing is not a detection.
+"""

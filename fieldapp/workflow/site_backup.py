@@ -1,0 +1,173 @@
+"""A site taken away as a backup with all that is kept of it, and brought back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import groupby
+from typing import cast
+
+from fieldapp.errors import ConflictError, FormatError
+from fieldapp.formats.records import SentRecord, moment_text
+from fieldapp.formats.site_backup import BackedDraft, BackedIssue, BackedRecord, BackedVersion, SiteBackup
+from fieldapp.formats.site_folder import read_site_text
+from fieldapp.store.drafts import DraftState, KeptDraft, add_draft, all_drafts
+from fieldapp.store.engine import Store, Transaction
+from fieldapp.store.issues import Issue, add_issue, issues_of
+from fieldapp.store.records import held_texts
+from fieldapp.store.sites import add_version, versions
+from fieldapp.workflow.phone_clock import Arrival
+from fieldapp.workflow.sites import content_id_of, load_text_in, standing_in
+from fieldapp.workflow.taking_in import Delivery, take_all_in
+
+
+@dataclass(frozen=True)
+class BroughtBack:
+    """What bringing a backup back came to: `words` for a person."""
+
+    site_id: str
+    words: str
+
+
+def backup_of(store: Store, site_id: str) -> SiteBackup:
+    """Return all that is kept of a site but its photos; raises NotFoundError."""
+    with store.reading() as transaction:
+        standing = standing_in(transaction, site_id)
+        held = list(reversed(versions(transaction, site_id)))
+        place = {version.sequence: index for index, version in enumerate(held)}
+        return SiteBackup(
+            standing.site,
+            tuple(
+                BackedVersion(moment_text(version.loaded_at), version.loaded_from, version.document)
+                for version in held
+            ),
+            tuple(_backed_issue(issue, place) for issue in issues_of(transaction, site_id)),
+            tuple(_backed_draft(kept) for kept in all_drafts(transaction, site_id)),
+            tuple(
+                BackedRecord(SentRecord(record, text), received_at, came_by)
+                for record, text, received_at, came_by in held_texts(transaction, site_id)
+            ),
+        )
+
+
+def bring_back(store: Store, backup: SiteBackup, at: datetime, name: str) -> BroughtBack:
+    """Bring a backup back, all of it or nothing; `name` is that of its file.
+
+    Where the site is not here, all of its history comes back. Where it is, its text becomes the next version, by the
+    rules of `load_site`, and records that are not held come in. Raises ConflictError, FormatError.
+    """
+    site_id = backup.site.id
+    strangers = [record for record in backup.records if record.sent.record.site != site_id]
+    if strangers:
+        raise FormatError(
+            f"The zip holds records of site '{strangers[0].sent.record.site[:60]}'; take records.json out."
+        )
+    with store.writing() as transaction:
+        if versions(transaction, site_id, limit=1):
+            loaded = load_text_in(transaction, backup.text, at, f"the backup {name}")
+            what = "is loaded as the next version" if loaded.new else "stood like this already"
+        else:
+            _bring_history(transaction, backup, at, name)
+            what = "is back"
+        count = _take_records(transaction, backup)
+    records = f" {count} {'record' if count == 1 else 'records'} came in with it." if count else ""
+    return BroughtBack(site_id, f"{backup.site.name} {what}.{records}")
+
+
+def _bring_history(transaction: Transaction, backup: SiteBackup, at: datetime, name: str) -> None:
+    site_id = backup.site.id
+    if all_drafts(transaction, site_id):
+        raise ConflictError(
+            f"A site '{site_id}' is being made here already; give that draft up or load it before the backup comes "
+            "back."
+        )
+    if not backup.versions:
+        load_text_in(transaction, backup.text, at, f"the backup {name}")
+        return
+    sequences = []
+    for version in backup.versions:
+        if read_site_text(version.text).id != site_id:
+            raise FormatError(
+                f"An earlier version in the zip is of another site than '{site_id}'; take history.json out."
+            )
+        moment = datetime.fromisoformat(version.loaded_at)
+        content_id = content_id_of(version.text)
+        sequences.append(
+            add_version(transaction, site_id, content_id, version.text, moment, version.loaded_from)
+        )
+    for issue in backup.issues:
+        add_issue(transaction, _issue(site_id, issue, sequences))
+    for place, draft in _unique(backup.drafts):
+        add_draft(transaction, _draft(site_id, place, draft))
+
+
+def _take_records(transaction: Transaction, backup: SiteBackup) -> int:
+    """Take the records in as they came then; return how many were not held."""
+    grouped = groupby(backup.records, key=lambda record: (record.received_at, record.came_by))
+    deliveries = [
+        Delivery(
+            backup.site.id,
+            [record.sent for record in records],
+            Arrival(received_at, came_by=came_by),
+        )
+        for (received_at, came_by), records in grouped
+    ]
+    taken = take_all_in(transaction, deliveries) if deliveries else []
+    outcomes = [outcome for delivery in taken for outcome, _ in delivery]
+    if "contradicts" in outcomes:
+        raise ConflictError(
+            "The zip holds a record that is held here with other content, and what is held is never overwritten; take "
+            "records.json out of the zip to load the site alone."
+        )
+    return outcomes.count("new")
+
+
+def _unique(drafts: tuple[BackedDraft, ...]) -> Iterator[tuple[tuple[str, int], BackedDraft]]:
+    seen = set()
+    for draft in drafts:
+        place = draft.bunker_id, draft.number
+        if place in seen or draft.state not in ("open", "issued", "given up"):
+            raise FormatError(
+                "history.json in the zip holds a draft twice or in no known state; take the zip anew."
+            )
+        seen.add(place)
+        yield place, draft
+
+
+def _backed_issue(issue: Issue, place: dict[int, int]) -> BackedIssue:
+    return BackedIssue(
+        issue.bunker_id,
+        issue.revision,
+        place[issue.site_version],
+        issue.came_from,
+        issue.person,
+        issue.why,
+        moment_text(issue.issued_at),
+        list(issue.acknowledged),
+    )
+
+
+def _issue(site_id: str, issue: BackedIssue, sequences: list[int]) -> Issue:
+    return Issue(
+        site_id,
+        issue.bunker_id,
+        issue.revision,
+        sequences[issue.version],
+        issue.came_from,
+        issue.person,
+        issue.why,
+        datetime.fromisoformat(issue.issued_at),
+        tuple(issue.acknowledged),
+    )
+
+
+def _backed_draft(kept: KeptDraft) -> BackedDraft:
+    return BackedDraft(
+        kept.bunker_id, kept.number, kept.state, kept.document, kept.person, moment_text(kept.made_at)
+    )
+
+
+def _draft(site_id: str, place: tuple[str, int], draft: BackedDraft) -> KeptDraft:
+    state, made_at = cast(DraftState, draft.state), datetime.fromisoformat(draft.made_at)
+    return KeptDraft(site_id, *place, state, draft.document, draft.person, made_at)
