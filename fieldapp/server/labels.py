@@ -64,8 +64,13 @@ class LabelRoom:
 
     def is_clear(self, places: Iterable[Place], around: float = 1.0) -> bool:
         """Whether nothing taken lies within so much of any of the places."""
-        at = np.array(list(places), dtype=float).reshape(-1, 2)
-        return not any(bool(self._covers(box).any()) for box in np.hstack([at - around, at + around]))
+        at = np.array(list(places), dtype=float).reshape(-1, 2)[:, np.newaxis]
+        clear = (self._taken[:, :2] >= at + around) | (self._taken[:, 2:] <= at - around)
+        return bool(clear.any(axis=2).all())
+
+    def fits(self, text: str, middle: Place) -> bool:
+        """Whether a label there lies inside and covers nothing."""
+        return self._is_inside(text, middle) and not self._covers(self._box(text, middle)).any()
 
     def take(self, marks: Iterable[Place], around: float = MARK_PX) -> None:
         """Keep labels off more places, and `around` them."""
@@ -103,10 +108,7 @@ class LabelRoom:
         return bool(left >= 0 and top >= 0 and right <= self._width and bottom <= self._height)
 
     def _set(self, text: str, middle: Place) -> bool:
-        box = self._box(text, middle)
-        if not self._is_inside(text, middle):
+        if not self.fits(text, middle):
             return False
-        if bool(self._covers(box).any()):
-            return False
-        self._taken = np.vstack([self._taken, box])
+        self._taken = np.vstack([self._taken, self._box(text, middle)])
         return True

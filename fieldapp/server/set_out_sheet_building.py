@@ -31,7 +31,7 @@ from fieldapp.server.set_out_sheet_tables import (
     SheetFigures,
     tables_of,
 )
-from fieldapp.server.sheet_tables import pages_of, pour
+from fieldapp.server.sheet_tables import Table, pages_of, pour, width_of
 from fieldapp.server.yardage_words import listed
 from fieldapp.tape.bunker_points import bunker_points, pegs_of_bunker, site_tape
 from fieldapp.tape.tied_bunker import tied_bunker
@@ -43,6 +43,8 @@ COLUMN_MM, COLUMN_GAP_MM = 125.0, 8.0
 HEAD_MM, STRIP_MM = 11.0, 13.0
 """The head of a sheet of tables, and the title strip at its foot, each with the gap beside it."""
 WHY_CHARACTERS = 110
+NAME_CHARACTERS, HEAD_CHARACTERS = 22, 60
+"""Longer names stand in smaller type: a bunker's, and those of its site and hole together."""
 INCH_M = 0.0254
 PLAY_SHARE = 0.36
 """Of the width of the plan, for the words beside the arrow of play."""
@@ -80,9 +82,9 @@ def set_out_sheet(
     """Build the set of sheets of a bunker; `pegs` are those of its site as they stand."""
     figures, layout = _figures(source, pegs, asked)
     drawing, bunker = figures.drawing, source.laid_out.bunker
-    per_page = max(1, int((layout.paper.room_mm[0] + COLUMN_GAP_MM) // (COLUMN_MM + COLUMN_GAP_MM)))
-    width_mm = (layout.paper.room_mm[0] - COLUMN_GAP_MM * (per_page - 1)) / per_page
-    columns = pour(tables_of(figures), width_mm, layout.paper.room_mm[1] - HEAD_MM - STRIP_MM)
+    tables = tables_of(figures)
+    per_page, width_mm = _columns(layout, tables)
+    columns = pour(tables, width_mm, layout.paper.room_mm[1] - HEAD_MM - STRIP_MM)
     further = tuple(pages_of(columns, per_page))
     title = _title(source, layout, today, 1 + len(further), figures)
     site_id = source.standing.site.id
@@ -119,6 +121,14 @@ def set_out_sheet(
         qr_words=_qr_words(source, way),
         further=further,
     )
+
+
+def _columns(layout: PlanLayout, tables: Sequence[Table]) -> tuple[int, float]:
+    """Return how many columns of tables stand side by side, and how wide each is: as many as hold the widest table."""
+    room_mm = layout.paper.room_mm[0] + COLUMN_GAP_MM
+    least_mm = max(COLUMN_MM, *map(width_of, tables)) + COLUMN_GAP_MM
+    count = max(1, int(room_mm // least_mm))
+    return count, room_mm / count - COLUMN_GAP_MM
 
 
 def _figures(
@@ -162,23 +172,25 @@ def _title(
     source: SheetSource, layout: PlanLayout, today: date, sheets: int, figures: SheetFigures
 ) -> TitleBlock:
     site, bunker, issue = source.standing.site, source.laid_out.bunker, source.issue
-    by_folder = "with the site's folder"
+    hole, by_folder = hole_words(site, bunker.hole), "with the site's folder"
     inch = f" (1 in is {layout.ratio * INCH_M / 0.3048:.2f} ft)" if site.units.ground == "foot" else ""
     return TitleBlock(
         site=site.name,
-        hole=hole_words(site, bunker.hole),
+        hole=hole,
         bunker=bunker.name,
         revision=bunker.revision,
         dated=minute(issue.issued_at if issue else source.since),
         person=source.draft.person if source.draft else (issue.person if issue else by_folder),
         why=_shortened(issue.why if issue else bunker.note),
-        scale=f"1:{layout.ratio}{inch}",
+        scale=f"1:{layout.ratio}",
+        inch=inch,
         paper=layout.paper.words,
         grid=grid_words(source.standing.grid),
         unit=f"x and y in {figures.coordinate_sign}",
         drawn=today.isoformat(),
         status=_status(source),
         sheets=sheets,
+        is_long=len(bunker.name) > NAME_CHARACTERS or len(site.name) + len(hole) > HEAD_CHARACTERS,
     )
 
 

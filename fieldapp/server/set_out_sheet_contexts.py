@@ -11,7 +11,10 @@ from fieldapp.server.sheet_tables import Column
 
 @dataclass(frozen=True)
 class TitleBlock:
-    """What the title block says, on every sheet of a set. `status` is "" only of a revision that stands."""
+    """What the title block says, on every sheet of a set. `status` is "" only of a revision that stands.
+
+    `is_long` says that the names want smaller type.
+    """
 
     site: str
     hole: str
@@ -21,12 +24,14 @@ class TitleBlock:
     person: str
     why: str
     scale: str
+    inch: str
     paper: str
     grid: str
     unit: str
     drawn: str
     status: str
     sheets: int
+    is_long: bool
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,8 @@ BARB_PX, BARBS_APART_PX = 3.2, 40.0
 SPOT_PX = 3.0
 BAR_SHARE = 0.4
 SAME_PX = 3.0
+EDGE_PX = 4.0
+"""Words keep so far off the edge of the plan."""
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,8 @@ class SheetGround:
 def draw_sheet(ground: SheetGround, sheet: Sheet) -> SheetDrawing:
     """Draw the plan: pegs, what comes too near and numbers first, then names, last the spot levels."""
     frame = coordinate_frame(sheet, ground.metres_per_unit)
-    things = [_thing_path(sheet, one.thing) for one in ground.nearnesses]
+    seen = [one for one in ground.nearnesses if _is_seen(sheet, one.thing, ground.ground_scale)]
+    things = [_thing_path(sheet, one.thing) for one in seen]
     plays = _lines_of_play(sheet, ground)
     room = _room(sheet, ground, [*things, *[path for _, path in plays]])
     pegs = pegs_about(sheet, ground.pegs, ground.ground_scale, ground.words, room)
@@ -123,7 +126,7 @@ def draw_sheet(ground: SheetGround, sheet: Sheet) -> SheetDrawing:
         own = ground.laid_out.bunker.outline(outline.id)
         at = np.array([point.at for point in drawn.points])
         labels.along(outline_words(own, ground.words), at, outward(at, outline.curve.closed))
-    for nearness, path in zip(ground.nearnesses, things, strict=True):
+    for nearness, path in zip(seen, things, strict=True):
         labels.by_path(
             f"{nearness.thing.name}\nkeep {ground.words.with_unit(nearness.thing.clearance_m)} clear", path
         )
@@ -139,7 +142,7 @@ def draw_sheet(ground: SheetGround, sheet: Sheet) -> SheetDrawing:
         outlines=outlines,
         things=tuple(
             _thing(sheet, one.thing, path, ground.ground_scale)
-            for one, path in zip(ground.nearnesses, things, strict=True)
+            for one, path in zip(seen, things, strict=True)
         ),
         nearnesses=tuple(_nearness(sheet, one) for one in ground.nearnesses if one.is_too_near),
         lines=tuple(svg_path(path) for _, path in plays),
@@ -174,7 +177,13 @@ def _room(sheet: Sheet, ground: SheetGround, paths: Sequence[FloatArray]) -> Lab
         if one.is_too_near:
             ends = sheet.place([one.bunker_at, one.thing_at])
             room.take([*places_along(ends, 3.0), tuple(ends[0])], 2 * BESIDE_PX)
+    room.take(places_along(_edge(sheet), EDGE_PX), EDGE_PX)
     return room
+
+
+def _edge(sheet: Sheet) -> FloatArray:
+    corners = [(0, 0), (sheet.width, 0), (sheet.width, sheet.height), (0, sheet.height), (0, 0)]
+    return np.array(corners, dtype=float)
 
 
 def _trace(sheet: Sheet, trace: FloatArray, closed: bool) -> FloatArray:
@@ -209,6 +218,16 @@ def _is_same(one: FloatArray, other: FloatArray) -> bool:
 def _thing_path(sheet: Sheet, thing: KeepClear) -> FloatArray:
     points = [*thing.points, thing.points[0]] if thing.extent == "area" else [*thing.points]
     return sheet.place(points)
+
+
+def _is_seen(sheet: Sheet, thing: KeepClear, ground_scale: float) -> bool:
+    """Whether any of a thing falls on the sheet: of a point, its clearance."""
+    path = _thing_path(sheet, thing)
+    if thing.extent != "point":
+        return any(sheet.clip(np.array(leg)) is not None for leg in pairwise(path))
+    radius = thing.clearance_m / ground_scale * sheet.px_per_m
+    size = np.array([sheet.width, sheet.height])
+    return bool(np.hypot(*(path[0] - np.clip(path[0], 0.0, size))) < radius)
 
 
 def _thing(sheet: Sheet, thing: KeepClear, path: FloatArray, ground_scale: float) -> SheetThing:

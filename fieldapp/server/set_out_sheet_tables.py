@@ -187,6 +187,8 @@ def _ties(figures: SheetFigures) -> Table | None:
         for name, ties in pairs
         if name.number in wanted[name.outline]
     )
+    if all(row[1] == DASH for row in rows):
+        return Table("Ties to pegs", (), (), ("None of these points is in reach of two pegs that stand.",))
     sign = figures.ground.words.sign
     heads = (
         Head("point", NAME),

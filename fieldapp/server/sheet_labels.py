@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,14 +13,15 @@ from fieldapp.server.plan_sheet import FloatArray, Place, Sheet, places_along, s
 PLACES = 24
 FURTHER_PX = (0.0, 6.0, 14.0, 24.0, 36.0)
 OFF_PX = (3.0, 12.0, 24.0, 40.0, 60.0)
-LEADER_FROM_PX = 10.0
 BEFORE_LINE_PX = 9.0
+NARROWER = 0.12
+"""Running words are narrower than the room that is kept for them, by this share."""
 PATH_STEP_PX = 12.0
 
 
 @dataclass(frozen=True)
 class SheetLabel:
-    """Words in lines by their middle; `leader` joins them to what they name, "" where they stand by it."""
+    """Words in lines by their middle; `leader` joins them to what they name, "" where they stand beside a mark."""
 
     lines: tuple[str, ...]
     at: Place
@@ -63,7 +64,7 @@ class SheetLabels:
         middle_first = np.argsort(np.abs(np.arange(len(at)) - len(at) / 2))
         return self._set(words, "path", self._off(words, at[middle_first], np.tile(across, (len(at), 1))))
 
-    def _off(self, words: str, at: FloatArray, ways: FloatArray) -> Iterator[tuple[Place, FloatArray | None]]:
+    def _off(self, words: str, at: FloatArray, ways: FloatArray) -> Iterator[tuple[Place, FloatArray]]:
         """Yield middles off some places, each with its leader."""
         wide, high = half_size(words)
         for off in OFF_PX:
@@ -71,18 +72,17 @@ class SheetLabels:
                 for place, way in zip(at, ways * side, strict=True):
                     reach = np.array([wide, high]) / np.maximum(np.abs(way), 1e-9)
                     middle = place + way * (float(reach.min()) + GAP_PX + off)
-                    start = place + way * (GAP_PX + off)
-                    leader = np.array([start, place]) if off > LEADER_FROM_PX else None
-                    yield (float(middle[0]), float(middle[1])), leader
+                    start = place + way * (GAP_PX + off + wide * NARROWER * abs(float(way[0])))
+                    yield (float(middle[0]), float(middle[1])), np.array([start, place])
 
-    def _set(self, words: str, kind: str, choices: Iterator[tuple[Place, FloatArray | None]]) -> bool:
+    def _set(self, words: str, kind: str, choices: Iterable[tuple[Place, FloatArray | None]]) -> bool:
         for middle, leader in choices:
-            run = _along(leader)
-            if not self._room.is_clear(run):
+            if not self._room.fits(words, middle):
                 continue
-            free = self._room.set_free(words, [middle])
-            if free is not None:
+            run = _along(leader)
+            if self._room.is_clear(run):
                 self._room.take(run, 1.0)
+                free = self._room.set_first(words, [middle])
                 path = "" if leader is None else svg_path(leader)
                 self.found.append(SheetLabel(tuple(words.split("\n")), free, kind, path))
                 return True

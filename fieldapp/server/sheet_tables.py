@@ -10,6 +10,8 @@ ROW_MM, TITLE_MM, GAP_MM = 4.2, 6.0, 4.0
 WORDS_LINE_MM = 3.7
 CHARACTER_MM = 1.55
 """Of running words, on average, at the size of the tables."""
+FIGURE_MM, PADDING_MM = 1.6, 2.5
+"""The width of a figure, which is wider than most letters, and what parts the cells of a row."""
 LEAST_ROWS = 3
 """A table begins a column lower down only where so many rows still follow its head."""
 
@@ -44,6 +46,13 @@ class Part:
 
 
 Column = tuple[Part, ...]
+
+
+def width_of(table: Table) -> float:
+    """Return the width that a table takes, every cell in one line, millimetres; rather too wide."""
+    rows = [tuple(head.words for head in table.heads), *table.rows]
+    widest = [max(map(len, cells)) for cells in zip(*rows, strict=True)]
+    return sum(widest) * FIGURE_MM + PADDING_MM * max(len(widest) - 1, 0)
 
 
 def pour(tables: Sequence[Table], width_mm: float, height_mm: float) -> tuple[Column, ...]:
