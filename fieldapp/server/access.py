@@ -41,6 +41,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/sites/{site_id}/holes/{hole}/sight", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/sheet", "look"),
     ("GET", "/sites/{site_id}/holes/{hole}/keep-clear", "look"),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/set-out-sheet", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/ties", "look"),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/ties.csv", "look"),

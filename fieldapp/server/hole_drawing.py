@@ -23,7 +23,16 @@ from fieldapp.server.plan_drawing import (
     drawn_tee,
     outline_path,
 )
-from fieldapp.server.plan_sheet import FloatArray, Place, ScaleBar, Sheet, fit_sheet, scale_bar, svg_path
+from fieldapp.server.plan_sheet import (
+    FloatArray,
+    Place,
+    ScaleBar,
+    Sheet,
+    fit_sheet,
+    places_along,
+    scale_bar,
+    svg_path,
+)
 
 MARGIN_PX = 44.0
 NAME_GAP_PX = 7.0
@@ -201,13 +210,6 @@ def _trace(sheet: Sheet, bunker: LaidOutBunker) -> FloatArray:
     return np.concatenate([sheet.place(outline.points.xy) for outline in bunker.outlines])
 
 
-def _along(path: FloatArray, step_px: float = 5.0) -> list[Place]:
-    """Return places along a path, so that no name stands on it."""
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
-    at = np.arange(0.0, run[-1], step_px)
-    return list(zip(np.interp(at, run, path[:, 0]), np.interp(at, run, path[:, 1]), strict=True))
-
-
 def _own_legs(line: LineOfPlay) -> FloatArray:
     """Return the places of a line as far as it is a tee's own: to the first turning point, where there is one."""
     return line.vertices[:2] if len(line.vertices) > 2 else line.vertices
@@ -223,7 +225,7 @@ def _north_x(sheet: Sheet, drawn: FloatArray) -> float:
 def _keep_off_lines(room: LabelRoom, paths: Sequence[FloatArray], traces: Sequence[FloatArray]) -> None:
     """Keep names off the lines of play and the outlines."""
     for path in paths:
-        room.take(_along(path), 1.0)
+        room.take(places_along(path), 1.0)
     for trace in traces:
         room.take(map(tuple, trace), 2.0)
 
@@ -231,7 +233,7 @@ def _keep_off_lines(room: LabelRoom, paths: Sequence[FloatArray], traces: Sequen
 def _aim(sheet: Sheet, aim: AimOnGround, room: LabelRoom) -> DrawnAim:
     """Draw an aim line, and keep names off it and off the place typed."""
     ends, at = aim_on_sheet(sheet, aim), place_on_sheet(sheet, aim)
-    room.take(_along(ends), 2.0)
+    room.take(places_along(ends), 2.0)
     room.take([] if at is None else [at], PLACE_PX)
     return DrawnAim(svg_path(ends), at)
 

@@ -40,9 +40,37 @@ class LabelRoom:
 
     def set_first(self, text: str, middles: Sequence[Place]) -> Place:
         """Return the first of the middles at which a label covers nothing; else that inside where it covers least."""
-        free = next((middle for middle in middles if self._set(text, middle)), None)
-        found = free or self._least_covering(text, middles)
+        free = self.set_free(text, middles)
+        if free is not None:
+            return free
+        found = self._least_covering(text, middles)
         return round(float(found[0]), 2), round(float(found[1]), 2)
+
+    def set_free(self, text: str, middles: Iterable[Place]) -> Place | None:
+        """Return the first of the middles at which a label covers nothing; None where it would everywhere."""
+        free = next((middle for middle in middles if self._set(text, middle)), None)
+        return None if free is None else (round(float(free[0]), 2), round(float(free[1]), 2))
+
+    def set_together(self, wanted: Sequence[tuple[str, Sequence[Place]]]) -> list[Place] | None:
+        """Return a free middle for each label and its middles; None, and nothing taken, where one has none."""
+        before, found = self._taken, list[Place]()
+        for text, middles in wanted:
+            free = self.set_free(text, middles)
+            if free is None:
+                self._taken = before
+                return None
+            found.append(free)
+        return found
+
+    def is_clear(self, places: Iterable[Place], around: float = 1.0) -> bool:
+        """Whether nothing taken lies within so much of any of the places."""
+        at = np.array(list(places), dtype=float).reshape(-1, 2)[:, np.newaxis]
+        clear = (self._taken[:, :2] >= at + around) | (self._taken[:, 2:] <= at - around)
+        return bool(clear.any(axis=2).all())
+
+    def fits(self, text: str, middle: Place) -> bool:
+        """Whether a label there lies inside and covers nothing."""
+        return self._is_inside(text, middle) and not self._covers(self._box(text, middle)).any()
 
     def take(self, marks: Iterable[Place], around: float = MARK_PX) -> None:
         """Keep labels off more places, and `around` them."""
@@ -80,10 +108,7 @@ class LabelRoom:
         return bool(left >= 0 and top >= 0 and right <= self._width and bottom <= self._height)
 
     def _set(self, text: str, middle: Place) -> bool:
-        box = self._box(text, middle)
-        if not self._is_inside(text, middle):
+        if not self.fits(text, middle):
             return False
-        if bool(self._covers(box).any()):
-            return False
-        self._taken = np.vstack([self._taken, box])
+        self._taken = np.vstack([self._taken, self._box(text, middle)])
         return True

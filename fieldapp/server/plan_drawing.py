@@ -139,7 +139,7 @@ def draw_bunker(
     reach = np.concatenate([outline.points.xy for outline in laid_out.outlines])
     up = laid_out.play_bearing_deg
     sheet = fit_sheet(reach, up, width, most_height, margin=56.0)
-    near = [spot for spot in _pegs(sheet, site) if _on_sheet(sheet, spot.at)]
+    near = [spot for spot in _pegs(sheet, site) if sheet.holds(spot.at)]
     return Drawing(
         width=sheet.width,
         height=sheet.height,
@@ -210,10 +210,6 @@ def _named(sheet: Sheet, spots: Sequence[DrawnSpot]) -> tuple[DrawnSpot, ...]:
         else replace(spot, label=room.set_beside(spot.name, spot.at, NAME_AWAY_PX))
         for spot in spots
     )
-
-
-def _on_sheet(sheet: Sheet, at: Place) -> bool:
-    return 0 <= at[0] <= sheet.width and 0 <= at[1] <= sheet.height
 
 
 def outward(at: FloatArray, closed: bool) -> FloatArray:

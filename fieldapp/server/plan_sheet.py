@@ -39,6 +39,36 @@ class Sheet:
             [self.width / 2 + across * self.px_per_m, self.height / 2 - upward * self.px_per_m], axis=-1
         )
 
+    def course(self, places: ArrayLike) -> FloatArray:
+        """Turn sheet places `(..., 2)` into course coordinates `(..., 2)`."""
+        at = np.asarray(places, dtype=float)
+        across = (at[..., 0] - self.width / 2) / self.px_per_m
+        upward = (self.height / 2 - at[..., 1]) / self.px_per_m
+        up = math.radians(self.up_bearing_deg)
+        x = across * math.cos(up) + upward * math.sin(up)
+        y = upward * math.cos(up) - across * math.sin(up)
+        return np.asarray(np.stack([x, y], axis=-1) + np.array(self.centre))
+
+    def holds(self, at: Place) -> bool:
+        """Whether a sheet place lies on the sheet."""
+        return 0 <= at[0] <= self.width and 0 <= at[1] <= self.height
+
+    def clip(self, ends: FloatArray) -> FloatArray | None:
+        """Return the part of a straight line between sheet places `(2, 2)` on the sheet; None where it passes by.
+
+        Liang and Barsky 1984: each edge bounds the share of the way at which the line comes in or goes out.
+        """
+        (start, end), (first, last) = ends, (0.0, 1.0)
+        run = end - start
+        for axis, size in enumerate((self.width, self.height)):
+            if abs(run[axis]) < 1e-9:
+                if not 0 <= start[axis] <= size:
+                    return None
+                continue
+            near, far = sorted((-start[axis] / run[axis], (size - start[axis]) / run[axis]))
+            first, last = max(first, near), min(last, far)
+        return np.array([start + first * run, start + last * run]) if first < last else None
+
     def spot(self, x: float, y: float) -> Place:
         """Turn one course place into a sheet place, rounded to a hundredth of a pixel."""
         across, down = self.place((x, y))
@@ -84,6 +114,13 @@ def scale_bar(sheet: Sheet, ground_scale: float, ground_unit: str, share: float 
 def svg_path(places: FloatArray) -> str:
     """Return an SVG path through sheet places `(N, 2)`."""
     return "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in places)
+
+
+def places_along(path: FloatArray, step_px: float = 5.0) -> list[Place]:
+    """Return places evenly along a path `(N, 2)`, so that no name stands on it."""
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    at = np.arange(0.0, run[-1], step_px)
+    return list(zip(np.interp(at, run, path[:, 0]), np.interp(at, run, path[:, 1]), strict=True))
 
 
 def rounded(place: FloatArray) -> Place:

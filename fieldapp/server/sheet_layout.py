@@ -9,14 +9,11 @@ from itertools import accumulate, pairwise
 from typing import Literal
 
 from fieldapp.server.hole_drawing import HoleOnGround, fit_hole
+from fieldapp.server.paper import A4, LETTER, MARGIN_MM, PX_PER_MM, SLACK_MM, Paper
 from fieldapp.server.plan_sheet import Sheet
 
-PX_PER_MM = 96 / 25.4
-"""CSS pixels, which are 1/96 inch, in a millimetre."""
 RATIOS = (250, 500, 750, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10_000, 15_000, 20_000)
-MARGIN_MM, TITLE_MM, GAP_MM = 10.0, 15.0, 3.0
-SLACK_MM = 1.0
-"""Left free at the foot of the page, so that a rounding up never starts another."""
+TITLE_MM, GAP_MM = 15.0, 3.0
 BESIDE_WIDTH_MM = 92.0
 TABLE_GAP_MM = 5.0
 LEAST_PLAN_MM = 110.0
@@ -26,20 +23,9 @@ CHARACTER_MM_PER_PT = 0.18
 NAME_SHARE = 0.36
 """Of the table's width, for the names of tees."""
 
+PAPERS = {paper.name: paper for paper in (A4, LETTER)}
+
 Arrangement = Literal["beside", "above"]
-
-
-@dataclass(frozen=True)
-class Paper:
-    """A sheet of paper, upright."""
-
-    name: str
-    words: str
-    width_mm: float
-    height_mm: float
-
-
-PAPERS = {"a4": Paper("a4", "A4", 210.0, 297.0), "letter": Paper("letter", "Letter", 215.9, 279.4)}
 
 
 @dataclass(frozen=True)

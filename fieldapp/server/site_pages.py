@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import date
 
 import numpy as np
@@ -10,19 +10,18 @@ import numpy as np
 from fieldapp.formats.bundle import site_notes
 from fieldapp.formats.near_words import near_words
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import FittedGrid, HeldRecord, Hole, LocalGrid, Site, Target
+from fieldapp.model import HeldRecord, Hole, Site, Target
 from fieldapp.model.units import METRES_PER
-from fieldapp.outline.drawn_figures import DrawnFigures, drawn_figures
-from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, first_tee, hole_scale
-from fieldapp.outline.measure import angle_to_play_deg, measure
+from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline, hole_scale
+from fieldapp.outline.measure import measure
 from fieldapp.play.line_of_play import hole_length, line_of_play
-from fieldapp.play.standing_plan import standing_plan
+from fieldapp.server.bunker_figures import area_words, drawn_against_planned
 from fieldapp.server.capture_page import capture_rows
 from fieldapp.server.drawing_kinds import drawing_links
+from fieldapp.server.grid_words import grid_words
 from fieldapp.server.page_contexts import (
     BunkerSection,
     Fact,
-    Figure,
     HoleLink,
     OutlineRow,
     SiteCard,
@@ -41,7 +40,6 @@ from fieldapp.server.revision_words import (
     state_words,
 )
 from fieldapp.server.yardage_check_rows import yardage_check_rows
-from fieldapp.server.yardage_words import BEHIND, DASH, YardageWords
 from fieldapp.workflow.captures import HeldCapture
 from fieldapp.workflow.records import real_marks
 from fieldapp.workflow.sites import StandingSite
@@ -115,26 +113,11 @@ def _site_scale(standing: StandingSite) -> float:
 def _facts(site: Site, grid: CourseGrid) -> tuple[Fact, ...]:
     rules, unit = site.rules, site.units.ground
     return (
-        Fact("Course grid", _grid_words(grid)),
+        Fact("Course grid", grid_words(grid)),
         Fact("Yardage in", f"{site.units.yardage}s, level, from the tee plate"),
         Fact("On the mark", f"within {ground_words(rules.tolerance_m, unit)}"),
         Fact("Paint points", f"at most {ground_words(rules.spacing_m, unit)} apart"),
     )
-
-
-def _grid_words(grid: CourseGrid) -> str:
-    definition = grid.definition
-    if isinstance(definition, LocalGrid):
-        return f"the course's own, north at {definition.north_bearing_deg:.2f}° true"
-    if isinstance(definition, FittedGrid):
-        return _fit_words(grid)
-    return definition.crs
-
-
-def _fit_words(grid: CourseGrid) -> str:
-    if grid.fit is None:
-        return "fitted to pegs"
-    return f"fitted to {len(grid.fit.peg_ids)} pegs, {grid.fit.rms_m * 1000:.0f} mm root mean square"
 
 
 def _hole_link(site: Site, hole: Hole) -> HoleLink:
@@ -175,6 +158,7 @@ def _section(
     older = marks_against(standing, laid_out, held)
     against = {one.mark.id: state_words(one, site.units.ground) for one in older}
     figures_tee, figures = _figures(site, laid_out, scale)
+    figures_tee, figures = drawn_against_planned(site, laid_out, scale)
     return BunkerSection(
         id=bunker.id,
         name=bunker.name,
@@ -211,50 +195,9 @@ def _section(
 
 def _outline_row(outline: LaidOutOutline, done: int, scale: float, unit: str) -> OutlineRow:
     measures = measure(outline.curve)
-    area = "–" if measures.area_m2 is None else _area(measures.area_m2 * scale**2, unit)
+    area = "–" if measures.area_m2 is None else area_words(measures.area_m2 * scale**2, unit)
     length = ground_words(measures.perimeter_m * scale, unit)
     return OutlineRow(outline.part, len(outline.points.xy), done, length, area)
-
-
-def _figures(site: Site, laid_out: LaidOutBunker, scale: float) -> tuple[str, tuple[Figure, ...]]:
-    bunker = laid_out.bunker
-    plan = standing_plan(bunker)
-    tee = site.tee(plan.tee) if plan else first_tee(site, site.hole(bunker.hole))
-    drawn = drawn_figures(site, laid_out, tee, scale)
-    words = YardageWords(site.units.yardage)
-    rows = (
-        ("middle, along the line of play", "along_m", words.with_unit),
-        ("middle, off the line of play", "offset_m", words.side_with_unit),
-        ("reach: first sand, straight from the tee", "reach_m", words.with_unit),
-        ("carry: last sand, straight from the tee", "carry_m", words.with_unit),
-    )
-    axis = measure(laid_out.sand.curve)
-    slant = angle_to_play_deg(axis.long_axis_bearing_deg, laid_out.play_bearing_deg)
-    return tee.name, (
-        *(
-            Figure(name, _drawn(drawn, key, write), _or_dash(getattr(plan, key, None), write))
-            for name, key, write in rows
-        ),
-        Figure("long axis", ground_words(axis.long_axis_m * scale, site.units.ground), "–"),
-        Figure("long axis to the line of play", f"{slant:.0f}°", "–"),
-    )
-
-
-def _drawn(drawn: DrawnFigures, key: str, write: Callable[[float], str]) -> str:
-    """Write a drawn figure; sand behind the tee has neither reach nor carry."""
-    if drawn.is_behind and key in ("reach_m", "carry_m"):
-        return BEHIND
-    return _or_dash(getattr(drawn, key), write)
-
-
-def _or_dash(length_m: float | None, write: Callable[[float], str]) -> str:
-    return DASH if length_m is None else write(length_m)
-
-
-def _area(value_m2: float, unit: str) -> str:
-    if unit == "foot":
-        return f"{value_m2 / METRES_PER['foot'] ** 2:.0f} ft²"
-    return f"{value_m2:.1f} m²"
 
 
 def _done(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Numbers:

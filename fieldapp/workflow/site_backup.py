@@ -114,7 +114,7 @@ def _take_records(transaction: Transaction, backup: SiteBackup) -> int:
         for (received_at, came_by), records in grouped
     ]
     taken = take_all_in(transaction, deliveries) if deliveries else []
-    outcomes = [outcome for delivery in taken for outcome, _ in delivery]
+    outcomes = [outcome for delivery in taken for outcome, _ in delivery.outcomes]
     if "contradicts" in outcomes:
         raise ConflictError(
             "The zip holds a record that is held here with other content, and what is held is never overwritten; take "

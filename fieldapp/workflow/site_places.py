@@ -40,7 +40,9 @@ def keep_for_new_site(store: Store, delivery: Delivery) -> Waiting:
         for item in others
     ]
     return Waiting(
-        Delivery(delivery.site_id, kept, delivery.arrival), refused, [(outcome, "") for outcome in outcomes]
+        Delivery(delivery.site_id, kept, delivery.arrival),
+        refused,
+        Taken([(outcome, "") for outcome in outcomes], {}),
     )
 
 

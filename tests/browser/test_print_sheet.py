@@ -13,10 +13,10 @@ from collections.abc import Iterator
 from pathlib import Path
 from urllib.request import urlopen
 
-import numpy as np
 import pytest
 from pypdf import PageObject, PdfReader
-from pypdf.generic import ContentStream
+
+from tests.browser.printed import MM_PER_PT, read_text, scale_bars_mm
 
 pytestmark = pytest.mark.browser
 
@@ -26,7 +26,6 @@ MARGIN_MM = 10.0
 CROWDED = "crowded-links"
 HOLES = {"skerry-bank": (3, 4, 5), "vindeloga": (7, 8, 9), "quandary-strait": (12, 13)}
 EVERY_HOLE = [(site, hole) for site, holes in HOLES.items() for hole in holes]
-MM_PER_PT = 25.4 / 72
 METRES = {"m": 1.0, "ft": 0.3048}
 LONG_NAMES = {
     "Skerry Bank (invented)": "Great Skerry Bank and Little Ebb, Northern Championship Links (invented)",
@@ -73,55 +72,6 @@ def printed(chromium, address: str, site: str, hole: int, query: str) -> tuple[l
     return list(PdfReader(io.BytesIO(made)).pages), said
 
 
-def words_of(page: PageObject) -> str:
-    return re.sub(r"\s+", " ", page.extract_text())
-
-
-def text_places_mm(page: PageObject) -> np.ndarray:
-    """Where pieces of text begin, millimetres from the foot and the left of the page `(N, 2)`."""
-    found: list[tuple[float, float]] = []
-
-    def visit(text, at, of_text, _font, _size) -> None:
-        if text.strip():
-            x, y = of_text[4], of_text[5]
-            found.append((at[0] * x + at[2] * y + at[4], at[1] * x + at[3] * y + at[5]))
-
-    page.extract_text(visitor_text=visit)
-    return np.array(found) * MM_PER_PT
-
-
-def scale_bars_mm(page: PageObject) -> list[float]:
-    """Lengths of what is drawn as a scale bar: an upright, a level line, an upright, as one path."""
-    stack, matrix = [], np.eye(3)
-    path: list[tuple[str, np.ndarray]] = []
-    found = []
-    for operands, operator in ContentStream(page["/Contents"].get_object(), page.pdf).operations:
-        name = operator.decode()
-        if name == "q":
-            stack.append(matrix)
-        elif name == "Q":
-            matrix = stack.pop()
-        elif name == "cm":
-            a, b, c, d, e, f = map(float, operands)
-            matrix = np.array([[a, b, 0], [c, d, 0], [e, f, 1]]) @ matrix
-        elif name in ("m", "l"):
-            path.append((name, (np.array([float(operands[0]), float(operands[1]), 1.0]) @ matrix)[:2]))
-        elif name in ("S", "s", "f", "F", "f*", "B", "B*", "n"):
-            found += _bar(path)
-            path = []
-        elif name in ("c", "v", "y", "re"):
-            path.append((name, np.zeros(2)))
-    return found
-
-
-def _bar(path: list[tuple[str, np.ndarray]]) -> list[float]:
-    if "".join(name for name, _ in path) != "mlmlml":
-        return []
-    first, level, last = (path[at + 1][1] - path[at][1] for at in (0, 2, 4))
-    is_bar = abs(first[0]) < 1e-3 and abs(level[1]) < 1e-3 and abs(last[0]) < 1e-3 and abs(level[0]) > 1
-    return [float(abs(level[0])) * MM_PER_PT] if is_bar else []
-
-
 def check_bar(page: PageObject, said: dict) -> None:
     """The bar is as long on paper as the ratio says."""
     (drawn_mm,) = scale_bars_mm(page)
@@ -136,11 +86,11 @@ def check_nothing_is_cut(pages: list[PageObject], said: dict, paper: str) -> Non
     for page in pages:
         assert float(page.mediabox.width) * MM_PER_PT == pytest.approx(width, abs=0.3)
         assert float(page.mediabox.height) * MM_PER_PT == pytest.approx(height, abs=0.3)
-        places = text_places_mm(page)
+        places = read_text(page).places_mm
         assert places.min() > MARGIN_MM - 0.5
         assert places[:, 0].max() < width - MARGIN_MM
         assert places[:, 1].max() < height - MARGIN_MM
-    together = " ".join(map(words_of, pages))
+    together = " ".join(read_text(page).words for page in pages)
     for kind in ("arcs", "names", "cells", "notes"):
         assert said[kind] or kind == "arcs"
         missing = [text for text in said[kind] if re.sub(r"\s+", " ", text) not in together]
@@ -215,7 +165,7 @@ def test_twelve_bunkers_fit_on_one_page_of_a4_in_type_that_can_be_read(chromium,
     assert len(pages) == (1 if paper == "a4" else 2)
     check_nothing_is_cut(pages, said, paper)
     check_bar(pages[0], said)
-    assert min(type_sizes_pt(pages[0])) >= 7.95
+    assert min(read_text(pages[0]).sizes_pt) >= 7.95
 
 
 def test_long_names_and_more_bunkers_than_a_page_holds_go_on_a_second_page_and_are_told(chromium, crowded):
@@ -224,23 +174,8 @@ def test_long_names_and_more_bunkers_than_a_page_holds_go_on_a_second_page_and_a
     assert said["second page"] == 1
     check_nothing_is_cut(pages, said, "a4")
     check_bar(pages[0], said)
-    assert "page 2 of 2" in words_of(pages[1])
-    assert "4 more 27" in words_of(pages[1])
-
-
-def type_sizes_pt(page: PageObject) -> list[float]:
-    """The heights of type on a page, points."""
-    found: set[float] = set()
-
-    def visit(text, at, of_text, _font, size) -> None:
-        if text.strip():
-            turn = np.array([[of_text[0], of_text[1]], [of_text[2], of_text[3]]]) @ np.array(
-                [[at[0], at[1]], [at[2], at[3]]]
-            )
-            found.add(round(abs(float(np.linalg.det(turn))) ** 0.5 * size, 2))
-
-    page.extract_text(visitor_text=visit)
-    return sorted(found)
+    assert "page 2 of 2" in read_text(pages[1]).words
+    assert "4 more 27" in read_text(pages[1]).words
 
 
 ROWS_OF_LENGTHS = """() => [...document.querySelectorAll('.lengths .each span')].map((one) => {

@@ -48,6 +48,7 @@ ADDRESSES = {
     ("GET", "/sites/{site_id}/holes/{hole}/compare"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/sheet"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/holes/{hole}/sight"): ("look", 200, {}),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/set-out-sheet"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/ties"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/ties.csv"): ("look", 200, {}),

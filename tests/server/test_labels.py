@@ -39,3 +39,19 @@ def test_no_two_labels_overlap_and_none_leaves_the_sheet():
         for other in found:
             same_line = abs(one[1] - other[1]) < 13
             assert one is other or not same_line or abs(one[0] - other[0]) >= 3 * 7.4 - 1e-9
+
+
+def test_labels_that_are_set_together_all_stand_or_none():
+    room = LabelRoom(100, 60, [])
+    assert room.set_together([("12", [(20, 20)]), ("13", [(22, 20)])]) is None
+    assert room.fits("12", (20, 20))
+    assert room.set_together([("12", [(20, 20)]), ("13", [(22, 20), (60, 20)])]) == [(20, 20), (60, 20)]
+    assert not room.fits("12", (20, 20))
+
+
+def test_a_way_is_clear_where_nothing_taken_is_near_it():
+    room = LabelRoom(100, 60, [(50, 30)])
+    assert room.is_clear([(10, 10), (40, 30)])
+    assert not room.is_clear([(10, 10), (46, 30)])
+    assert not room.is_clear([(40, 30)], around=7.0)
+    assert room.is_clear([])
