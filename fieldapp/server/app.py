@@ -13,6 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from fieldapp.server import (
     assets,
     baseline_pages,
+    board_pages,
     capture_pages,
     compare_pages,
     description,
@@ -63,6 +64,7 @@ PARTS = (
     presence,
     hand_in,
     hole_pages,
+    board_pages,
     capture_pages,
     compare_pages,
     sight_pages,
