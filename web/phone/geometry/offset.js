@@ -35,11 +35,14 @@ function chordTo(start, end, x, y) {
 }
 
 /** Whether a ray toward +x meets the ring an odd number of times. */
-function isInside(trace, x, y) {
+export function isInside(trace, x, y) {
   let odd = false;
   for (let index = 1; index < trace.length; index += 1) {
-    const [[x0, y0], [x1, y1]] = [trace[index - 1], trace[index]];
-    if (y0 > y !== y1 > y && x < x0 + ((y - y0) * (x1 - x0)) / (y1 - y0)) odd = !odd;
+    const y0 = trace[index - 1][1];
+    const y1 = trace[index][1];
+    if (y0 > y === y1 > y) continue;
+    const x0 = trace[index - 1][0];
+    if (x < x0 + ((y - y0) * (trace[index][0] - x0)) / (y1 - y0)) odd = !odd;
   }
   return odd;
 }

@@ -24,7 +24,7 @@ export function lineThrough(given, curve, closed, steps = STEPS) {
   return [...pieces, ring.at(-2)];
 }
 
-const mirrored = (from, at) => ({ x: 2 * at.x - from.x, y: 2 * at.y - from.y });
+export const mirrored = (from, at) => ({ x: 2 * at.x - from.x, y: 2 * at.y - from.y });
 
 /** The vertices of the piece from the second of four points up to, but without, the third. */
 function pieceOf([before, start, end, after], steps) {
@@ -37,7 +37,7 @@ function pieceOf([before, start, end, after], steps) {
 }
 
 /** The derivative by the knots at the joint of chords i and i + 1. */
-const tangent = (chords, knots, i) => chords[i] / knots[i] - (chords[i] + chords[i + 1]) / (knots[i] + knots[i + 1]) + chords[i + 1] / knots[i + 1];
+export const tangent = (chords, knots, i) => chords[i] / knots[i] - (chords[i] + chords[i + 1]) / (knots[i] + knots[i + 1]) + chords[i + 1] / knots[i + 1];
 
 /** Hermite's cubic at u of 0 to 1. */
 function onPiece(start, end, leaving, arriving, u) {
