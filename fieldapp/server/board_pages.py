@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -24,6 +25,8 @@ from fieldapp.workflow.sites import standing_site
 router = APIRouter()
 
 MAY_EDIT = "plan"
+NEW_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,47}")
+"""Short names of bunkers that are begun on the board: one may be kept in a browser and not have come here yet."""
 LOOKING_ONLY = "Your link is to look: the board shows what stands and what is being drawn, and nothing on it can be changed."
 
 
@@ -46,13 +49,13 @@ def _page(request: Request, found: Board) -> BoardPage:
     site, hole = found.standing.site, found.hole
     wanted = request.query_params.get("bunker", "")
     bunker = next((one for one in found.bunkers if one.id == wanted), None)
-    if wanted and bunker is None:
+    may_edit = request.state.visitor.may(MAY_EDIT)
+    if wanted and bunker is None and not (may_edit and NEW_ID.fullmatch(wanted)):
         known = ", ".join(one.id for one in found.bunkers) or "none"
         raise NotFoundError(
             f"There is no bunker of hole {hole.number} called '{shown(wanted)}', standing or drawn; there are: {known}."
         )
     base = f"/sites/{site.id}"
-    may_edit = request.state.visitor.may(MAY_EDIT)
     return BoardPage(
         site_id=site.id,
         site_name=site.name,
@@ -65,8 +68,8 @@ def _page(request: Request, found: Board) -> BoardPage:
         import_url=f"{base}/import?hole={hole.number}",
         api_url=f"/api{base}",
         script_url=script_url(request.app.state.assets, "board"),
-        bunker_id=bunker.id if bunker else "",
-        bunker_name=bunker.name if bunker else "",
+        bunker_id=wanted,
+        bunker_name=bunker.name if bunker else wanted,
         revision=bunker.revision if bunker else "",
         bunkers=tuple(Choice(one.id, one.name, one is bunker) for one in found.bunkers),
         tees=tuple(Choice(tee.id, tee.name, False) for tee in site.tees_of(hole.number)),

@@ -6,7 +6,7 @@
  */
 export function createBench({ history, figuresOf, teeId, mayEdit, refused }) {
   const [listeners, figured] = [[], { doc: null, teeId: null, figures: null }];
-  let [steps, tee, outlineId, chosen] = [history, teeId, history.doc.outlines[0]?.id ?? null, []];
+  let [steps, tee, outlineId, chosen, isDragging] = [history, teeId, history.doc.outlines[0]?.id ?? null, [], false];
 
   const tell = (what) => listeners.forEach((heard) => heard(what));
   const outline = () => steps.doc.outlines.find(({ id }) => id === outlineId);
@@ -49,7 +49,7 @@ export function createBench({ history, figuresOf, teeId, mayEdit, refused }) {
   };
 
   return {
-    state: () => ({ doc: steps.doc, figures: figures(), outlineId, chosen, teeId: tee, mayEdit }),
+    state: () => ({ doc: steps.doc, figures: figures(), outlineId, chosen, teeId: tee, mayEdit, isDragging }),
     outline,
     edit,
     choose,
@@ -60,6 +60,11 @@ export function createBench({ history, figuresOf, teeId, mayEdit, refused }) {
     measureFrom: (id) => {
       tee = id;
       tell('view');
+    },
+    /** Something is being dragged, or was let go: what need not follow waits for the end. */
+    drag: (isOn) => {
+      isDragging = isOn;
+      tell(isOn ? 'view' : 'doc');
     },
     undo: () => { steps.undo(); stepped(); },
     redo: () => { steps.redo(); stepped(); },

@@ -3,40 +3,32 @@
 import { addPoint, movePoints } from './draft/edits.js';
 import { moveBunker } from './draft/whole.js';
 import { toCourse, wayToCourse } from './sheet/camera.js';
+import { pulling } from './sheet/pointing.js';
 import { afterPoint, outlineUnder, pointUnder, REACH_PX } from './sheet/touching.js';
 
 /**
  * A function for a press {px, py, kind, isMore} that gives what it holds, {move, end}. `ways()` says what a press does now:
  * {isSeveral, isAdding, movesOne}; `pressed(x, y)` takes places of a new outline while one is pressed out, else is null.
  */
-export function createHolding({ bench, sheet, ways, newOutline, drag }) {
+export function createHolding({ bench, sheet, ways, newOutline }) {
   let turn = 0;
 
   const place = (px, py) => toCourse(sheet.camera(), px, py);
 
-  const pullSheet = ({ px, py }, tap) => {
-    let [lastX, lastY] = [px, py];
-    return {
-      move: (x, y) => {
-        sheet.look.pull(x - lastX, y - lastY);
-        [lastX, lastY] = [x, y];
-      },
-      end: (isTap) => { if (isTap) tap?.(); },
-    };
-  };
+  const pullSheet = (pressed, tap) => pulling(sheet.look, pressed, tap);
 
   /** Hold what `moved(doc, dx, dy)` moves, from where it was pressed. */
   const carry = ({ px, py }, moved, words, tap) => {
     turn += 1;
     const [from, key] = [bench.state().doc, `drag ${turn}`];
-    drag(true);
+    bench.drag(true);
     return {
       move: (x, y) => {
         const [dx, dy] = wayToCourse(sheet.camera(), x - px, y - py);
         bench.edit(() => moved(from, dx, dy), words, key);
       },
       end: (isTap) => {
-        drag(false);
+        bench.drag(false);
         if (isTap) tap?.();
       },
     };

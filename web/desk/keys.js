@@ -8,7 +8,7 @@ const [NUDGE_M, FAR_NUDGE_M, PULL_PX, CLOSER] = [0.1, 1, 48, 1.25];
 const TYPED_IN = 'input:not([type=checkbox]):not([type=radio]), textarea, select';
 
 /** Listen to keys: `node` is the plan; `scale` is ground metres per course metre. */
-export function listenToKeys(node, { bench, sheet, scale, look }) {
+export function listenToKeys(node, { bench, sheet, scale, look, newOutline }) {
   const onPlan = {
     PageDown: () => next(bench, 1),
     PageUp: () => next(bench, -1),
@@ -20,6 +20,7 @@ export function listenToKeys(node, { bench, sheet, scale, look }) {
     '-': () => sheet.look.zoom(1 / CLOSER),
     Home: () => look('bunker'),
     End: () => look('whole'),
+    Enter: () => { if (newOutline.isOpen()) newOutline.press(...sheet.camera().centre); },
   };
   node.addEventListener('keydown', (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
@@ -46,7 +47,7 @@ export function listenToKeys(node, { bench, sheet, scale, look }) {
     if (!isRedo && key !== 'z') return;
     event.preventDefault();
     if (isRedo) bench.redo();
-    else bench.undo();
+    else if (!newOutline.back()) bench.undo();
   });
 }
 

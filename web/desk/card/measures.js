@@ -8,7 +8,10 @@ const [FOOT_M, DASH, MINUS] = [0.3048, '–', '\u2212'];
 /** {draw(state)}; `node(id)` finds the parts of the card. */
 export function createMeasures(board, node) {
   const [figures, faults, list, words] = ['figures', 'drawing-faults', 'clear-list', 'clear-words'].map(node);
-  const draw = ({ doc, figures: now, teeId }) => {
+  const boxes = [figures, list];
+  let isStill = false;
+  const draw = ({ doc, figures: now, teeId, isDragging }) => {
+    if (isStill !== Boolean(isDragging)) holdStill(boxes, isStill = Boolean(isDragging));
     const rows = rowsOf(doc, now, teeId, board);
     keepChildren(figures, rows.length, figureRow).forEach((row, at) => {
       setText(row.firstChild, rows[at][0]);
@@ -24,6 +27,15 @@ export function createMeasures(board, node) {
   return { draw };
 }
 
+/** While something is dragged the boxes of the figures keep their size, so that nothing around them has to be laid out again. */
+function holdStill(boxes, isStill) {
+  const heights = boxes.map((box) => `${box.offsetHeight}px`);
+  boxes.forEach((box, at) => {
+    box.style.height = isStill ? heights[at] : '';
+    box.classList.toggle('still', isStill);
+  });
+}
+
 const figureRow = () => el('div', {}, el('dt'), el('dd'));
 
 function fillList(list, words) {
@@ -32,17 +44,17 @@ function fillList(list, words) {
 
 function rowsOf(doc, now, teeId, { units, tees }) {
   const yardage = (lengthM) => (lengthM === null ? DASH : `${signed(yardageFigure(lengthM, units.yardage, 0, 1))} ${yardageSign(units.yardage)}`);
-  const side = (lengthM) => (Math.abs(lengthM) < 0.05 ? yardage(0) : `${yardage(Math.abs(lengthM))} ${lengthM > 0 ? 'right' : 'left'}`);
-  const ground = (lengthM) => groundWords(lengthM, units.ground, 0);
+  const side = (lengthM) => (lengthM === null ? DASH : Math.abs(lengthM) < 0.05 ? yardage(0) : `${yardage(Math.abs(lengthM))} ${lengthM > 0 ? 'right' : 'left'}`);
+  const ground = (lengthM) => (lengthM === null ? DASH : groundWords(lengthM, units.ground, 0));
   const plan = doc.plan?.tee === teeId ? doc.plan : null;
-  const against = (drawnM, plannedM, write) => (plan && typeof plannedM === 'number' && drawnM !== null ? `${write(drawnM)}, planned ${write(plannedM)}${apartWords(drawnM - plannedM, plan.tolerance_m, yardage)}` : drawnM === null ? DASH : write(drawnM));
+  const against = (drawnM, plannedM, write) => (plan && typeof plannedM === 'number' && drawnM !== null ? `${write(drawnM)}, planned ${write(plannedM)}${apartWords(drawnM - plannedM, plan.tolerance_m, yardage)}` : write(drawnM));
   return [
     ['reach', against(now.reach_m, plan?.reach_m, yardage)],
     ['carry', against(now.carry_m, plan?.carry_m, yardage)],
     ['middle along play', against(now.along_m, plan?.along_m, yardage)],
     ['aside', against(now.offset_m, plan?.offset_m, side)],
-    ['slant to play', `${now.slant_deg.toFixed(1)}°`],
-    ['length, width', `${ground(now.long_axis_m)}, ${ground(now.short_axis_m)}`],
+    ['slant to play', now.slant_deg === null ? DASH : `${now.slant_deg.toFixed(1)}°`],
+    ['length, width', now.long_axis_m === null ? DASH : `${ground(now.long_axis_m)}, ${ground(now.short_axis_m)}`],
     ['area', now.area_m2 === null ? DASH : areaWords(now.area_m2, units.ground)],
     ['perimeter', ground(now.perimeter_m)],
     ['nearest peg', now.nearest_peg ? `${now.nearest_peg.id}, ${ground(now.nearest_peg.distance_m)}` : DASH],

@@ -2,11 +2,11 @@
 
 import { moveBunker } from '../draft/whole.js';
 import { placeByPlay } from '../draft/placing.js';
-import { at as onLine } from '../../phone/geometry/line_of_play.js';
 import { fieldText, firstFault, typedLength, typedNumber } from './typed.js';
 
 const NAMES = { carry: 'the carry', reach: 'the reach', along: 'how far along play its middle lies' };
-const [MOST_M, LEAST_FIELD_DECIMALS] = [2000, 1];
+const UNDRAWN = 'No line can be put through its points as they are, so it has no middle to go by; mend its points first.';
+const [MOST_M, FIELD_DECIMALS] = [2000, 1];
 
 /** {draw(state)}: fills the fields with what the draft measures, but those that somebody types in. */
 export function createPlace(board, bench, node) {
@@ -20,12 +20,13 @@ export function createPlace(board, bench, node) {
     draw(bench.state());
   });
 
-  const draw = ({ figures }) => {
-    const lengthM = figures[`${by.value}_m`];
-    fill(length, lengthM === null ? '' : fieldText(lengthM, yardage, LEAST_FIELD_DECIMALS));
-    fill(offset, fieldText(Math.abs(figures.offset_m), yardage, LEAST_FIELD_DECIMALS));
-    fill(side, figures.offset_m < 0 ? 'left' : 'right');
-    fill(slant, fieldText(figures.slant_deg, 'metre', 1));
+  const draw = ({ figures, isDragging }) => {
+    if (isDragging) return;
+    const [lengthM, offsetM, slantDeg] = [figures[`${by.value}_m`], figures.offset_m, figures.slant_deg];
+    fill(length, lengthM === null ? '' : fieldText(lengthM, yardage, FIELD_DECIMALS));
+    fill(offset, offsetM === null ? '' : fieldText(Math.abs(offsetM), yardage, FIELD_DECIMALS));
+    fill(side, offsetM < 0 ? 'left' : 'right');
+    fill(slant, slantDeg === null ? '' : fieldText(slantDeg, 'metre', FIELD_DECIMALS));
   };
 
   const fill = (field, value) => { if (!typed.has(field) && field.value !== value) field.value = value; };
@@ -52,9 +53,10 @@ export function createPlace(board, bench, node) {
     const way = { on: [1, 0], back: [-1, 0], right: [0, 1], left: [0, -1] }[target.dataset.nudge];
     if (!way) return;
     const stepM = typedLength(nudgeBy.value, ground, 'how far to move it');
-    fault.textContent = stepM.fault ?? '';
-    if (stepM.fault) return;
-    const [dx, dy] = alongPlay(board, bench.state(), way, stepM.lengthM / board.ground_scale);
+    const { figures } = bench.state();
+    fault.textContent = stepM.fault ?? (figures.middle ? '' : UNDRAWN);
+    if (fault.textContent) return;
+    const [dx, dy] = alongPlay(figures, way, stepM.lengthM / board.ground_scale);
     bench.edit((doc) => moveBunker(doc, dx, dy), `move the bunker ${target.textContent}`);
   });
 
@@ -62,14 +64,8 @@ export function createPlace(board, bench, node) {
 }
 
 /** Course metres of a way [along, right] of play at the bunker. */
-function alongPlay(board, { figures, teeId }, [along, right], length) {
-  const bearing = (playBearingDeg(board, figures, teeId) * Math.PI) / 180;
+function alongPlay({ play_bearing_deg: bearingDeg }, [along, right], length) {
+  const bearing = (bearingDeg * Math.PI) / 180;
   const [sine, cosine] = [Math.sin(bearing), Math.cos(bearing)];
   return [length * (along * sine + right * cosine), length * (along * cosine - right * sine)];
-}
-
-/** The course bearing of play at the bunker, from a tee. */
-export function playBearingDeg(board, figures, teeId) {
-  const tee = board.tees.find(({ id }) => id === teeId) ?? board.tees[0];
-  return onLine(tee.line, figures.along_m / board.ground_scale).bearingDeg;
 }

@@ -3,7 +3,6 @@
 import { removeOutline, setFacts, setHeights, setPart } from '../draft/edits.js';
 import { mirrorBunker, scaleBunker, turnBunker } from '../draft/whole.js';
 import { setAttribute, keepChildren, el, setText } from '../../phone/view/element.js';
-import { playBearingDeg } from './place.js';
 import { fieldText, firstFault, typedLength, typedNumber } from './typed.js';
 
 const [LEAST_PERCENT, MOST_PERCENT] = [5, 1000];
@@ -13,9 +12,8 @@ export function createShape(board, bench, node) {
   const { ground } = board.units;
   const fault = node('shape-fault');
   const [outline, part, kind, height, name, note, floor] = ['outline', 'part', 'height-kind', 'height', 'name', 'note', 'floor'].map(node);
-  const playDeg = () => playBearingDeg(board, bench.state().figures, bench.state().teeId);
-  const longDeg = () => playDeg() + bench.state().figures.slant_deg;
-  const middle = () => bench.state().figures.middle;
+  const figures = () => bench.state().figures;
+  const undrawn = () => (figures().middle ? null : 'No line can be put through its points as they are; mend its points first.');
   const shown = { outline: null, bunker: null };
 
   /** Do what an edit's typed figures ask for, or say what is wrong with them. */
@@ -28,13 +26,13 @@ export function createShape(board, bench, node) {
     const way = Number(target.dataset.turn);
     if (!way) return;
     const typed = typedNumber(node('turn-by').value, 'The turn', -360, 360);
-    attempt(firstFault(typed), () => bench.edit((doc) => turnBunker(doc, way * typed.number, middle()), `turn by ${typed.number}°`));
+    attempt(undrawn() ?? firstFault(typed), () => bench.edit((doc) => turnBunker(doc, way * typed.number, figures().middle), `turn by ${typed.number}°`));
   });
   node('scale').addEventListener('click', () => {
     const [along, across] = ['scale-along', 'scale-across'].map((id, at) => typedNumber(node(id).value, ['The length', 'The width'][at], LEAST_PERCENT, MOST_PERCENT));
-    attempt(firstFault(along, across), () => bench.edit((doc) => scaleBunker(doc, along.number / 100, across.number / 100, middle(), longDeg()), 'scale the bunker'));
+    attempt(undrawn() ?? firstFault(along, across), () => bench.edit((doc) => scaleBunker(doc, along.number / 100, across.number / 100, figures().middle, figures().long_axis_bearing_deg), 'scale the bunker'));
   });
-  node('mirror').addEventListener('click', () => bench.edit((doc) => mirrorBunker(doc, middle(), playDeg()), 'mirror the bunker'));
+  node('mirror').addEventListener('click', () => attempt(undrawn(), () => bench.edit((doc) => mirrorBunker(doc, figures().middle, figures().play_bearing_deg), 'mirror the bunker')));
 
   outline.addEventListener('change', () => bench.hand(outline.value));
   part.addEventListener('change', () => bench.edit((doc) => setPart(doc, bench.state().outlineId, part.value), `make it the ${part.value}`));

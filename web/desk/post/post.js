@@ -64,9 +64,8 @@ export function createPost({ address, first, keep, doc, steps, sign, met }) {
   addEventListener('pagehide', () => { if (!isSent()) write(); });
 
   return {
-    /** The draft has changed; while something is being dragged only its end is kept. */
-    changed: (isDragging) => {
-      if (isDragging) return;
+    /** The draft has changed. */
+    changed: () => {
       if (!isHeld) sign(isSent() ? 'saved' : 'kept', number);
       write();
       later(SEND_AFTER_MS);
@@ -75,9 +74,9 @@ export function createPost({ address, first, keep, doc, steps, sign, met }) {
     settle: (theirs, isTaken) => {
       [number, base, isHeld] = [theirs.number, theirs.document, false];
       if (isTaken) sent = doc();
-      write();
       if (isTaken) sign('saved', number);
       else send();
+      return write();
     },
     send,
     meet,

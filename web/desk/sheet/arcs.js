@@ -14,12 +14,12 @@ export function createArcs(board) {
   const group = svg('g', { class: 'board-arcs', 'data-layer': 'arcs' }, round, own);
   let drawnFor = null;
   const draw = (camera, tee, figures) => {
-    const aim = figures ? figures.middle : board.hole.green;
+    const aim = figures?.middle ?? board.hole.green;
     if (drawnFor?.camera !== camera || drawnFor.tee !== tee) {
       drawnFor = { camera, tee };
       fill(round, camera, tee, aim, roundArcs(camera, tee, board));
     }
-    fill(own, camera, tee, aim, figures ? edgeArcs(figures, board) : []);
+    fill(own, camera, tee, aim, figures?.middle ? edgeArcs(figures, board) : []);
   };
   return { group, draw };
 }
@@ -61,6 +61,7 @@ function arcOn(camera, tee, [aimX, aimY], { radiusM, end }) {
   const at = (angle) => toSheet(camera, tee.x + radiusM * Math.sin(angle), tee.y + radiusM * Math.cos(angle));
   const [from, to] = [at(aim - half), at(aim + half)];
   const px = (radiusM * camera.pxPerM).toFixed(1);
-  const label = at(aim + end * half);
+  const [endX, endY] = at(aim + end * half);
+  const label = [endX, endY - 7];
   return { d: `M${from[0].toFixed(1)} ${from[1].toFixed(1)}A${px} ${px} 0 0 1 ${to[0].toFixed(1)} ${to[1].toFixed(1)}`, label };
 }

@@ -70,7 +70,7 @@ export function groundMatrix(camera, [x, y]) {
   return `matrix(${a} ${-b} ${-b} ${-a} ${e} ${f})`;
 }
 
-/** An SVG path through places [[x, y]] in pixels, leaving out what lies within a pixel of the vertex before. */
+/** An SVG path through places [[x, y]] in pixels, leaving out what lies within two pixels of the vertex before. */
 export function sheetPath(camera, places, closed) {
   const { centre: [cx, cy], cosine, sine, pxPerM, width, height } = camera;
   const [a, b, e, f] = [cosine * pxPerM, sine * pxPerM, width / 2, height / 2];
@@ -79,7 +79,7 @@ export function sheetPath(camera, places, closed) {
   for (let at = 0; at <= end; at += 1) {
     const [dx, dy] = [places[at][0] - cx, places[at][1] - cy];
     const [px, py] = [e + dx * a - dy * b, f - dx * b - dy * a];
-    if (at > 0 && at < end && Math.abs(px - lastX) < 1 && Math.abs(py - lastY) < 1) continue;
+    if (at > 0 && at < end && Math.abs(px - lastX) < 2 && Math.abs(py - lastY) < 2) continue;
     path += `${at === 0 ? 'M' : 'L'}${Math.round(px * 10) / 10} ${Math.round(py * 10) / 10}`;
     [lastX, lastY] = [px, py];
   }

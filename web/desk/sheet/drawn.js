@@ -1,23 +1,21 @@
-// The bunker that is being drawn: its outlines, the points of the outline in hand, and where it comes too near to things.
+// The bunker that is being drawn: its outlines, what is pressed out so far, and where it comes too near to things.
 
 import { groundWords } from '../../phone/session/lengths.js';
 import { keepChildren, setAttribute, setText, svg } from '../../phone/view/element.js';
 import { sheetPath, toSheet } from './camera.js';
 
-const SIGN_OF = { plain: 'M-4.5 0A4.5 4.5 0 1 0 4.5 0A4.5 4.5 0 1 0 -4.5 0Z', corner: 'M-4.5 -4.5H4.5V4.5H-4.5Z', through: 'M0 -6L6 0L0 6L-6 0Z' };
-const [LEAST_POINTS_APART_PX, NEAR_TIMES] = [7, 3];
+const NEAR_TIMES = 3;
 
-/** {group, draw(camera, state)}; `state` is what the bench holds: {doc, figures, outlineId, chosen, isPointing}. */
+/** {group, draw(camera, state)}; `state` is what the bench holds: {doc, figures, outlineId, pending}; `pending` are places pressed out so far, or null. */
 export function createDrawn(board) {
-  const [lines, near, points] = [svg('g', { class: 'drawn-lines' }), svg('g', { class: 'drawn-near', 'data-layer': 'clear' }), svg('g', { class: 'drawn-points' })];
-  const group = svg('g', { class: 'board-drawn' }, lines, near, points);
-  const memory = { camera: null, points: [], traces: new Map() };
+  const [lines, near, pending] = [svg('g', { class: 'drawn-lines' }), svg('g', { class: 'drawn-near', 'data-layer': 'clear' }), svg('path', { class: 'drawn-pending' })];
+  const group = svg('g', { class: 'board-drawn' }, lines, near, pending);
+  const [traces, seen] = [new Map(), { camera: null }];
   const draw = (camera, state) => {
-    const isMoved = memory.camera !== camera;
-    drawLines(lines, camera, state, memory.traces, isMoved);
+    drawLines(lines, camera, state, traces, seen.camera !== camera);
     drawNear(near, camera, state, board);
-    drawPoints(points, camera, state, memory, isMoved);
-    memory.camera = camera;
+    setAttribute(pending, 'd', state.pending ? pendingPath(camera, state.pending) : '');
+    seen.camera = camera;
   };
   return { group, draw };
 }
@@ -47,26 +45,9 @@ function drawNear(group, camera, { figures }, board) {
   });
 }
 
-function drawPoints(group, camera, { doc, outlineId, chosen, mayEdit }, memory, isMoved) {
-  const outline = mayEdit ? doc.outlines.find(({ id }) => id === outlineId) : undefined;
-  const points = outline?.points ?? [];
-  const nodes = keepChildren(group, points.length, () => svg('path', { class: 'board-point' }));
-  const picked = new Set(chosen);
-  setAttribute(group, 'class', isCrowded(camera, points) ? 'drawn-points crowded' : 'drawn-points');
-  points.forEach((point, at) => {
-    const name = `board-point${picked.has(at) ? ' chosen' : ''}`;
-    if (nodes[at].getAttribute('class') !== name) nodes[at].setAttribute('class', name);
-    if (!isMoved && memory.points[at] === point) return;
-    const [px, py] = toSheet(camera, point[0], point[1]);
-    setAttribute(nodes[at], 'd', SIGN_OF[point[2] ?? 'plain']);
-    nodes[at].setAttribute('transform', `translate(${px.toFixed(1)} ${py.toFixed(1)})`);
-  });
-  memory.points = points;
-}
-
-/** Whether points lie too close on the sheet to be told apart at their full size. */
-function isCrowded(camera, points) {
-  if (points.length < 2) return false;
-  const apart = points.slice(1).reduce((sum, [x, y], at) => sum + Math.hypot(x - points[at][0], y - points[at][1]), 0);
-  return (apart / (points.length - 1)) * camera.pxPerM < LEAST_POINTS_APART_PX;
+/** What is pressed out so far, and a cross in the middle of the sheet where Enter puts the next place. */
+function pendingPath(camera, places) {
+  const [x, y] = [camera.width / 2, camera.height / 2];
+  const dots = places.map(([placeX, placeY]) => toSheet(camera, placeX, placeY)).map(([px, py]) => `M${px - 4} ${py}a4 4 0 1 0 8 0a4 4 0 1 0 -8 0`);
+  return `M${x - 9} ${y}H${x + 9}M${x} ${y - 9}V${y + 9}${sheetPath(camera, places, false)}${dots.join('')}`;
 }

@@ -10,10 +10,8 @@ export function createPointing(node, { press, pull, zoom }) {
   const down = new Map();
   let [held, frame, isTap, pinch] = [null, 0, true, null];
 
-  const placeOf = (event) => {
-    const box = node.getBoundingClientRect();
-    return { px: event.clientX - box.left, py: event.clientY - box.top };
-  };
+  let box = node.getBoundingClientRect();
+  const placeOf = (event) => ({ px: event.clientX - box.left, py: event.clientY - box.top });
 
   const letGo = (wasTap) => {
     flush();
@@ -43,6 +41,7 @@ export function createPointing(node, { press, pull, zoom }) {
   node.addEventListener('pointerdown', (event) => {
     if (event.button !== 0) return;
     node.setPointerCapture(event.pointerId);
+    box = node.getBoundingClientRect();
     const at = placeOf(event);
     down.set(event.pointerId, { ...at, fromX: at.px, fromY: at.py });
     if (down.size === 2) {
@@ -76,10 +75,23 @@ export function createPointing(node, { press, pull, zoom }) {
 
   node.addEventListener('wheel', (event) => {
     event.preventDefault();
+    box = node.getBoundingClientRect();
     const { px, py } = placeOf(event);
     const lines = event.deltaMode === 1 ? 16 : 1;
     zoom(Math.exp(-event.deltaY * lines * WHEEL_SHARE), px, py);
   }, { passive: false });
+}
+
+/** What a press holds that pulls the sheet; `tap` is called where it was only pressed. */
+export function pulling(look, { px, py }, tap) {
+  let [lastX, lastY] = [px, py];
+  return {
+    move: (x, y) => {
+      look.pull(x - lastX, y - lastY);
+      [lastX, lastY] = [x, y];
+    },
+    end: (isTap) => { if (isTap) tap?.(); },
+  };
 }
 
 /** The middle between two pointers, and how far they are apart. */
