@@ -2,20 +2,17 @@
 
 import json
 import runpy
-import threading
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
 
-WEB = Path(__file__).parents[2] / "web"
 WRITER = runpy.run_path(str(Path(__file__).with_name("write_vectors.py")))
 ANSWER_ALL = """async ({module, cases}) => {
   const twin = await import('/phone/geometry/' + module);
-  return cases.map(({make, make_args, call, args}) => {
+  const { buildCurve } = await import('/phone/geometry/curve.js');
+  return cases.map(({make, make_args, built, call, args}) => {
     const holder = make === undefined ? twin : twin[make](...make_args);
-    const answer = holder[call](...args);
+    const answer = holder[call](...(built === undefined ? [] : [buildCurve(built)]), ...args);
     return answer === undefined ? 'no answer' : answer;
   });
 }"""
@@ -23,26 +20,10 @@ ANSWER_ALL = """async ({module, cases}) => {
 pytestmark = pytest.mark.browser
 
 
-class Quiet(SimpleHTTPRequestHandler):
-    def log_message(self, format, *args):
-        """Requests are not printed among the tests."""
-
-
-@pytest.fixture(scope="module")
-def page(chromium):
-    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(WEB))) as server:
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        page = chromium.new_page()
-        page.goto(f"http://127.0.0.1:{server.server_port}/phone/geometry/verdict.js")
-        yield page
-        page.close()
-        server.shutdown()
-
-
 @pytest.mark.parametrize("name", sorted(WRITER["CASES"]))
-def test_the_twin_answers_every_vector_as_python_does(name, page):
+def test_the_twin_answers_every_vector_as_python_does(name, blank):
     document = json.loads((WRITER["VECTORS"] / f"{name}.json").read_text(encoding="utf-8"))
-    answers = page.evaluate(ANSWER_ALL, document)
+    answers = blank.evaluate(ANSWER_ALL, document)
     wrong = [
         f"{difference} for {case['args'][-4:]}"
         for case, answer in zip(document["cases"], answers, strict=True)
@@ -51,8 +32,8 @@ def test_the_twin_answers_every_vector_as_python_does(name, page):
     assert wrong == []
 
 
-def test_fixes_that_make_no_reading_or_trial_are_refused(page):
-    answers = page.evaluate(
+def test_fixes_that_make_no_reading_or_trial_are_refused(blank):
+    answers = blank.evaluate(
         """async () => {
           const { combine } = await import('/phone/geometry/combine.js');
           const { DEFAULT_PROCESS } = await import('/phone/geometry/process.js');
@@ -75,10 +56,10 @@ def test_fixes_that_make_no_reading_or_trial_are_refused(page):
     assert answers[3] == "out of order"
 
 
-def test_the_nearest_location_lies_as_far_away_as_off_says(page):
+def test_the_nearest_location_lies_as_far_away_as_off_says(blank):
     """The drawn foot has no Python twin: it must agree with the off figure beside it."""
     document = json.loads((WRITER["VECTORS"] / "offset.json").read_text(encoding="utf-8"))
-    for case, answer in zip(document["cases"], page.evaluate(ANSWER_ALL, document), strict=True):
+    for case, answer in zip(document["cases"], blank.evaluate(ANSWER_ALL, document), strict=True):
         x, y = case["args"][3:]
         foot_x, foot_y = answer["nearest"]
         assert abs(((x - foot_x) ** 2 + (y - foot_y) ** 2) ** 0.5 - abs(answer["offM"])) < 1e-6

@@ -1,7 +1,8 @@
 """Write the vectors that both languages answer to: `python -m tests.parity.write_vectors`.
 
 One file a module of web/phone/geometry: {"module", "cases": [{"call", "args", "want", "tolerance"}]}. A case
-with "make" and "make_args" first makes an object and calls its method. Numbers in "want" are compared to
+with "make" and "make_args" first makes an object and calls its method; one with "built" has the curve built of it as
+its first argument. Numbers in "want" are compared to
 within the tolerance, those whose call or key ends in "Deg" on the circle.
 """
 
@@ -163,21 +164,33 @@ def network_cases(module: str) -> Callable[[], list[Case]]:
     return cases
 
 
+def draft_cases(module: str) -> Callable[[], list[Case]]:
+    def cases() -> list[Case]:
+        written: list[Case] = list(runpy.run_path(str(HERE / "draft_cases.py"))[f"{module}_cases"]())
+        return written
+
+    return cases
+
+
 CASES: dict[str, Callable[[], Iterable[Case]]] = {
     "adjust": network_cases("adjust"),
     "baseline": tie_cases("baseline"),
     "check_in": reading_cases("check_in"),
     "chi_square": network_cases("chi_square"),
+    "clearance": draft_cases("clearance"),
     "combine": reading_cases("combine"),
+    "curve": draft_cases("curve"),
     "frame": frame_cases,
     "intersection": tie_cases("intersection"),
     "likelihood": reading_cases("likelihood"),
     "line_of_play": line_cases,
+    "measures": draft_cases("measures"),
     "moved": network_cases("moved"),
     "next_line": network_cases("next_line"),
     "offset": offset_cases,
     "process": reading_cases("process"),
     "reset": tie_cases("reset"),
+    "shot": draft_cases("shot"),
     "slope": tie_cases("slope"),
     "ties": tie_cases("ties"),
     "strength": network_cases("strength"),

@@ -1,4 +1,4 @@
-"""The phone page's pure modules in a real Chromium, on a page that holds nothing else."""
+"""The pages' pure modules in a real Chromium, on a page that holds nothing else."""
 
 from __future__ import annotations
 
@@ -33,10 +33,10 @@ def _answer(route: Route) -> None:
 
 @pytest.fixture
 def ask(blank: Page) -> Callable[..., object]:
-    """Ask a session module: ask('lengths', '(m, given) => m.fineness(given)', 0.3)."""
+    """Ask a module, of the phone's session unless another room is named: ask('lengths', '(m, x) => m.fineness(x)')."""
 
-    def question(module: str, function: str, given: object = None) -> object:
-        url = f"{ORIGIN}/phone/session/{module}.js"
+    def question(module: str, function: str, given: object = None, room: str = "phone/session") -> object:
+        url = f"{ORIGIN}/{room}/{module}.js"
         return blank.evaluate(ASK, {"url": url, "question": function, "given": given})
 
     return question

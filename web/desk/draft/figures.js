@@ -49,7 +49,7 @@ function ownFigures(doc, tee, scale) {
   const [middle, measures] = [sand.centroid(), sand.measures()];
   const { alongM, offsetM } = locate(tee.line, ...middle);
   const playBearing = at(tee.line, alongM).bearingDeg;
-  const shot = outline.closed ? shotOver(sand.curve, sand.steps, [tee.x, tee.y], middle) : null;
+  const shot = outline.closed ? shotOver(sand.curve, [tee.x, tee.y], middle, sand.steps) : null;
   return {
     middle,
     long_axis_m: measures.longAxisM * scale,

@@ -10,7 +10,7 @@ const PASSES = 2;
  */
 export function straightened(outline, from, to) {
   const stretch = stretchOf(outline, from, to);
-  const places = spreadOn([outline.points[from], outline.points[to]], sharesOf(stretch.map((index) => outline.points[index])));
+  const places = spreadOn([outline.points[stretch[0]], outline.points[stretch.at(-1)]], sharesOf(stretch.map((index) => outline.points[index])));
   const isEnd = (index) => !outline.closed && (index === 0 || index === outline.points.length - 1);
   return withStretch(outline, stretch, places, (at, index) => (at > 0 && at < stretch.length - 1 ? 'plain' : isEnd(index) ? 'plain' : 'corner'));
 }
@@ -31,7 +31,7 @@ export function smoothened(outline, from, to) {
   return withStretch({ ...outline, curve: 'smooth', points }, stretch, softer, roleAt);
 }
 
-/** The indices from one point to another; of a closed outline they run on over the end of the list. */
+/** The indices from one point to another; of a closed outline they run on over the end of the list, of an open one they rise. */
 function stretchOf({ points, closed }, from, to) {
   const isThere = (index) => Number.isInteger(index) && index >= 0 && index < points.length;
   if (!isThere(from) || !isThere(to)) throw new RangeError(`The outline has points 1 to ${points.length}; choose the ends of the stretch among them.`);

@@ -12,15 +12,16 @@ const STRIDE = 16;
  */
 export function nearness(trace, closed, { extent, points }, run = runOf(trace)) {
   const chain = extent === 'area' ? [...points, points[0]] : points;
-  const within = closed ? chain.find(([x, y]) => isInside(trace, x, y)) : undefined;
-  if (within !== undefined) return { distanceM: 0, bunkerAt: within, thingAt: within };
-  if (extent === 'area' && isInside(chain, trace[0][0], trace[0][1])) return { distanceM: 0, bunkerAt: trace[0], thingAt: trace[0] };
-  return lineNearness(trace, chain, run);
+  const nearest = lineNearness(trace, chain, run);
+  if (nearest.distanceM === 0) return nearest;
+  const within = closed && isInside(trace, ...chain[0]) ? chain[0] : extent === 'area' && isInside(chain, ...trace[0]) ? trace[0] : null;
+  return within === null ? nearest : { distanceM: 0, bunkerAt: within, thingAt: within };
 }
 
 /** The same for two lines, with nothing within them; a line of one point is that place. */
 export function lineNearness(trace, chain, run = runOf(trace)) {
   const best = { distanceM: Infinity, bunkerAt: null, thingAt: null };
+  for (let i = 0; i < trace.length; i += STRIDE) endToChord(trace[i], chain[0], chain[1] ?? chain[0], best, true);
   for (let k = 0; k === 0 || k + 1 < chain.length; k += 1) nearer(trace, run, chain[k], chain[k + 1] ?? chain[k], best);
   return best;
 }
@@ -37,10 +38,9 @@ export function runOf(trace) {
  * has run on by the difference: that stretch is passed over.
  */
 function nearer(trace, run, a, b, best) {
-  for (let i = 0; i < trace.length; i += STRIDE) placeToChord(trace[i], a, b, (distance, foot) => take(best, distance, trace[i], foot));
   let i = 0;
   while (i + 1 < trace.length && best.distanceM > 0) {
-    const free = run[i] + placeToChord(trace[i], a, b) - best.distanceM;
+    const free = run[i] + awayFrom(trace[i], a, b) - best.distanceM;
     if (free <= run[i + 1]) chordToChord(trace[i], trace[i + 1], a, b, best);
     do i += 1; while (i + 1 < trace.length && run[i + 1] < free);
   }
@@ -49,33 +49,48 @@ function nearer(trace, run, a, b, best) {
 function chordToChord(p, q, a, b, best) {
   const met = crossing(p, q, a, b);
   if (met !== null) take(best, 0, met, met);
-  for (const end of [p, q]) placeToChord(end, a, b, (distance, foot) => take(best, distance, end, foot));
-  for (const end of [a, b]) placeToChord(end, p, q, (distance, foot) => take(best, distance, foot, end));
+  endToChord(p, a, b, best, true);
+  endToChord(q, a, b, best, true);
+  endToChord(a, p, q, best, false);
+  endToChord(b, p, q, best, false);
 }
 
-/** How far a place lies from a chord; `tell` hears it and the nearest place of the chord. */
-function placeToChord([x, y], [ax, ay], [bx, by], tell) {
-  const [dx, dy, px, py] = [bx - ax, by - ay, x - ax, y - ay];
+/** Better the best by the end of one chord and another chord; `isTrace` says whose end it is. */
+function endToChord(end, a, b, best, isTrace) {
+  const distance = awayFrom(end, a, b);
+  if (distance >= best.distanceM) return;
+  const share = shareOf(end, a, b);
+  const foot = [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])];
+  take(best, distance, isTrace ? end : foot, isTrace ? foot : end);
+}
+
+/** How much of the way from a to b lies behind the place of a chord that is nearest to another place. */
+function shareOf(place, a, b) {
+  const dx = b[0] - a[0];
+  const dy = b[1] - a[1];
   const square = dx * dx + dy * dy;
-  const share = square > 0 ? Math.min(1, Math.max(0, (px * dx + py * dy) / square)) : 0;
-  const [ex, ey] = [px - share * dx, py - share * dy];
-  const distance = Math.sqrt(ex * ex + ey * ey);
-  tell?.(distance, [ax + share * dx, ay + share * dy]);
-  return distance;
+  return square > 0 ? Math.min(1, Math.max(0, ((place[0] - a[0]) * dx + (place[1] - a[1]) * dy) / square)) : 0;
+}
+
+function awayFrom(place, a, b) {
+  const share = shareOf(place, a, b);
+  const x = place[0] - a[0] - share * (b[0] - a[0]);
+  const y = place[1] - a[1] - share * (b[1] - a[1]);
+  return Math.sqrt(x * x + y * y);
 }
 
 /** Where two chords cross, null where they do not. */
 function crossing(p, q, a, b) {
-  const [startSide, endSide] = [leftOf(a, b, p), leftOf(a, b, q)];
-  if (startSide > 0 === endSide > 0 || leftOf(p, q, a) > 0 === leftOf(p, q, b) > 0) return null;
-  const share = startSide / (startSide - endSide);
+  const start = leftOf(a, b, p);
+  const end = leftOf(a, b, q);
+  if (start > 0 === end > 0 || leftOf(p, q, a) > 0 === leftOf(p, q, b) > 0) return null;
+  const share = start / (start - end);
   return [p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1])];
 }
 
-const leftOf = ([ax, ay], [bx, by], [x, y]) => (bx - ax) * (y - ay) - (by - ay) * (x - ax);
+const leftOf = (a, b, place) => (b[0] - a[0]) * (place[1] - a[1]) - (b[1] - a[1]) * (place[0] - a[0]);
 
 function take(best, distanceM, bunkerAt, thingAt) {
-  if (distanceM >= best.distanceM) return;
   best.distanceM = distanceM;
   best.bunkerAt = bunkerAt;
   best.thingAt = thingAt;

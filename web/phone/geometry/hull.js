@@ -2,7 +2,7 @@
 
 /** The corners of the convex hull of places `xs`, `ys`, as [x, y] counter-clockwise (Andrew's monotone chain). */
 export function vertexHull(xs, ys) {
-  const order = Uint32Array.from(xs, (_, i) => i).sort((i, j) => xs[i] - xs[j] || ys[i] - ys[j]);
+  const order = Array.from(xs, (_, i) => i).sort((i, j) => xs[i] - xs[j] || ys[i] - ys[j]);
   const lower = halfHull(order, xs, ys);
   const upper = halfHull(order.reverse(), xs, ys);
   return [...lower.slice(0, -1), ...upper.slice(0, -1)].map((i) => [xs[i], ys[i]]);

@@ -2,7 +2,7 @@
 
 import { vertexHull, leastRectangle } from './hull.js';
 import { stepsOf } from './curve.js';
-import { farthest, outerPieces } from './span.js';
+import { chordsOf, farthest, outerChords } from './span.js';
 
 const TRACE_SAGITTA_M = 1e-4;
 /** How far round the best direction so far the next better one is looked for, in steps of a fifth of it. */
@@ -72,8 +72,8 @@ function arcArea({ x0, y0, arc: { radius, first, sweep } }) {
 function smallestRectangle(curve) {
   const steps = stepsOf(curve, TRACE_SAGITTA_M);
   let best = leastRectangle(vertexHull(steps.xs, steps.ys)) * DEGREES;
-  const reach = SEARCHED_DEG.reduce((sum, deg) => sum + deg, 0);
-  const sides = quarters(best).map(([x, y]) => outerPieces(curve, steps, TRACE_SAGITTA_M, x, y, reach));
+  const [chords, reach] = [chordsOf(curve), SEARCHED_DEG.reduce((sum, deg) => sum + deg, 0)];
+  const sides = quarters(best).map(([x, y]) => outerChords(chords, x, y, reach));
   const widths = (bearing) => {
     const [ahead, right, behind, left] = quarters(bearing).map(([x, y], side) => farthest(sides[side], x, y));
     return { bearing, one: ahead + behind, other: right + left };

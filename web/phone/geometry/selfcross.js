@@ -4,7 +4,7 @@
 export function meetsItself(xs, ys, closed) {
   const last = xs.length - 2;
   const left = Float64Array.from({ length: last + 1 }, (_, i) => Math.min(xs[i], xs[i + 1]));
-  const order = Uint32Array.from(left, (_, i) => i).sort((i, j) => left[i] - left[j]);
+  const order = Array.from(left, (_, i) => i).sort((i, j) => left[i] - left[j]);
   for (let a = 0; a <= last; a += 1) {
     const i = order[a];
     const right = Math.max(xs[i], xs[i + 1]);

@@ -1,17 +1,19 @@
 // Reach and carry of a straight shot, on the true curve. Twin of fieldapp/play/carry.py and fieldapp/outline/crossings.py.
 
+import { stepsOf } from './curve.js';
 import { xAt, yAt } from './pieces.js';
 
 const ON_RAY_M = 1e-9;
 const TOUCH_M = 1e-6;
 const MOST_STEPS = 60;
+const STEP_SAGITTA_M = 0.0002;
 
 /**
  * {reachM, carryM} in course metres over a closed curve on the line from a tee [x, y] through a place [x, y]: the first sand, and where
  * the last sand ends; null where the line misses it. A tee inside the sand has a reach of 0; a run along a straight edge counts
- * as inside. `steps` are the curve's; a sliver that lies deeper in one of them than its ends do is not seen.
+ * as inside. `steps` are the curve's; a sliver of sand or grass less deep than their sagitta, within one of them, is not seen.
  */
-export function shotOver(curve, steps, tee, through) {
+export function shotOver(curve, tee, through, steps = stepsOf(curve, STEP_SAGITTA_M)) {
   const [aimX, aimY] = [through[0] - tee[0], through[1] - tee[1]];
   const length = Math.sqrt(aimX * aimX + aimY * aimY);
   if (length === 0) return null;

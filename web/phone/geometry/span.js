@@ -1,40 +1,45 @@
 // How far a curve reaches in a direction, exact on the true curve. Twin of fieldapp/outline/span.py.
 
-import { xAt, yAt } from './pieces.js';
+import { bend, xAt, yAt } from './pieces.js';
 
-/** How far some pieces of a curve reach in the direction of a unit vector, from the curve's origin, course metres. */
-export function farthest(pieces, unitX, unitY) {
+/**
+ * The pieces of a curve with their ends, less the curve's origin, and how far at most each leaves the chord between them: its
+ * second derivative by u at most, over 8.
+ */
+export function chordsOf(curve) {
+  return curve.pieces.map((piece) => (
+    { piece, startX: xAt(piece, 0), startY: yAt(piece, 0), endX: xAt(piece, 1), endY: yAt(piece, 1), leaves: bend(piece) / 8 }));
+}
+
+const startOf = (chord, unitX, unitY) => chord.startX * unitX + chord.startY * unitY;
+const endOf = (chord, unitX, unitY) => chord.endX * unitX + chord.endY * unitY;
+const outerOf = (chord, unitX, unitY) => Math.max(startOf(chord, unitX, unitY), endOf(chord, unitX, unitY));
+
+/** How far some pieces reach in the direction of a unit vector, from the curve's origin, course metres. */
+export function farthest(chords, unitX, unitY) {
   let greatest = -Infinity;
-  for (const piece of pieces) {
-    greatest = Math.max(greatest, ahead(piece, 0, unitX, unitY), ahead(piece, 1, unitX, unitY));
-    for (const u of turns(piece, unitX, unitY)) if (u > 0 && u < 1) greatest = Math.max(greatest, ahead(piece, u, unitX, unitY));
+  for (const chord of chords) greatest = Math.max(greatest, outerOf(chord, unitX, unitY));
+  for (const chord of chords) {
+    if (outerOf(chord, unitX, unitY) + chord.leaves <= greatest) continue;
+    for (const u of turns(chord.piece, unitX, unitY)) {
+      if (u > 0 && u < 1) greatest = Math.max(greatest, xAt(chord.piece, u) * unitX + yAt(chord.piece, u) * unitY);
+    }
   }
   return greatest;
 }
 
-const ahead = (piece, u, unitX, unitY) => xAt(piece, u) * unitX + yAt(piece, u) * unitY;
-
-/**
- * The pieces that may reach farthest in the direction of a unit vector, or in one within `reachDeg` of it. `steps` trace the curve
- * within `sagittaM`.
- */
-export function outerPieces(curve, steps, sagittaM, unitX, unitY, reachDeg) {
-  const { xs, ys, piece } = steps;
-  let [most, leftmost, rightmost] = [-Infinity, Infinity, -Infinity];
-  for (let i = 0; i < xs.length; i += 1) {
-    const aside = xs[i] * unitY - ys[i] * unitX;
-    most = Math.max(most, xs[i] * unitX + ys[i] * unitY);
-    leftmost = Math.min(leftmost, aside);
-    rightmost = Math.max(rightmost, aside);
+/** Those of the pieces of a curve that may reach farthest in the direction of a unit vector, or in one within `reachDeg` of it. */
+export function outerChords(chords, unitX, unitY, reachDeg) {
+  let [most, left, right, leaves] = [-Infinity, Infinity, -Infinity, 0];
+  for (const chord of chords) {
+    const aside = endOf(chord, unitY, -unitX);
+    most = Math.max(most, outerOf(chord, unitX, unitY));
+    left = Math.min(left, aside, startOf(chord, unitY, -unitX));
+    right = Math.max(right, aside, startOf(chord, unitY, -unitX));
+    leaves = Math.max(leaves, chord.leaves);
   }
-  const limit = most - (rightmost - leftmost) * Math.tan((reachDeg * Math.PI) / 180) - 2 * sagittaM;
-  const outer = [];
-  for (let i = 0; i < xs.length; i += 1) {
-    if (xs[i] * unitX + ys[i] * unitY < limit) continue;
-    if (i > 0 && piece[i - 1] !== outer.at(-1)) outer.push(piece[i - 1]);
-    if (i < piece.length && piece[i] !== outer.at(-1)) outer.push(piece[i]);
-  }
-  return outer.map((number) => curve.pieces[number]);
+  const band = (right - left + 2 * leaves) * Math.tan((reachDeg * Math.PI) / 180);
+  return chords.filter((chord) => outerOf(chord, unitX, unitY) + chord.leaves >= most - band);
 }
 
 /** Where a piece turns back, seen in a direction; a u outside of 0 to 1 lies beyond its ends. */
