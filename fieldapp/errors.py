@@ -13,6 +13,7 @@
     │   └── FormatError            a document of another kind or another version
     ├── NotFoundError              a site, hole, tee, bunker or record that is not there
     ├── ConflictError              it contradicts what is already held, and that must not be overwritten
+    │   └── StaleError             it was made from what stands no more: somebody changed that meanwhile
     ├── AccessError                without a link that lets it in
     │   └── RoleError              let in, but not for this
     └── StoreError                 the data folder or database cannot be used
@@ -22,6 +23,7 @@ The HTTP status of each is in `server/problems.py` only.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -124,6 +126,16 @@ class ConflictError(FieldappError):
     """It contradicts what is already held, and what is held is never overwritten."""
 
     title = "It contradicts what is held"
+
+
+class StaleError(ConflictError):
+    """It was made from what stands no more; `told` goes with the answer: what was changed, and what stands now."""
+
+    title = "Somebody changed it meanwhile"
+
+    def __init__(self, message: str, told: Mapping[str, object]) -> None:
+        super().__init__(message)
+        self.told = dict(told)
 
 
 class AccessError(FieldappError):

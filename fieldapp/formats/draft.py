@@ -38,12 +38,13 @@ def draft_document(draft: Draft) -> Json:
             "floor_level_m": bunker.floor_level_m,
         },
         "from": {"revision": draft.from_revision, "site_version": draft.from_version},
-        "outlines": [_outline_document(outline) for outline in bunker.outlines],
+        "outlines": [outline_document(outline) for outline in bunker.outlines],
         "plan": None if bunker.plan is None else vars(bunker.plan),
     }
 
 
-def _outline_document(outline: Outline) -> Json:
+def outline_document(outline: Outline) -> Json:
+    """Return one outline of a draft as a JSON object."""
     shape = outline.shape
     if not isinstance(shape, DrawnShape):
         raise TypeError("an outline of a draft is a drawn one")
@@ -86,7 +87,7 @@ def _read(document: Json) -> Draft:
         hole=read_whole(head, "hole"),
         name=read_name(head, "name"),
         revision="",
-        outlines=tuple(_read_outline(item, index) for index, item in enumerate(given)),
+        outlines=tuple(read_outline(item, index) for index, item in enumerate(given)),
         plan=None if document.get("plan") is None else _read_plan(read_object(document, "plan")),
         note=read_text(head, "note"),
         floor_level_m=read_optional_number(head, "floor_level_m"),
@@ -101,7 +102,8 @@ def _read(document: Json) -> Draft:
     )
 
 
-def _read_outline(item: object, index: int) -> Outline:
+def read_outline(item: object, index: int = 0) -> Outline:
+    """Read one outline of a draft; raises RecordError in words, which call it `index` + 1."""
     if not isinstance(item, dict):
         raise RecordError(f"outline {index + 1} is no object.")
     closed = item.get("closed")

@@ -15,7 +15,13 @@ from fieldapp.formats.toml_lines import Path
 
 LARGEST = 1e9
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,47}")
+ID_REMEDY = "use up to 48 letters a to z, figures, hyphens and underscores, such as '4-right'"
 _TOP_KEYS = ("note", "spot_levels", "format", "version")
+
+
+def is_id(value: str) -> bool:
+    """Whether something may be called so: short enough for an address and a list."""
+    return _ID.fullmatch(value) is not None
 
 
 class Table:
@@ -74,11 +80,11 @@ class Table:
     def id(self, key: str = "id") -> str:
         """Return an id: short enough for an address and a list."""
         value = self.text(key)
-        if value and not _ID.fullmatch(value):
+        if value and not is_id(value):
             self.fail(
                 key,
                 f"the id {shown(value)} cannot stand in an address",
-                "use up to 48 letters a to z, figures, hyphens and underscores, such as '4-right'",
+                ID_REMEDY,
             )
         return value
 

@@ -67,7 +67,7 @@ def _axes(bearing_deg: float) -> FloatArray:
 
 def _curve(shape: Shape, frame: OwnFrame | None) -> Curve:
     if isinstance(shape, DrawnShape):
-        return build_curve(shape if frame is None else _moved(shape, frame))
+        return build_curve(shape if frame is None else moved_shape(shape, frame))
     if frame is None:
         raise OutlineError(
             "An ellipse or kidney has no place of its own; "
@@ -79,7 +79,8 @@ def _curve(shape: Shape, frame: OwnFrame | None) -> Curve:
     return Curve(_half_ellipses(shape, frame, 0.0, 2 * np.pi), closed=True)
 
 
-def _moved(shape: DrawnShape, frame: OwnFrame) -> DrawnShape:
+def moved_shape(shape: DrawnShape, frame: OwnFrame) -> DrawnShape:
+    """Return a shape about a bunker's own centre in course metres."""
     own = np.array([(point.x, point.y) for point in shape.points]).reshape(-1, 2)
     course = frame.centre + own @ frame.axes
     points = (ControlPoint(float(x), float(y)) for x, y in course)

@@ -56,6 +56,9 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("GET", "/api/sites/{site_id}/holes/{hole}/board", "look"),
     ("GET", "/api/sites/{site_id}/records", "look"),
     ("GET", "/api/sites/{site_id}/photos/{photo_id}", "look"),
+    ("GET", "/api/sites/{site_id}/bunkers/{bunker_id}/draft", "look"),
+    ("GET", "/api/sites/{site_id}/bunkers/{bunker_id}/drafts", "look"),
+    ("GET", "/api/sites/{site_id}/bunkers/{bunker_id}/drafts/{number}", "look"),
     ("GET", "/sites/{site_id}/records.csv", "look"),
     ("GET", "/sites/{site_id}/records.geojson", "look"),
     # the work in the field
@@ -68,6 +71,10 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/withdraw", "plan"),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/peg-plan/{record_id}/withdraw", "plan"),
     ("POST", "/sites/{site_id}/captures/{record_id}/confirm", "plan"),
+    ("PUT", "/api/sites/{site_id}/bunkers/{bunker_id}/draft", "plan"),
+    ("POST", "/api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up", "plan"),
+    ("POST", "/api/sites/{site_id}/bunkers/{bunker_id}/draft/check", "plan"),
+    ("POST", "/api/sites/{site_id}/outline/offset", "plan"),
     # people
     ("GET", "/people", "manage"),
     ("POST", "/people", "manage"),

@@ -6,6 +6,7 @@ from fieldapp.formats import bundle, records
 from fieldapp.model.visitor import ROLES
 from fieldapp.server import offline
 from fieldapp.server.board_schemas import BOARD
+from fieldapp.server.draft_schemas import DRAFT_SCHEMAS
 from fieldapp.server.record_schemas import (
     ID,
     MOMENT,
@@ -161,4 +162,5 @@ SCHEMAS: dict[str, Schema] = {
     "RecordsSince": object_(
         {"sequence": {"type": "integer"}, "marks": list_(ref("StandingMark")), "undone": list_(text_())}
     ),
+    **DRAFT_SCHEMAS,
 }

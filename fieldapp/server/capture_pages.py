@@ -12,11 +12,11 @@ from fieldapp.server.addresses import link
 from fieldapp.server.capture_page import capture_page, capture_url
 from fieldapp.server.form_body import form_body
 from fieldapp.server.pages import page_answer
+from fieldapp.server.signing import signed_by
 from fieldapp.workflow.capture_issue import issue_capture, revision_after
 from fieldapp.workflow.captures import worked_capture
 
 UNFIT = 422
-LONGEST_NAME = 60
 NO_NAME = "Type your name: the plan keeps who confirmed it."
 
 router = APIRouter(include_in_schema=False)
@@ -32,13 +32,11 @@ def capture(request: Request, site_id: str, record_id: str) -> Response:
 @router.post("/sites/{site_id}/captures/{record_id}/confirm")
 def confirm(request: Request, site_id: str, record_id: str, form: Form) -> Response:
     """Make a capture the next revision of its bunker."""
-    visitor = request.state.visitor
-    name = " ".join(form.get("name", "").split())[:LONGEST_NAME] if visitor.is_crew else visitor.name
-    if not name:
+    told = signed_by(request.state.visitor, form.get("name", ""))
+    if not told:
         answer = _page(request, site_id, record_id, fault=NO_NAME)
         answer.status_code = UNFIT
         return answer
-    told = f"{name} (link of {visitor.came_by})" if visitor.is_crew and visitor.came_by else name
     issue_capture(request.app.state.store, site_id, record_id, told, datetime.now(UTC))
     return RedirectResponse(link(request, capture_url(site_id, record_id)), status_code=303)
 

@@ -40,6 +40,12 @@ ANSWERS = {
     "post /api/sites/{site_id}/records": (JSON, ref("Receipt")),
     "put /api/sites/{site_id}/photos/{photo_id}": (JSON, ref("StoredPhoto")),
     "get /api/sites/{site_id}/photos/{photo_id}": (MEDIA_TYPE_OF_PHOTOS, PICTURE),
+    "/api/sites/{site_id}/bunkers/{bunker_id}/draft": (JSON, ref("StandingDraft")),
+    "/api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up": (JSON, ref("DraftSave")),
+    "/api/sites/{site_id}/bunkers/{bunker_id}/draft/check": (JSON, ref("CheckedDraft")),
+    "/api/sites/{site_id}/bunkers/{bunker_id}/drafts": (JSON, ref("DraftSaves")),
+    "/api/sites/{site_id}/bunkers/{bunker_id}/drafts/{number}": (JSON, ref("KeptDraft")),
+    "/api/sites/{site_id}/outline/offset": (JSON, ref("OffsetOutline")),
     "/api/description.json": (JSON, {"type": "object", "required": ["openapi", "paths"]}),
     "/sites/{site_id}/records.csv": ("text/csv", {"type": "string"}),
     "/sites/{site_id}/records.geojson": (
@@ -50,9 +56,27 @@ ANSWERS = {
 TAKES = {
     "post /api/sites/{site_id}/presence": {JSON: ref("Place")},
     "post /api/sites/{site_id}/records": {JSON: ref("Batch")},
+    "put /api/sites/{site_id}/bunkers/{bunker_id}/draft": {JSON: ref("SentDraft")},
+    "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up": {JSON: ref("Signed")},
+    "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/check": {JSON: ref("Draft")},
+    "post /api/sites/{site_id}/outline/offset": {JSON: ref("Offset")},
     "put /api/sites/{site_id}/photos/{photo_id}": dict.fromkeys(KINDS_OF_PHOTOS, PICTURE),
 }
-MAY_BE_UNCHANGED = ("/api/sites/{site_id}/holes/{hole}/bundle",)
+MAY_BE_UNCHANGED = (
+    "get /api/sites/{site_id}/holes/{hole}/bundle",
+    "get /api/sites/{site_id}/bunkers/{bunker_id}/draft",
+)
+SAYS_WHAT_FROM = (
+    "put /api/sites/{site_id}/bunkers/{bunker_id}/draft",
+    "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up",
+)
+IF_MATCH = {
+    "name": "If-Match",
+    "in": "header",
+    "required": True,
+    "schema": {"type": "string", "pattern": r'^(\*|"[0-9]{1,9}")$'},
+    "description": "the ETag of what this was made from",
+}
 IF_NONE_MATCH = {
     "name": "If-None-Match",
     "in": "header",
@@ -61,14 +85,17 @@ IF_NONE_MATCH = {
     "description": "the ETag of what is had already",
 }
 REFUSALS = {
+    "400": "A header cannot be read.",
     "401": "No standing link has let this device in.",
     "403": "The link is for a lower role, or a page of another site asks.",
     "404": "There is no such site, hole, bunker or photo.",
     "409": "Something else is held under that id.",
+    "412": "Somebody changed it meanwhile; the answer says what, and what stands.",
     "413": "The body is too large.",
     "415": "The body is of another kind.",
     "421": "The server does not answer to this host name.",
     "422": "What was given cannot be read.",
+    "428": "The header If-Match is missing.",
     "503": "The data cannot be reached now.",
 }
 
@@ -119,7 +146,9 @@ def _complete(operation: dict[str, Any], method: str, path: str) -> None:
     answers.pop("422", None)
     kind, schema = ANSWERS.get(named) or ANSWERS.get(path) or (JSON, {})
     answers["200"] = {"description": "As asked for.", "content": {kind: {"schema": schema}}}
-    if path in MAY_BE_UNCHANGED:
+    if named in SAYS_WHAT_FROM:
+        operation.setdefault("parameters", []).append(IF_MATCH)
+    if named in MAY_BE_UNCHANGED:
         operation.setdefault("parameters", []).append(IF_NONE_MATCH)
         answers["304"] = {"description": "What is had already stands."}
     for code in _refusals(operation, method, path):
@@ -136,7 +165,9 @@ def _refusals(operation: dict[str, Any], method: str, path: str) -> list[str]:
     codes += ["403"] if method != "get" or needed not in (EVERYBODY, "look") else []
     codes += ["404"] if "{" in path else []
     codes += ["422"] if operation.get("parameters") or method != "get" else []
-    codes += ["409"] if method == "put" else []
+    conditional = f"{method} {path}" in SAYS_WHAT_FROM
+    codes += ["409"] if method == "put" or conditional else []
+    codes += ["400", "412", "428"] if conditional else []
     return sorted(codes + (["413", "415"] if method != "get" else []))
 
 

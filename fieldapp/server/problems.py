@@ -32,6 +32,7 @@ STATUS: dict[type[errors.FieldappError], HTTPStatus] = {
     errors.FormatError: HTTPStatus.UNPROCESSABLE_ENTITY,
     errors.NotFoundError: HTTPStatus.NOT_FOUND,
     errors.ConflictError: HTTPStatus.CONFLICT,
+    errors.StaleError: HTTPStatus.PRECONDITION_FAILED,
     errors.AccessError: HTTPStatus.UNAUTHORIZED,
     errors.RoleError: HTTPStatus.FORBIDDEN,
     errors.StoreError: HTTPStatus.SERVICE_UNAVAILABLE,
@@ -109,6 +110,8 @@ def error_answer(request: Request, fault: errors.FieldappError) -> Response:
     members: dict[str, Any] = {"type": link(request, f"/problems/{_slug(type(fault))}")}
     if isinstance(fault, errors.SiteFolderError):
         members["mistakes"] = [vars(mistake) for mistake in fault.mistakes]
+    if isinstance(fault, errors.StaleError):
+        members |= fault.told
     return _problem(request, status, fault.title, str(fault), members)
 
 

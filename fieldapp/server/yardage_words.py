@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldapp.formats.lengths import SUFFIX_OF
+from fieldapp.formats.sentences import listed as listed
 from fieldapp.model.units import METRES_PER, YardageUnit
 from fieldapp.play.carry import Shot
 
@@ -105,13 +105,6 @@ class YardageWords:
     def _is_backward(self, length_m: float) -> bool:
         """Whether a length is written with a minus."""
         return length_m < 0 and float(self._rounded(length_m)) != 0.0
-
-
-def listed(words: Sequence[str]) -> str:
-    """Join words as a sentence does: "a", "a and b", "a, b and c"."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def degrees_aside(angle_deg: float) -> str:

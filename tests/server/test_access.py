@@ -65,6 +65,13 @@ ADDRESSES = {
     ("GET", "/sites/{site_id}/records.csv"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/records.geojson"): ("look", 200, {}),
     ("GET", "/api/sites/{site_id}/photos/{photo_id}"): ("look", 404, {}),
+    ("GET", "/api/sites/{site_id}/bunkers/{bunker_id}/draft"): ("look", 200, {}),
+    ("GET", "/api/sites/{site_id}/bunkers/{bunker_id}/drafts"): ("look", 200, {}),
+    ("GET", "/api/sites/{site_id}/bunkers/{bunker_id}/drafts/{number}"): ("look", 404, {}),
+    ("PUT", "/api/sites/{site_id}/bunkers/{bunker_id}/draft"): ("plan", 428, {"json": {}}),
+    ("POST", "/api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up"): ("plan", 428, {"json": {}}),
+    ("POST", "/api/sites/{site_id}/bunkers/{bunker_id}/draft/check"): ("plan", 422, {"json": {}}),
+    ("POST", "/api/sites/{site_id}/outline/offset"): ("plan", 422, {"json": {}}),
     ("PUT", "/api/sites/{site_id}/photos/{photo_id}"): ("mark", 415, {}),
     ("POST", "/api/sites/{site_id}/records"): ("mark", 200, {"json": BATCH}),
     ("POST", "/api/sites/{site_id}/presence"): ("mark", 422, {"json": {}}),
@@ -152,6 +159,7 @@ def asked(app, path):
         "photo_id": "00000000-0000-4000-8000-000000005901",
         "link_id": made.link.id,
         "record_id": "00000000-0000-4000-8000-000000000000",
+        "number": "1",
     }
     for name, value in values.items():
         path = path.replace(f"{{{name}}}", value)

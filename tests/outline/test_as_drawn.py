@@ -1,0 +1,47 @@
+"""A bunker by points on the course grid lies where it lay."""
+
+from pathlib import Path
+
+import pytest
+import shapely
+
+from fieldapp.formats.site_folder import load_site
+from fieldapp.geodesy.grid import build_grid
+from fieldapp.model import DrawnShape
+from fieldapp.outline.as_drawn import as_drawn
+from fieldapp.outline.laid_out import hole_scale
+from fieldapp.outline.place import outline_curves
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_sites"
+
+
+@pytest.mark.parametrize("folder", sorted(SAMPLES.glob("*/site.toml")), ids=lambda file: file.parent.name)
+def test_every_bunker_of_the_samples_stays_within_two_millimetres(folder):
+    site = load_site(folder.parent)
+    grid = build_grid(site.grid, site.pegs)
+    for bunker in site.bunkers:
+        scale = hole_scale(grid, site.hole(bunker.hole))
+        made = as_drawn(site, bunker, scale)
+        assert made.bunker.place is None
+        assert all(isinstance(outline.shape, DrawnShape) for outline in made.bunker.outlines)
+        before, after = outline_curves(site, bunker, scale), outline_curves(site, made.bunker, scale)
+        for name, curve in before.items():
+            lines = [shapely.LineString(one.vertices(0.0001)) for one in (curve, after[name])]
+            assert shapely.hausdorff_distance(*lines) <= 0.002, (bunker.id, name)
+        if bunker.place is None:
+            assert (made.bunker, made.remarks) == (bunker, ())
+        else:
+            assert made.remarks[0].startswith(
+                f"It was placed by play from the {site.tee(bunker.place.tee).name}"
+            )
+        given = [outline for outline in bunker.outlines if not isinstance(outline.shape, DrawnShape)]
+        kinds = [type(outline.shape).__name__.lower() for outline in given]
+        told = [words for words in made.remarks if "was given as" in words]
+        assert len(told) == len(kinds)
+        assert all(
+            kind in words and "points follows it within 1." in words
+            for kind, words in zip(kinds, told, strict=True)
+        )
+        assert all(len(made.bunker.outline(outline.id).shape.points) <= 40 for outline in given), (
+            "few enough to edit"
+        )
