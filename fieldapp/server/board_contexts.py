@@ -11,7 +11,8 @@ from fieldapp.server.hole_contexts import Choice
 class BoardPage:
     """The board of a hole. `bunker_id`, its name and revision are empty where no bunker is on it yet.
 
-    `yardage_sign` and `ground_sign` are the units that typed lengths are in; `notice` says why nothing may be changed.
+    `yardage_sign` and `ground_sign` are the units that typed lengths are in; `asks_name` is whether the link
+    is a crew's, so that who draws types a name; `notice` says why nothing may be changed.
     """
 
     site_id: str
@@ -35,4 +36,5 @@ class BoardPage:
     ground_sign: str
     dated: str
     may_edit: bool
+    asks_name: bool
     notice: str

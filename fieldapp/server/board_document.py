@@ -12,13 +12,17 @@ from fieldapp.model import Site, Tee
 from fieldapp.model.keep_clear import KeepClear
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.play.line_of_play import line_of_play
+from fieldapp.store.backdrops import Backdrop
 from fieldapp.workflow.board import Board, BunkerOnBoard
 
 Link = Callable[[str], str]
 
 
-def board_document(board: Board, may_edit: bool) -> dict[str, Any]:
-    """Return a board as a JSON object; `may_edit` says whether the visitor may change drafts."""
+def board_document(board: Board, may_edit: bool, linked: Link) -> dict[str, Any]:
+    """Return a board as a JSON object.
+
+    `may_edit` says whether the visitor may change drafts; `linked` makes the visitor's address of one of the server's.
+    """
     standing, hole = board.standing, board.hole
     site = standing.site
     green = np.array([hole.green_x, hole.green_y])
@@ -43,7 +47,7 @@ def board_document(board: Board, may_edit: bool) -> dict[str, Any]:
         "pegs": [_peg(peg) for peg in board.pegs],
         "bunkers": [_bunker(bunker) for bunker in board.bunkers],
         "keep_clear": [_keep_clear(thing) for thing in site.keep_clear],
-        "backdrops": [],
+        "backdrops": [_backdrop(picture, linked) for picture in board.backdrops],
         "may_edit": may_edit,
     }
 
@@ -82,6 +86,18 @@ def _keep_clear(thing: KeepClear) -> dict[str, Any]:
         "clearance_m": thing.clearance_m,
         "note": thing.note,
         "is_service": thing.is_service,
+    }
+
+
+def _backdrop(picture: Backdrop, linked: Link) -> dict[str, Any]:
+    return {
+        "id": picture.id,
+        "name": picture.name,
+        "width": picture.width,
+        "height": picture.height,
+        "world": list(picture.world),
+        "url": linked(f"/api/sites/{picture.site_id}/backdrops/{picture.id}/picture"),
+        "fitted_by": picture.fitted_by,
     }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, datetime
+from functools import partial
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -11,6 +12,7 @@ from fastapi.responses import Response
 
 from fieldapp.errors import NotFoundError
 from fieldapp.model import PART_NAMES
+from fieldapp.server.addresses import link
 from fieldapp.server.asked_lengths import shown
 from fieldapp.server.board_contexts import BoardPage
 from fieldapp.server.board_document import board_document
@@ -42,7 +44,7 @@ def board_page(request: Request, site_id: str, hole: str) -> Response:
 def board(request: Request, site_id: str, hole: int) -> dict[str, Any]:
     """Answer with what lies on the board of a hole."""
     found = board_of(request.app.state.store, site_id, hole)
-    return board_document(found, request.state.visitor.may(MAY_EDIT))
+    return board_document(found, request.state.visitor.may(MAY_EDIT), partial(link, request))
 
 
 def _page(request: Request, found: Board) -> BoardPage:
@@ -78,5 +80,6 @@ def _page(request: Request, found: Board) -> BoardPage:
         ground_sign=SIGNS[site.units.ground],
         dated=datetime.now(UTC).date().isoformat(),
         may_edit=may_edit,
+        asks_name=may_edit and request.state.visitor.is_crew,
         notice="" if may_edit else LOOKING_ONLY,
     )

@@ -16,6 +16,7 @@ from fieldapp.model.draft import Draft
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.laid_out import LaidOutBunker
+from fieldapp.store.backdrops import Backdrop, standing_backdrops
 from fieldapp.store.drafts import newest_drafts
 from fieldapp.store.engine import Store
 from fieldapp.workflow.sites import StandingSite, standing_site
@@ -56,6 +57,7 @@ class Board:
     hole: Hole
     pegs: tuple[StandingPeg, ...]
     bunkers: tuple[BunkerOnBoard, ...]
+    backdrops: tuple[Backdrop, ...]
 
 
 def board_of(store: Store, site_id: str, hole_number: int) -> Board:
@@ -63,7 +65,7 @@ def board_of(store: Store, site_id: str, hole_number: int) -> Board:
     standing = standing_site(store, site_id)
     hole = standing.site.hole(hole_number)
     with store.reading() as transaction:
-        kept = newest_drafts(transaction, site_id)
+        kept, backdrops = newest_drafts(transaction, site_id), standing_backdrops(transaction, site_id)
     opened = {save.bunker_id: (save.number, read_draft(json.loads(save.document))) for save in kept if save.state == "open"}
     drawn = {key: draft for key, draft in opened.items() if draft[1].bunker.hole == hole.number}
     stands = [bunker for bunker in standing.bunkers if bunker.bunker.hole == hole.number]
@@ -73,7 +75,7 @@ def board_of(store: Store, site_id: str, hole_number: int) -> Board:
         *(_drawn_bunker(draft, number) for key, (number, draft) in drawn.items() if key not in known),
     )
     pegs = tuple(peg for peg in pegs_of(store, standing.site) if peg.is_in_place)
-    return Board(standing, hole, pegs, bunkers)
+    return Board(standing, hole, pegs, bunkers, backdrops)
 
 
 def _standing_bunker(laid_out: LaidOutBunker, draft_number: int) -> BunkerOnBoard:

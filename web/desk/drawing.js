@@ -8,6 +8,7 @@ import { createPlace } from './card/place.js';
 import { createPoints } from './card/points.js';
 import { createShape } from './card/shape.js';
 import { createBench } from './bench.js';
+import { el } from '../phone/view/element.js';
 import { createHistory } from './draft/history.js';
 import { createHolding } from './holding.js';
 import { listenToKeys } from './keys.js';
@@ -28,6 +29,7 @@ export async function openBunker({ board, figuresOf, bunker, node, fail }) {
   const local = createLocal(board.site.id);
   const seen = await firstSeen({ local, bunker, address: `${api}/bunkers/${encodeURIComponent(bunker)}/draft` });
   if (seen.words) return fail(seen.words);
+  node('board-remarks').replaceChildren(...seen.remarks.map((words) => el('p', { class: 'notice' }, words)));
 
   const refused = (words) => { node('step-fault').textContent = words; };
   const bench = createBench({ history: seen.history, figuresOf, teeId: teeOf(board, seen.history.doc), mayEdit: board.may_edit, refused });
@@ -94,7 +96,7 @@ export function beginNew({ board, sheet, node, local = createLocal(board.site.id
       const kept = await local.read(id).catch(() => undefined);
       if (kept && !kept.isSent) return void (fault.textContent = `'${id}' ${KEPT_ALREADY}`);
       if (await keepFirst(local, doc)) return go(id);
-      const answer = await putDraft(`${api}/bunkers/${encodeURIComponent(id)}/draft`, doc, 0);
+      const answer = await putDraft(`${api}/bunkers/${encodeURIComponent(id)}/draft`, doc, 0, node('person')?.value.trim());
       if (answer.number !== undefined) return go(id);
       return void (fault.textContent = answer.words ?? UNKEPT);
     },

@@ -3,4 +3,4 @@
 import { createHistory } from './draft/history.js';
 
 /** Keep it under its bunker's name; settles with whether it could be. */
-export const keepFirst = (local, doc) => local.write(doc.bunker.id, { number: 0, base: null, steps: createHistory(doc).save(), isSent: false });
+export const keepFirst = (local, doc) => local.write(doc.bunker.id, { number: 0, steps: createHistory(doc).save(), isSent: false });

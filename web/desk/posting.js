@@ -11,10 +11,11 @@ const SIGNS = {
   saved: (number) => (number > 0 ? `Draft ${number} is saved` : 'As it was issued'),
   away: () => 'Not sent: the server cannot be reached. Kept in this browser; it is tried again by itself',
   refused: (words) => `Not taken by the server: ${words} Kept in this browser`,
+  unnamed: () => 'Type under “who draws” who you are: then it goes to the server. Kept in this browser',
   unkept: () => 'This browser keeps nothing: leave the page only once the draft is saved',
   met: () => 'Somebody else changed this bunker: choose how to go on',
 };
-const DANGER = new Set(['away', 'refused', 'unkept', 'met']);
+const DANGER = new Set(['away', 'refused', 'unnamed', 'unkept', 'met']);
 
 /** The post, wired to bench and sign: {changed(), open()}. */
 export function startPost({ board, bench, bunker, local, node, seen, api, boardUrl }) {
@@ -48,16 +49,17 @@ export function startPost({ board, bench, bunker, local, node, seen, api, boardU
     location.assign(`${boardUrl}?bunker=${encodeURIComponent(id)}`);
   };
 
-  const met = (theirs, base) => {
+  const met = (theirs) => {
     sign('met');
-    conflict.ask(theirs, base);
+    conflict.ask(theirs);
   };
   const post = createPost({
-    address: () => `${api}/bunkers/${encodeURIComponent(bunker)}/draft`,
+    address: `${api}/bunkers/${encodeURIComponent(bunker)}/draft`,
     first: seen,
     keep: (kept) => local.write(bunker, kept),
     doc,
     steps: () => bench.save(),
+    person: whoDraws(node('person'), () => post.send()),
     sign,
     met,
   });
@@ -65,12 +67,32 @@ export function startPost({ board, bench, bunker, local, node, seen, api, boardU
   return {
     changed: post.changed,
     open: () => {
-      if (seen.theirs) return post.meet();
       if (seen.isSent) return sign('saved', seen.number);
       sign(seen.isAway ? 'away' : 'kept');
       return post.send();
     },
   };
+}
+
+const NAME_KEY = 'fieldapp-board-person';
+
+/** Who signs: null until a name is typed where the link is a crew's, undefined where the link itself says who. */
+export function whoDraws(field, named) {
+  if (field === null) return () => undefined;
+  try {
+    field.value = localStorage.getItem(NAME_KEY) ?? '';
+  } catch {
+    field.value = '';
+  }
+  field.addEventListener('change', () => {
+    try {
+      localStorage.setItem(NAME_KEY, field.value.trim());
+    } catch {
+      // A browser that keeps nothing asks for the name again.
+    }
+    named();
+  });
+  return () => field.value.trim() || null;
 }
 
 /** Give a person their draft as a file. */

@@ -15,10 +15,10 @@ export function createOffset(api, board, bench, node) {
     fault.textContent = firstFault(typed) ?? (outline ? '' : 'Take an outline in hand first.');
     if (fault.textContent !== '') return;
     const offset = Number(side.value) * typed.lengthM;
-    const { body, isAway, words } = await askWork(`${api}/outline/offset`, { outline, distance_m: offset, part: part.value, hole: board.hole.number });
+    const { body, isAway, words } = await askWork(`${api}/outline/offset`, { outline, by_m: offset, part: part.value, hole: board.hole.number });
     fault.textContent = isAway ? AWAY : words ?? '';
     if (!body) return;
-    const { curve, closed, points } = body.outline ?? body;
+    const { curve, closed, points } = body.outline;
     bench.edit((doc) => addOutline(doc, { part: part.value, curve, closed, points }), `draw the ${part.value}`);
     bench.hand(bench.state().doc.outlines.at(-1).id);
   });

@@ -1,24 +1,24 @@
 // The draft's post: every change is kept in this browser at once, and put on the server a little after the last one.
 
-import { askDraft, putDraft } from './server.js';
+import { putDraft } from './server.js';
 
 const [SEND_AFTER_MS, AGAIN_AFTER_MS] = [1500, 8000];
 
 /**
- * `kept` is {number, base, steps, isSent}: the number the draft grew from, the draft of that number as it was, all steps,
- * and whether the draft of now is on the server. `keep(kept)` writes it in this browser and settles with whether it could.
- * `doc()` and `steps()` give the draft and its steps; `sign(what, more)` is told how it stands: 'kept', 'sending', 'saved',
- * 'away', 'refused', 'unkept'. `met(theirs, base)` is told once where somebody else's draft came first; the post then rests
- * until `settle` says over which number to go on.
+ * `first` is {number, isSent}: the number that the draft grew from, and whether it is on the server as it is. `keep(kept)` writes
+ * {number, steps, isSent} in this browser and settles with whether it could. `doc()`, `steps()` and `person()` give the
+ * draft, its steps and who signs, null where a name has to be typed first. `sign(what, more)` is told how it stands: 'kept',
+ * 'sending', 'saved', 'away', 'refused', 'unnamed', 'unkept'. `met(theirs)` is told where somebody else's draft came first; the
+ * post then rests until `settle` says to go on over it.
  */
-export function createPost({ address, first, keep, doc, steps, sign, met }) {
-  let [number, base, sent] = [first.number, first.base, first.isSent ? doc() : null];
+export function createPost({ address, first, keep, doc, steps, person, sign, met }) {
+  let [number, sent] = [first.number, first.isSent ? doc() : null];
   let [timer, isSending, isHeld, isKept] = [null, false, false, true];
 
   const isSent = () => doc() === sent;
 
   const write = async () => {
-    isKept = await keep({ number, base, steps: steps(), isSent: isSent() });
+    isKept = await keep({ number, steps: steps(), isSent: isSent() });
     if (!isKept) sign('unkept');
   };
 
@@ -30,15 +30,16 @@ export function createPost({ address, first, keep, doc, steps, sign, met }) {
   const send = async () => {
     clearTimeout(timer);
     if (isSending || isHeld || isSent() || doc().outlines.length === 0) return;
+    if (person() === null) return void sign('unnamed');
     isSending = true;
     const sending = doc();
     sign('sending');
-    const answer = await putDraft(address(), sending, number);
+    const answer = await putDraft(address, sending, number, person());
     isSending = false;
     if (answer.isAway) return void wait('away', AGAIN_AFTER_MS);
-    if (answer.isBehind) return void meet();
+    if (answer.theirs) return void meet(answer.theirs);
     if (answer.words) return void sign('refused', answer.words);
-    [number, base, sent] = [answer.number, sending, sending];
+    [number, sent] = [answer.number, sending];
     await write();
     if (isSent()) return void (isKept && sign('saved', number));
     later(SEND_AFTER_MS);
@@ -49,15 +50,9 @@ export function createPost({ address, first, keep, doc, steps, sign, met }) {
     later(ms);
   };
 
-  const meet = async () => {
+  const meet = (theirs) => {
     isHeld = true;
-    const theirs = await askDraft(address());
-    if (theirs.isAway) {
-      isHeld = false;
-      return void wait('away', AGAIN_AFTER_MS);
-    }
-    if (theirs.words) return void sign('refused', theirs.words);
-    return met(theirs, base);
+    met(theirs);
   };
 
   addEventListener('online', send);
@@ -70,16 +65,14 @@ export function createPost({ address, first, keep, doc, steps, sign, met }) {
       write();
       later(SEND_AFTER_MS);
     },
-    /** Go on over the number of a draft [theirs] that came first; `isTaken` where the draft of now is that one. */
+    /** Go on over a draft that came first; `isTaken` where the draft of now is that one. Settles once this is kept here. */
     settle: (theirs, isTaken) => {
-      [number, base, isHeld] = [theirs.number, theirs.document, false];
+      [number, isHeld] = [theirs.number, false];
       if (isTaken) sent = doc();
       if (isTaken) sign('saved', number);
       else send();
       return write();
     },
     send,
-    meet,
-    write,
   };
 }
