@@ -33,7 +33,12 @@ BOARD = object_(
                     "revision": text_(description="empty where it never stood"),
                     "outlines": list_(
                         object_(
-                            {"id": text_(), "part": text_(enum=list(PART_NAMES)), "closed": FLAG, "trace": PLACES}
+                            {
+                                "id": text_(),
+                                "part": text_(enum=list(PART_NAMES)),
+                                "closed": FLAG,
+                                "trace": PLACES,
+                            }
                         )
                     ),
                     "draft_number": {**COUNT, "description": "0 where no draft is open"},

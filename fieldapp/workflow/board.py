@@ -66,7 +66,11 @@ def board_of(store: Store, site_id: str, hole_number: int) -> Board:
     hole = standing.site.hole(hole_number)
     with store.reading() as transaction:
         kept, backdrops = newest_drafts(transaction, site_id), standing_backdrops(transaction, site_id)
-    opened = {save.bunker_id: (save.number, read_draft(json.loads(save.document))) for save in kept if save.state == "open"}
+    opened = {
+        save.bunker_id: (save.number, read_draft(json.loads(save.document)))
+        for save in kept
+        if save.state == "open"
+    }
     drawn = {key: draft for key, draft in opened.items() if draft[1].bunker.hole == hole.number}
     stands = [bunker for bunker in standing.bunkers if bunker.bunker.hole == hole.number]
     known = {bunker.id for bunker in standing.site.bunkers}

@@ -14,11 +14,7 @@ export function createPlace(board, bench, node) {
   const [form, by, length, offset, side, slant, fault, nudgeBy] = ['place-form', 'place-by', 'place-length', 'place-offset', 'place-side', 'place-slant', 'place-fault', 'nudge-by'].map(node);
   const typed = new Set();
   form.addEventListener('input', ({ target }) => typed.add(target));
-  by.addEventListener('change', () => {
-    typed.delete(by);
-    typed.delete(length);
-    draw(bench.state());
-  });
+  by.addEventListener('change', () => draw(bench.state()));
 
   const draw = ({ figures, isDragging }) => {
     if (isDragging) return;

@@ -62,6 +62,6 @@ function arcOn(camera, tee, [aimX, aimY], { radiusM, end }) {
   const [from, to] = [at(aim - half), at(aim + half)];
   const px = (radiusM * camera.pxPerM).toFixed(1);
   const [endX, endY] = at(aim + end * half);
-  const label = [endX, endY - 7];
+  const label = [Math.min(camera.width - 12, Math.max(12, endX)), endY - 7];
   return { d: `M${from[0].toFixed(1)} ${from[1].toFixed(1)}A${px} ${px} 0 0 1 ${to[0].toFixed(1)} ${to[1].toFixed(1)}`, label };
 }

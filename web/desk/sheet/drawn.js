@@ -41,7 +41,7 @@ function drawNear(group, camera, { figures }, board) {
     setAttribute(node, 'class', isTooNear ? 'too-near' : 'clear-enough');
     setAttribute(node.firstChild, 'd', `M${ax.toFixed(1)} ${ay.toFixed(1)}L${bx.toFixed(1)} ${by.toFixed(1)}`);
     setAttribute(node.lastChild, 'transform', `translate(${((ax + bx) / 2 + 8).toFixed(1)} ${((ay + by) / 2 - 6).toFixed(1)})`);
-    setText(node.lastChild, `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0)}`);
+    setText(node.lastChild, distanceM === 0 ? 'too near: in the drawing' : `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0)}`);
   });
 }
 

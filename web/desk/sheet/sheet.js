@@ -9,7 +9,7 @@ import { createFrame } from './frame.js';
 import { createGround, LAYERS } from './ground.js';
 import { createMarks } from './marks.js';
 
-const [MARGIN_PX, FIRST_PX_PER_M, FAR_PX_PER_M] = [56, 4, 1.6];
+const [MARGIN_PX, MARGIN_SHARE, FIRST_PX_PER_M, FAR_PX_PER_M] = [56, 0.09, 4, 1.6];
 
 /**
  * A sheet in `node`: four films one over the other, so that what changes while something is dragged lies by itself. `state()` gives what the bench holds; `draw()` draws it at once. `look` holds what a
@@ -44,14 +44,16 @@ export function createSheet(node, board, ownId, state) {
     marks.draw(camera, now);
   };
 
+  const marginPx = (times) => Math.min(times * MARGIN_PX, times * MARGIN_SHARE * Math.min(camera.width, camera.height));
+
   const show = (next) => {
     camera = next;
     draw();
   };
 
   const look = {
-    whole: () => show(over(turned(camera, upDeg()), wholeHole(), MARGIN_PX)),
-    bunker: () => (ownPlaces().length ? show(over(turned(camera, upDeg()), ownPlaces(), 2 * MARGIN_PX)) : look.whole()),
+    whole: () => show(over(turned(camera, upDeg()), wholeHole(), marginPx(1))),
+    bunker: () => (ownPlaces().length ? show(over(turned(camera, upDeg()), ownPlaces(), marginPx(2))) : look.whole()),
     pull: (right, down) => show(pulled(camera, right, down)),
     zoom: (factor, px, py) => show(closer(camera, factor, px, py)),
     stand: (way) => {
