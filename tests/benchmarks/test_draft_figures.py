@@ -43,7 +43,8 @@ DRAG = """async ({outlines, moved, count, warm}) => {
     seen = figuresOf(doc, 't');
     times.push(performance.now() - start);
   }
-  return {times: times.slice(warm), changed: Math.abs(seen.perimeter_m + seen.along_m - first), figures: seen.clearances.length};
+  const changed = Math.abs(seen.perimeter_m + seen.along_m - first);
+  return {times: times.slice(warm), changed, figures: seen.clearances.length};
 }"""
 
 

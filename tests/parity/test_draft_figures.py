@@ -8,6 +8,7 @@ sides trace the curve within that) and 0.001 degrees. Run with -s to see the gre
 from __future__ import annotations
 
 import math
+import re
 import runpy
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -16,9 +17,11 @@ from typing import Any
 import pytest
 import shapely
 
+from fieldapp.errors import OutlineError
 from fieldapp.formats.site_folder import load_checked_site
 from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline, Site, Tee
 from fieldapp.outline.clearance import nearnesses
+from fieldapp.outline.curve import build_curve
 from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, lay_out_bunker
 from fieldapp.outline.measure import measure
@@ -195,3 +198,46 @@ def test_the_traces_are_the_lines_that_are_issued(compared):
         for outline in drawn.laid_out.outlines:
             trace = shapely.LineString(answers[0]["traces"][outline.id])
             assert shapely.hausdorff_distance(trace, shapely.LineString(outline.trace())) <= NEAR_M
+
+
+def place_left_out(words: str, is_left_out: bool) -> str:
+    """A line that turns back along itself meets itself all the way, so either may name another place of it."""
+    return re.sub(r"near x \S+, y [^;]+", "", words) if is_left_out else words
+
+
+@pytest.mark.parametrize(
+    ("points", "curve", "closed"),
+    [
+        ([[0, 0], [10, 10], [10, 0], [0, 10]], "straight", True),
+        ([[0, 0], [4, 8], [9, 3], [3, 3], [9, 9]], "smooth", False),
+        ([[0, 0], [0, 10], [5, 0], [10, 10], [10, 0]], "straight", True),
+        ([[0, 0], [10, 0], [4, 0]], "straight", False),
+        ([[0, 0], [4, 9], [8, 0], [4, -1, "through"]], "straight", True),
+        ([[0, 0], [4, 9], [8, 0], [4, 9.5, "through"]], "straight", True),
+        ([[0, 0], [0.0004, 0], [5, 5], [9, 1]], "smooth", True),
+        ([[0, 0], [3, 3]], "smooth", True),
+        ([[0, 0]], "smooth", False),
+        ([], "smooth", True),
+    ],
+)
+def test_what_python_refuses_is_a_fault_in_its_words(blank, points, curve, closed):
+    shape = DrawnShape(tuple(ControlPoint(*point) for point in points), curve, closed)
+    try:
+        build_curve(shape)
+        want = []
+    except OutlineError as refused:
+        want = [f"Outline 'edge': {refused}"]
+    outline = {"id": "edge", "part": "sand edge", "points": points, "curve": curve, "closed": closed}
+    tees = [{"id": "t", "x": -50.0, "y": 0.0, "line": [[-50.0, 0.0], [200.0, 9.0]]}]
+    fence = {"id": "f", "name": "F", "kind": "other", "extent": "line", "points": [[20, 0], [20, 9]]}
+    things = [{**fence, "clearance_m": 1.0, "is_service": False}]
+    board = {"ground_scale": 1.0, "tees": tees, "pegs": [], "keep_clear": things}
+    asked = [{"board": board, "doc": {"outlines": [outline], "bunker": {}, "plan": None}, "tees": ["t"]}]
+    ((found,),) = blank.evaluate(ASK, {"url": "/desk/draft/figures.js", "asked": asked})
+    turns_back = points == [[0, 0], [10, 0], [4, 0]]
+    assert [place_left_out(words, turns_back) for words in found["faults"]] == [
+        place_left_out(words, turns_back) for words in want
+    ]
+    assert found["crosses_itself"] is any("crosses or touches itself" in words for words in want)
+    assert (found["middle"] is None) is bool(want and not found["crosses_itself"])
+    assert len(found["clearances"]) == (1 if points else 0)

@@ -1,7 +1,7 @@
 // An outline of a draft as it is drawn: its curve and traces, worked out once for as long as it stays the same object.
 
 import { runOf } from '../../phone/geometry/clearance.js';
-import { buildCurve, stepsOf, vertices } from '../../phone/geometry/curve.js';
+import { buildCurve, placesOf, stepsOf, vertices } from '../../phone/geometry/curve.js';
 import { measure } from '../../phone/geometry/measures.js';
 import { meetsItself } from '../../phone/geometry/selfcross.js';
 
@@ -34,7 +34,7 @@ function drawnAnew(outline) {
   const fault = meets && `The outline crosses or touches itself near x ${meets[0].toFixed(2)}, y ${meets[1].toFixed(2)}; `
     + 'put its points in the order in which they lie along the outline.';
   const steps = stepsOf(built, TRACE_SAGITTA_M);
-  const trace = Array.from(steps.xs, (x, i) => [x + built.origin[0], steps.ys[i] + built.origin[1]]);
+  const trace = placesOf(built, steps);
   return {
     outline, curve: built, steps, meets, fault, trace,
     run: once(() => runOf(trace)),

@@ -38,6 +38,7 @@ export function runOf(trace) {
  * has run on by the difference: that stretch is passed over.
  */
 function nearer(trace, run, a, b, best) {
+  endToChord(trace[0], a, b, best, true);
   let i = 0;
   while (i + 1 < trace.length && best.distanceM > 0) {
     const free = run[i] + awayFrom(trace[i], a, b) - best.distanceM;

@@ -23,33 +23,36 @@ export function buildCurve({ points: given, curve, closed }) {
 }
 
 /** The trace as vertices [[x, y]…] in course metres whose chords leave the curve nowhere by more than `sagittaM`. */
-export function vertices(curve, sagittaM) {
-  const { xs, ys } = stepsOf(curve, sagittaM);
-  return Array.from(xs, (x, i) => [x + curve.origin[0], ys[i] + curve.origin[1]]);
+export const vertices = (curve, sagittaM) => placesOf(curve, stepsOf(curve, sagittaM));
+
+/** The places [[x, y]…] of a trace in steps, course metres. */
+export function placesOf({ origin }, { xs, ys }) {
+  const places = [];
+  for (let i = 0; i < xs.length; i += 1) places.push([xs[i] + origin[0], ys[i] + origin[1]]);
+  return places;
 }
 
 /**
- * A trace in steps: places `xs`, `ys` less the curve's origin, from the very start to the very end, and on which piece, from which
- * u to which each of the steps between them runs: `piece`, `low`, `high`.
+ * A trace in steps: places `xs`, `ys` less the curve's origin, from the very start to the very end, and for each of the steps between
+ * them on which `piece` it runs and from which u, `low`, up to the next step's or the piece's end.
  */
 export function stepsOf(curve, sagittaM) {
   const counts = curve.pieces.map((piece) => Math.max(1, Math.ceil(Math.sqrt(bend(piece) / (8 * sagittaM)))));
   const total = counts.reduce((sum, count) => sum + count, 0);
-  const [xs, ys, low, high] = [total + 1, total + 1, total, total].map((size) => new Float64Array(size));
+  const [xs, ys, low] = [total + 1, total + 1, total].map((size) => new Float64Array(size));
   const piece = new Int32Array(total);
   let at = 0;
   counts.forEach((count, number) => {
     for (let step = 0; step < count; step += 1, at += 1) {
       piece[at] = number;
       low[at] = step / count;
-      high[at] = (step + 1) / count;
       xs[at] = xAt(curve.pieces[number], low[at]);
       ys[at] = yAt(curve.pieces[number], low[at]);
     }
   });
   xs[total] = xAt(curve.pieces.at(-1), 1);
   ys[total] = yAt(curve.pieces.at(-1), 1);
-  return { xs, ys, piece, low, high };
+  return { xs, ys, piece, low };
 }
 
 /** The points in runs, each drawn by itself: from one end of an arc to its other, from corner to corner of a smooth curve. */

@@ -72,14 +72,18 @@ function arcArea({ x0, y0, arc: { radius, first, sweep } }) {
 function smallestRectangle(curve) {
   const steps = stepsOf(curve, TRACE_SAGITTA_M);
   let best = leastRectangle(vertexHull(steps.xs, steps.ys)) * DEGREES;
-  const [chords, reach] = [chordsOf(curve), SEARCHED_DEG.reduce((sum, deg) => sum + deg, 0)];
-  const sides = quarters(best).map(([x, y]) => outerChords(chords, x, y, reach));
+  let reach = SEARCHED_DEG.reduce((sum, deg) => sum + deg, 0);
+  let sides = Array(4).fill(chordsOf(curve));
   const widths = (bearing) => {
     const [ahead, right, behind, left] = quarters(bearing).map(([x, y], side) => farthest(sides[side], x, y));
     return { bearing, one: ahead + behind, other: right + left };
   };
   const least = (some) => some.reduce((found, next) => (next.one * next.other < found.one * found.other ? next : found));
-  for (const deg of SEARCHED_DEG) best = least(TRIED.map((step) => widths(best + (deg * step) / 5))).bearing;
+  for (const deg of SEARCHED_DEG) {
+    sides = quarters(best).map(([x, y], side) => outerChords(sides[side], x, y, reach));
+    best = least(TRIED.map((step) => widths(best + (deg * step) / 5))).bearing;
+    reach -= deg;
+  }
   return widths(best);
 }
 

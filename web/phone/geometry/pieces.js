@@ -10,7 +10,7 @@ const length = (x, y) => Math.sqrt(x * x + y * y);
 
 /** The straight piece between two places {x, y}. */
 export function linePiece(a, b) {
-  return { x0: a.x, x1: b.x - a.x, x2: 0, x3: 0, y0: a.y, y1: b.y - a.y, y2: 0, y3: 0, arc: null };
+  return { x0: a.x, x1: b.x - a.x, x2: 0, x3: 0, y0: a.y, y1: b.y - a.y, y2: 0, y3: 0, arc: null, after: 0 };
 }
 
 /** The centripetal Catmull-Rom pieces through places {x, y}; `closed` joins the last to the first. */
@@ -26,7 +26,7 @@ function smoothPiece(ring, knots, i) {
   const own = [knots[i], knots[i + 1], knots[i + 2]];
   const [x1, x2, x3] = coefficients(ring[i].x, ring[i + 1].x, ring[i + 2].x, ring[i + 3].x, own);
   const [y1, y2, y3] = coefficients(ring[i].y, ring[i + 1].y, ring[i + 2].y, ring[i + 3].y, own);
-  return { x0: ring[i + 1].x, x1, x2, x3, y0: ring[i + 1].y, y1, y2, y3, arc: null };
+  return { x0: ring[i + 1].x, x1, x2, x3, y0: ring[i + 1].y, y1, y2, y3, arc: null, after: 0 };
 }
 
 function coefficients(before, start, end, after, knots) {
@@ -46,7 +46,7 @@ export function arcPiece(start, through, end) {
   const last = Math.atan2(cy - centreY, cx - centreX);
   const sweep = cross > 0 ? turnTo(last - first) : -turnTo(first - last);
   const arc = { radius: length(centreX, centreY), first, sweep };
-  return { x0: start.x + centreX, x1: 0, x2: 0, x3: 0, y0: start.y + centreY, y1: 0, y2: 0, y3: 0, arc };
+  return { x0: start.x + centreX, x1: 0, x2: 0, x3: 0, y0: start.y + centreY, y1: 0, y2: 0, y3: 0, arc, after: 0 };
 }
 
 const turnTo = (angle) => ((angle % (2 * Math.PI)) + 2 * Math.PI) % (2 * Math.PI);

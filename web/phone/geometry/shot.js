@@ -32,7 +32,8 @@ function crossings(curve, steps, ray, side, limit) {
   for (let i = 0; i + 1 < side.length; i += 1) {
     if ((side[i] > limit) === (side[i + 1] > limit)) continue;
     const piece = curve.pieces[steps.piece[i]];
-    const u = crossedAt((at) => (xAt(piece, at) - ray.x) * ray.unitY - (yAt(piece, at) - ray.y) * ray.unitX, steps.low[i], steps.high[i], side[i], side[i + 1]);
+    const high = steps.piece[i + 1] === steps.piece[i] ? steps.low[i + 1] : 1;
+    const u = crossedAt((at) => (xAt(piece, at) - ray.x) * ray.unitY - (yAt(piece, at) - ray.y) * ray.unitX, steps.low[i], high, side[i], side[i + 1]);
     const along = (xAt(piece, u) - ray.x) * ray.unitX + (yAt(piece, u) - ray.y) * ray.unitY;
     if (along > TOUCH_M) found.push(along);
   }
