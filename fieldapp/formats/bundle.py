@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldapp.errors import InputError
+from fieldapp.formats.near_words import near_words
 from fieldapp.formats.records import moment_text
 from fieldapp.geodesy.frame import LocalFrame, fit_frame
 from fieldapp.geodesy.grid import CourseGrid
@@ -76,7 +77,10 @@ def describe_hole(site: Site, grid: CourseGrid, hole_number: int, on_day: date) 
         "frame": _frame(frame, scale),
         "declination": _declination(frame, on_day),
         "hole": _hole(site, grid, hole, bunkers),
-        "bunkers": [_bunker(laid_out, ground) for laid_out in bunkers],
+        "bunkers": [
+            {**_bunker(laid_out, ground), "near": list(near_words(site, laid_out, scale))}
+            for laid_out in bunkers
+        ],
         "pegs": [_peg(peg) for peg in site.pegs],
         "tape": {"length_m": site.rules.tape_length_m, "error_m": site.rules.tape_error_m},
     }

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
+from numpy.typing import ArrayLike
 
 from fieldapp.model.keep_clear import KeepClear
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline
@@ -44,6 +45,11 @@ def nearnesses(
     shapes = [(outline, _ground_of(outline)) for outline in bunker.outlines]
     found = [_nearest(shapes, thing, ground_scale) for thing in things] if shapes else []
     return tuple(sorted(found, key=lambda one: (one.distance_m, one.thing.id)))
+
+
+def away_from_lines(thing: KeepClear, lines: Sequence[ArrayLike]) -> float:
+    """Return how far a thing is from the nearest of some lines `(M, 2)`, course metres."""
+    return min(float(shapely.distance(_extent_of(thing), shapely.LineString(line))) for line in lines)
 
 
 def _nearest(

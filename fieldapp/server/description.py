@@ -40,6 +40,7 @@ ANSWERS = {
     "post /api/sites/{site_id}/records": (JSON, ref("Receipt")),
     "put /api/sites/{site_id}/photos/{photo_id}": (JSON, ref("StoredPhoto")),
     "get /api/sites/{site_id}/photos/{photo_id}": (MEDIA_TYPE_OF_PHOTOS, PICTURE),
+    "/api/sites/{site_id}/keep-clear": (JSON, ref("KeepClear")),
     "/api/sites/{site_id}/bunkers/{bunker_id}/draft": (JSON, ref("StandingDraft")),
     "/api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up": (JSON, ref("DraftSave")),
     "/api/sites/{site_id}/bunkers/{bunker_id}/draft/check": (JSON, ref("CheckedDraft")),
@@ -56,6 +57,7 @@ ANSWERS = {
 TAKES = {
     "post /api/sites/{site_id}/presence": {JSON: ref("Place")},
     "post /api/sites/{site_id}/records": {JSON: ref("Batch")},
+    "put /api/sites/{site_id}/keep-clear": {JSON: ref("SentKeepClear")},
     "put /api/sites/{site_id}/bunkers/{bunker_id}/draft": {JSON: ref("SentDraft")},
     "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up": {JSON: ref("Signed")},
     "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/check": {JSON: ref("Draft")},
@@ -64,9 +66,11 @@ TAKES = {
 }
 MAY_BE_UNCHANGED = (
     "get /api/sites/{site_id}/holes/{hole}/bundle",
+    "get /api/sites/{site_id}/keep-clear",
     "get /api/sites/{site_id}/bunkers/{bunker_id}/draft",
 )
 SAYS_WHAT_FROM = (
+    "put /api/sites/{site_id}/keep-clear",
     "put /api/sites/{site_id}/bunkers/{bunker_id}/draft",
     "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up",
 )

@@ -1,11 +1,12 @@
-"""JSON Schemas of drafts of bunkers, as the description of the interface for programs shows them."""
+"""JSON Schemas of drafts of bunkers and of what to keep clear of, as the API's description shows them."""
 
 from __future__ import annotations
 
 from typing import get_args
 
-from fieldapp.formats import draft
-from fieldapp.model import PART_NAMES
+from fieldapp.formats import draft, keep_clear
+from fieldapp.model import KEEP_CLEAR_KINDS, PART_NAMES
+from fieldapp.model.keep_clear import EXTENTS
 from fieldapp.server.record_schemas import (
     MOMENT,
     NAME,
@@ -99,6 +100,17 @@ FIGURES = object_(
 )
 PERSON = {"person": {**WORDS, "description": "who, where the link is a crew's; else the name on the link"}}
 
+THING = {
+    "id": NAME,
+    "kind": text_(enum=list(KEEP_CLEAR_KINDS)),
+    "name": WORDS,
+    "extent": text_(enum=list(EXTENTS)),
+    "points": {**list_(PLACE), "minItems": 1, "maxItems": keep_clear.MOST_POINTS},
+    "clearance_m": SIZE,
+    "note": WORDS,
+}
+THINGS = {"type": "array", "maxItems": keep_clear.MOST_THINGS}
+
 DRAFT_SCHEMAS: dict[str, Schema] = {
     "DraftPoint": POINT,
     "DraftOutline": OUTLINE,
@@ -121,6 +133,16 @@ DRAFT_SCHEMAS: dict[str, Schema] = {
     "DraftSaves": object_({"drafts": list_(object_({**SAVE, "changes": list_(text_())}))}),
     "KeptDraft": object_({**SAVE, "draft": {"type": "object"}}),
     "CheckedDraft": object_({"figures": or_null_(FIGURES), "faults": list_(text_())}),
+    "KeepClear": object_(
+        {
+            "site": text_(),
+            "version": {"type": "integer"},
+            "keep_clear": list_(object_({**THING, "is_service": {"type": "boolean"}})),
+            "caution": text_(),
+        },
+        description="What a dig must keep clear of; places in course metres, clearances in ground metres.",
+    ),
+    "SentKeepClear": object_({"keep_clear": {**THINGS, "items": object_(THING)}, **PERSON}),
     "Offset": object_(
         {
             "outline": _ref("DraftOutline"),

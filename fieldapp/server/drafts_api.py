@@ -9,16 +9,15 @@ from typing import Annotated, Any, cast
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import JSONResponse, Response
 
-from fieldapp.errors import FormatError
 from fieldapp.formats.draft import outline_document, read_draft, read_outline
-from fieldapp.formats.json_fields import LARGEST_WHOLE, read_number, read_one_of, read_text, read_whole
+from fieldapp.formats.json_fields import LARGEST_WHOLE, read_number, read_one_of, read_whole
 from fieldapp.formats.records import moment_text
 from fieldapp.model import PART_NAMES, DrawnShape, Outline, PartName
 from fieldapp.outline.clearance import Nearness
 from fieldapp.outline.offset_outline import offset_shape
 from fieldapp.server.json_body import json_body
 from fieldapp.server.preconditions import basis_of, etag, has_already
-from fieldapp.server.signing import signed_by
+from fieldapp.server.signing import object_body, person_of
 from fieldapp.store.drafts import KeptDraft
 from fieldapp.workflow.draft_check import DraftFigures, check_draft
 from fieldapp.workflow.drafting import (
@@ -34,7 +33,6 @@ from fieldapp.workflow.drafting import (
 from fieldapp.workflow.sites import standing_site
 
 MOST_SAVES = 200
-NO_NAME = "Type your name: a draft keeps who saved it. Send it as 'person'."
 Body = Annotated[object, Depends(json_body)]
 Json = dict[str, Any]
 
@@ -55,8 +53,8 @@ def standing(request: Request, site_id: str, bunker_id: str) -> Response:
 @router.put(f"{BUNKER}/draft")
 def save(request: Request, site_id: str, bunker_id: str, body: Body) -> Response:
     """Keep a draft as the bunker's next save, where nobody saved since the one it was made from."""
-    basis, given = basis_of(request), _object(body)
-    person, now = _person(request, given), datetime.now(UTC)
+    basis, given = basis_of(request), object_body(body)
+    person, now = person_of(request, given), datetime.now(UTC)
     store = request.app.state.store
     return _answer(save_draft(store, site_id, bunker_id, given.get("draft"), person, basis, now))
 
@@ -64,7 +62,7 @@ def save(request: Request, site_id: str, bunker_id: str, body: Body) -> Response
 @router.post(f"{BUNKER}/draft/give-up")
 def give_up(request: Request, site_id: str, bunker_id: str, body: Body) -> Response:
     """Give an open draft up; its saves can still be had."""
-    basis, person = basis_of(request), _person(request, _object(body))
+    basis, person = basis_of(request), person_of(request, object_body(body))
     kept = give_up_draft(request.app.state.store, site_id, bunker_id, person, basis, datetime.now(UTC))
     return JSONResponse(_save(kept), headers={"etag": etag(kept.number)})
 
@@ -78,7 +76,7 @@ def check(
     tee: Annotated[str, Query(max_length=200)] = "",
 ) -> Json:
     """Measure a draft and tell its faults; nothing is kept."""
-    given = _object(body)
+    given = object_body(body)
     draft = read_draft(given.get("draft", given))
     check_is_of(draft, bunker_id)
     checked = check_draft(standing_site(request.app.state.store, site_id), draft, tee or None)
@@ -109,7 +107,7 @@ def one_save(request: Request, site_id: str, bunker_id: str, number: int) -> Jso
 @router.post("/outline/offset")
 def offset(request: Request, site_id: str, body: Body) -> Json:
     """Answer with the outline at a distance outside (or, less than 0, inside) another; nothing is kept."""
-    given = _object(body)
+    given = object_body(body)
     outline = read_outline(given.get("outline"))
     by_m, part = read_number(given, "by_m"), cast(PartName, read_one_of(given, "part", PART_NAMES))
     found = standing_site(request.app.state.store, site_id)
@@ -164,17 +162,3 @@ def _save(kept: KeptDraft) -> Json:
         "made_at": moment_text(kept.made_at),
         "state": kept.state,
     }
-
-
-def _object(body: object) -> Json:
-    if not isinstance(body, dict):
-        raise FormatError("The body must be a JSON object.")
-    return body
-
-
-def _person(request: Request, given: Json) -> str:
-    typed = read_text(given, "person") if given.get("person") is not None else ""
-    person = signed_by(request.state.visitor, typed)
-    if not person:
-        raise FormatError(NO_NAME)
-    return person

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from fieldapp.server.hole_asking import AimForm
 from fieldapp.server.hole_drawing import HoleDrawing
+from fieldapp.server.keep_clear_key import ThingKey
 from fieldapp.server.page_contexts import Fact, YardageCheckRow
 from fieldapp.server.plan_sheet import Place
 
@@ -197,3 +198,5 @@ class HolePage:
     board_url: str
     compare_url: str
     sight_url: str
+    keep_clear_url: str
+    things: ThingKey

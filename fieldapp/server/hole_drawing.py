@@ -9,11 +9,12 @@ from textwrap import wrap
 
 import numpy as np
 
-from fieldapp.model import Hole, Site, Tee
+from fieldapp.model import Hole, KeepClear, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.line_of_play import LineOfPlay, line_of_play
 from fieldapp.server.aim_on_plan import AimOnGround, DrawnAim, aim_on_sheet, place_on_sheet
 from fieldapp.server.carry_arcs import ArcsAsked, DrawnArc, carry_arcs
+from fieldapp.server.keep_clear_drawing import DrawnThing, drawn_things
 from fieldapp.server.labels import LINE_PX, LabelRoom, half_size
 from fieldapp.server.plan_drawing import (
     DrawnLine,
@@ -55,6 +56,7 @@ class HoleDrawing:
     spots: tuple[DrawnSpot, ...]
     leaders: tuple[str, ...]
     arcs: tuple[DrawnArc, ...] = ()
+    things: tuple[DrawnThing, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -92,9 +94,13 @@ def fit_hole(ground: HoleOnGround, width: float, most_height: float) -> Sheet:
 
 
 def draw_hole(
-    ground: HoleOnGround, sheet: Sheet, aim: AimOnGround | None = None, arcs: ArcsAsked | None = None
+    ground: HoleOnGround,
+    sheet: Sheet,
+    aim: AimOnGround | None = None,
+    arcs: ArcsAsked | None = None,
+    things: Sequence[KeepClear] = (),
 ) -> HoleDrawing:
-    """Draw a hole, with a visitor's aim line and carry arcs where they are asked for."""
+    """Draw a hole, with a visitor's aim line, carry arcs and things to keep clear of where they are asked for."""
     lines = [line_of_play(ground.site, tee) for tee in ground.tees]
     paths = [sheet.place(line.vertices if at == 0 else _own_legs(line)) for at, line in enumerate(lines)]
     traces = {bunker.bunker.id: _trace(sheet, bunker) for bunker in ground.bunkers}
@@ -127,6 +133,7 @@ def draw_hole(
         spots=(DrawnSpot("green", f"{ground.hole.number}", green, green), *tees, *bunkers),
         leaders=tuple(names.leaders),
         arcs=() if arcs is None else carry_arcs(sheet, arcs, ground.ground_scale, room),
+        things=drawn_things(sheet, things),
     )
 
 

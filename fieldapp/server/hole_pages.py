@@ -24,11 +24,13 @@ from fieldapp.server.carry_against_aim import carry_against_aim, no_carry_words
 from fieldapp.server.hole_asking import HoleAsked, aim_words, hole_of, read_asked
 from fieldapp.server.hole_contexts import CarryAgainstAim, CheckedBunker, Choice, HolePage
 from fieldapp.server.hole_drawing import HoleDrawing, HoleOnGround, draw_hole, fit_hole
+from fieldapp.server.keep_clear_key import thing_key
 from fieldapp.server.page_contexts import Fact
 from fieldapp.server.pages import page_answer
 from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.server.yardage_words import YardageWords
 from fieldapp.workflow.hole_table import standing_table
+from fieldapp.workflow.keep_clear import near_hole
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.sites import StandingSite, standing_site
 
@@ -144,6 +146,8 @@ def page_of_hole(
         board_url=f"{base}/board",
         compare_url=f"{base}/compare",
         sight_url=f"{base}/sight",
+        keep_clear_url=f"{base}/keep-clear",
+        things=thing_key(near_hole(standing, hole).near),
     )
 
 
@@ -189,10 +193,12 @@ def _drawing(
     """Draw the plan, with the aim line from the tee that is looked at."""
     ground = ground_of(standing, hole)
     sheet = fit_hole(ground, PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX)
+    things = near_hole(standing, hole).near
     if aim is None:
-        return draw_hole(ground, sheet)
+        return draw_hole(ground, sheet, things=things)
     tee = standing.site.tee(tee_id)
-    return draw_hole(ground, sheet, aim_on_ground(standing.site, tee, aim, table, ground.ground_scale))
+    aimed = aim_on_ground(standing.site, tee, aim, table, ground.ground_scale)
+    return draw_hole(ground, sheet, aimed, things=things)
 
 
 def _query(asked: HoleAsked) -> str:

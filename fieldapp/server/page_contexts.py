@@ -145,13 +145,14 @@ class CaptureRow:
 
 @dataclass(frozen=True)
 class BunkerSection:
-    """One bunker on the site page."""
+    """One bunker on the site page; `near` says what it comes too near to."""
 
     id: str
     name: str
     hole: int
     revision: str
     note: str
+    near: tuple[str, ...]
     drawing: Drawing
     progress: str
     outlines: tuple[OutlineRow, ...]

@@ -8,6 +8,7 @@ from datetime import date
 import numpy as np
 
 from fieldapp.formats.bundle import site_notes
+from fieldapp.formats.near_words import near_words
 from fieldapp.geodesy.grid import CourseGrid
 from fieldapp.model import FittedGrid, HeldRecord, Hole, LocalGrid, Site, Target
 from fieldapp.model.units import METRES_PER
@@ -162,6 +163,7 @@ def _section(
         hole=bunker.hole,
         revision=bunker.revision,
         note=bunker.note,
+        near=near_words(site, laid_out, scale),
         drawing=draw_bunker(site, laid_out, done, _doubtful(laid_out, held), scale, convergence_deg),
         progress=f"{sum(map(len, done.values()))} of {total} painted",
         outlines=tuple(

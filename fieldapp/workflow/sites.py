@@ -25,6 +25,7 @@ from fieldapp.store.records import marked_revisions
 from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, versions
 from fieldapp.workflow.issued import check_keeps_issued
 from fieldapp.workflow.kept import worked_out_once
+from fieldapp.workflow.kept_things import check_keeps_things
 
 SAME_POINT_M = 0.001
 OutlinePoints = dict[str, NDArray[np.float64]]
@@ -88,6 +89,7 @@ def load_site(store: Store, folder: Path, at: datetime) -> LoadedSite:
         if held and held[0].content_id == content_id:
             return LoadedSite(site, new=False)
         issues = issues_of(transaction, site.id)
+        check_keeps_things(site, held, lambda kept: _opened(kept)[0])
         check_keeps_issued(site, held, issues, lambda kept: _opened(kept)[0], partial(_same_points, text))
         _check_marked_revisions(site, text, held, marked_revisions(transaction, site.id))
         add_version(transaction, site.id, content_id, text, at, str(folder))
@@ -119,6 +121,11 @@ def standing_sites(store: Store) -> list[StandingSite]:
 def versions_in(transaction: Transaction, site_id: str) -> list[StandingSite]:
     """Return every version of a site, newest first, within a transaction."""
     return [_standing(version) for version in versions(transaction, site_id)]
+
+
+def opened_version(version: SiteVersion) -> Site:
+    """Return the site of a version."""
+    return _standing(version).site
 
 
 def laid_out(site: Site, grid: CourseGrid, bunker: Bunker) -> LaidOutBunker:

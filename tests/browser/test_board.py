@@ -125,7 +125,7 @@ def test_a_kidney_is_placed_by_figures_dragged_undone_and_kept(drawer):
     for step in range(1, 5):
         page.mouse.move(x + 8 * step, y - 6 * step)
         page.wait_for_timeout(50)
-        seen.append((alex.figure("area"), alex.figure("perimeter"), page.locator(".own-arcs").inner_text()))
+        seen.append((alex.figure("area"), alex.figure("perimeter"), page.locator(".own-arcs").text_content()))
     page.mouse.up()
     assert len(set(seen)) == 4, "figures and arcs follow while it is dragged"
     alex.undo_says("Undo: move point 5")

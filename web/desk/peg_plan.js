@@ -1,18 +1,13 @@
 // The page of a peg plan: a peg dragged on the drawing moves in its fields, and the server says what that comes to.
 
+import { placeOn } from './on_sheet.js';
+
 const PLAN = 'plan';
 let held = null;
 let asked = 0;
 
 const form = () => document.getElementById('plan-form');
 const fieldsOf = (row) => ['along', 'offset'].map((name) => document.getElementById(`${name}-${row}`));
-
-/** Where a pointer is on the drawing, in its own units. */
-function placeOn(svg, event) {
-  const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
-  const [, , width, height] = svg.getAttribute('viewBox').split(' ').map(Number);
-  return { x: Math.min(Math.max(x, 0), width), y: Math.min(Math.max(y, 0), height) };
-}
 
 /** Along and aside of the bunker's middle at a place of the drawing, to a tenth. */
 function measured(svg, { x, y }) {

@@ -4,7 +4,6 @@ import { startPoints } from '../draft/shapes.js';
 import { firstFault, typedLength } from './typed.js';
 
 const ID = /^[a-z0-9][a-z0-9-]{0,47}$/;
-const [LEAST_M, MOST_M] = [0.5, 300];
 const TAKEN = 'is a bunker already; give this one another short name.';
 
 /** Why a short name cannot be a new bunker's, or null. */
@@ -21,7 +20,7 @@ export function emptyDraft(board, id, name) {
   };
 }
 
-/** `begun(doc, isPressed)` is given the new draft; `where()` tells {centre, bearingDeg} of a shape. */
+/** `begun(doc)` is given the new draft; `where()` tells {centre, bearingDeg} of a shape. */
 export function createBegin(board, node, { begun, where }) {
   const [form, name, id, shape, length, width, waist, fault] = ['begin-form', 'begin-name', 'begin-id', 'begin-shape', 'begin-length', 'begin-width', 'begin-waist', 'begin-fault'].map(node);
   let isIdTyped = false;
@@ -37,20 +36,27 @@ export function createBegin(board, node, { begun, where }) {
   };
   shape.addEventListener('change', show);
   show();
+  form.querySelector('[type=submit]').disabled = false;
 
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     const asked = shape.value === 'points' ? {} : sizes(shape.value);
     const wrong = name.value.trim() === '' ? 'Give it a name.' : idFault(board, id.value) ?? asked.fault ?? null;
     fault.textContent = wrong ?? '';
-    if (wrong === null) begun(drawn(asked), shape.value === 'points');
+    if (wrong !== null) return;
+    try {
+      begun(drawn(asked));
+    } catch (refused) {
+      if (!(refused instanceof RangeError)) throw refused;
+      fault.textContent = refused.message;
+    }
   });
 
   const sizes = (kind) => {
     const long = typedLength(length.value, board.units.ground, kind === 'round' ? 'how wide it is' : 'its length');
     const wide = kind === 'round' ? long : typedLength(width.value, board.units.ground, 'its width');
     const pressed = kind === 'kidney' ? typedLength(waist.value, board.units.ground, 'how far its waist is pressed in') : { lengthM: 0 };
-    const wrong = firstFault(long, wide, pressed) ?? sizeFault(long.lengthM, wide.lengthM, pressed.lengthM);
+    const wrong = firstFault(long, wide, pressed);
     return wrong ? { fault: wrong } : { length_m: long.lengthM, width_m: wide.lengthM, waist_m: pressed.lengthM };
   };
 
@@ -61,9 +67,4 @@ export function createBegin(board, node, { begun, where }) {
     const points = startPoints(shape.value, asked, centre, bearingDeg, board.ground_scale);
     return { ...doc, outlines: [{ id: 'sand edge', part: 'sand edge', curve: 'smooth', closed: true, points, level_m: null, above_ground_m: null }] };
   };
-}
-
-function sizeFault(longM, wideM, waistM) {
-  if ([longM, wideM].some((m) => m < LEAST_M || m > MOST_M)) return `A bunker is from ${LEAST_M} to ${MOST_M} m long and wide; type its size again.`;
-  return waistM < 0 || waistM >= wideM ? 'The waist is pressed in by at least 0 and by less than the width.' : null;
 }

@@ -25,6 +25,8 @@ export function createPlace(board, bench, node) {
     fill(slant, slantDeg === null ? '' : fieldText(slantDeg, 'metre', FIELD_DECIMALS));
   };
 
+  form.querySelector('[type=submit]').disabled = false;
+
   const fill = (field, value) => { if (!typed.has(field) && field.value !== value) field.value = value; };
 
   form.addEventListener('submit', (event) => {

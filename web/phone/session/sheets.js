@@ -72,7 +72,7 @@ export function startModel(job, security, isAppleTab, notices = []) {
   const { bundle, person } = job;
   const bunker = bunkerOf(job);
   const place = `${bundle.site.name}, hole ${bundle.hole.number}, revision ${bunker.revision}`;
-  const warnings = notices.map(({ words }) => words).concat(startWarnings(job, pageSecurityWords(security), isAppleTab));
+  const warnings = notices.map(({ words }) => words).concat(bunker.near ?? [], startWarnings(job, pageSecurityWords(security), isAppleTab));
   return { title: bunker.name, place, person, warnings };
 }
 
