@@ -5,6 +5,7 @@ from __future__ import annotations
 from fieldapp.formats import bundle, records
 from fieldapp.model.visitor import ROLES
 from fieldapp.server import offline
+from fieldapp.server.board_schemas import BOARD
 from fieldapp.server.draft_schemas import DRAFT_SCHEMAS
 from fieldapp.server.record_schemas import (
     ID,
@@ -89,6 +90,7 @@ SCHEMAS: dict[str, Schema] = {
         },
         description="Everything a phone needs for one hole.",
     ),
+    "Board": BOARD,
     "StandingMark": STANDING_MARK,
     "Record": RECORD,
     "Batch": object_(

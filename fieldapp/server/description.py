@@ -35,6 +35,7 @@ ANSWERS = {
     "/api/sites/{site_id}/field": (JSON, ref("FieldIndex")),
     "/api/sites/{site_id}/presence": (JSON, ref("Company")),
     "/api/sites/{site_id}/holes/{hole}/bundle": (JSON, ref("Bundle")),
+    "/api/sites/{site_id}/holes/{hole}/board": (JSON, ref("Board")),
     "get /api/sites/{site_id}/records": (JSON, ref("RecordsSince")),
     "post /api/sites/{site_id}/records": (JSON, ref("Receipt")),
     "put /api/sites/{site_id}/photos/{photo_id}": (JSON, ref("StoredPhoto")),

@@ -195,6 +195,7 @@ class HolePage:
     checked: tuple[CheckedBunker, ...]
     csv_url: str
     sheet_url: str
+    board_url: str
     compare_url: str
     sight_url: str
     keep_clear_url: str

@@ -143,6 +143,7 @@ def page_of_hole(
         checked=_checked(standing, hole, held),
         csv_url=f"{base}/yardage.csv{_query(asked)}",
         sheet_url=f"{base}/sheet?{urlencode({'tee': tee_id})}",
+        board_url=f"{base}/board",
         compare_url=f"{base}/compare",
         sight_url=f"{base}/sight",
         keep_clear_url=f"{base}/keep-clear",

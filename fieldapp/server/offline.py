@@ -30,6 +30,8 @@ ENTRIES = {
     "field": "phone/field.js",
     "places": "phone/places.js",
 }
+DESK_ENTRIES = {"board": "desk/board.js"}
+"""Pages of the desk whose modules come as one file too; phones do not keep them."""
 WORKER = "phone/sw.js"
 NOT_FOR_THE_PHONE = ("styles/desk.css",)
 FOR_THE_PHONE = ("styles/", "desk/mark.svg")
@@ -60,7 +62,7 @@ def kept_shell(request: Request, release: str, name: str) -> Response:
 def script(request: Request, release: str, name: str) -> Response:
     """Answer with all modules of a page as one."""
     assets: Assets = request.app.state.assets
-    if release != assets.release or name not in ENTRIES:
+    if release != assets.release or name not in {**ENTRIES, **DESK_ENTRIES}:
         raise NotFoundError(f"There is no script '{name}' of release '{release}'; load the page again.")
     return Response(
         joined_script(assets, name),
@@ -166,4 +168,6 @@ def script_url(assets: Assets, name: str) -> str:
 @lru_cache(maxsize=8)
 def joined_script(assets: Assets, name: str) -> str:
     """Return a page's modules as one; raises FormatError."""
-    return join_modules(ENTRIES[name], lambda module: assets.asset(module).content.decode())
+    return join_modules(
+        {**ENTRIES, **DESK_ENTRIES}[name], lambda module: assets.asset(module).content.decode()
+    )

@@ -157,7 +157,6 @@ def _section(
     draft = revisions.drafts.get(bunker.id)
     older = marks_against(standing, laid_out, held)
     against = {one.mark.id: state_words(one, site.units.ground) for one in older}
-    figures_tee, figures = _figures(site, laid_out, scale)
     figures_tee, figures = drawn_against_planned(site, laid_out, scale)
     return BunkerSection(
         id=bunker.id,

@@ -274,6 +274,12 @@ class Desk:
         self.page.get_by_role("button", name="Save").click()
         self.page.get_by_role("alert").first.wait_for()
 
+    def board(self, asked: str) -> None:
+        """Open the drawing board of the hole, and all that is folded on it."""
+        self.open(f"{HOLE}/board{asked}")
+        self.page.locator(".board-grid path").first.wait_for(state="attached")
+        self.unfold()
+
     def enter(self, **of_link: object) -> None:
         self.open(self.server.link(**of_link))
 
@@ -294,6 +300,8 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "old against new, what cannot be read": lambda desk: desk.open(f"{HOLE}/compare?carries={LONG_WORD}"),
     "sheet": lambda desk: desk.open(f"{HOLE}/sheet?tee=4-middle&step=40&paper=letter"),
     "sheet, what cannot be read": lambda desk: desk.open(f"{HOLE}/sheet?step={LONG_WORD}"),
+    "drawing board, the whole hole": lambda desk: desk.board(""),
+    "drawing board, a bunker on it": lambda desk: desk.board(f"?bunker={BUNKER}"),
     "sight": lambda desk: desk.sight(4, f"bunker={BUNKER}&eye=1.65+1.20"),
     "sight, on a condition and a value that cannot be taken": lambda desk: desk.sight(
         3, "bunker=3-pot&eye=as-tall-as-a-heron-on-the-lifeboat-house"

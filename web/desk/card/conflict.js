@@ -1,0 +1,36 @@
+// Somebody else's draft came first: who, when, what, and the three ways on.
+
+import { el } from '../../phone/view/element.js';
+
+/** `ask(theirs)` opens the dialog; `ways` are {takeTheirs(theirs), putMine(theirs), keepBoth(theirs, id)}, the last gives a fault or null. */
+export function createConflict(board, node, ways, mine) {
+  const [dialog, what, both, fault] = ['conflict', 'conflict-what', 'both-id', 'conflict-fault'].map(node);
+  let theirs = null;
+
+  const chosen = (act) => () => {
+    dialog.close();
+    act(theirs);
+  };
+  node('take-theirs').addEventListener('click', chosen(ways.takeTheirs));
+  node('put-mine').addEventListener('click', chosen(ways.putMine));
+  node('keep-both').addEventListener('click', () => {
+    fault.textContent = ways.keepBoth(theirs, both.value.trim()) ?? '';
+    if (fault.textContent === '') dialog.close();
+  });
+  dialog.addEventListener('cancel', (event) => event.preventDefault());
+
+  return {
+    ask: (found) => {
+      theirs = found;
+      what.replaceChildren(...found.changes.map((sentence) => el('li', {}, `${sentence}.`)));
+      both.value = freeId(board, mine().bunker.id);
+      if (!dialog.open) dialog.showModal();
+    },
+  };
+}
+
+/** A short name that no bunker of the board has: '4-right-2'. */
+function freeId(board, id) {
+  const taken = new Set(board.bunkers.map((bunker) => bunker.id));
+  for (let number = 2; ; number += 1) if (!taken.has(`${id}-${number}`)) return `${id}-${number}`;
+}

@@ -1,0 +1,104 @@
+// One bunker on the board: its draft is found, here or on the server, and sheet, card, keys and post are wired to it.
+
+import { createBegin } from './card/begin.js';
+import { createLook } from './card/look.js';
+import { createMeasures } from './card/measures.js';
+import { createNewOutline, createOffset } from './card/outlines.js';
+import { createPlace } from './card/place.js';
+import { createPoints } from './card/points.js';
+import { createShape } from './card/shape.js';
+import { createBench } from './bench.js';
+import { el } from '../phone/view/element.js';
+import { createHistory } from './draft/history.js';
+import { createHolding } from './holding.js';
+import { listenToKeys } from './keys.js';
+import { createLocal } from './post/local.js';
+import { keepFirst } from './first_kept.js';
+import { putDraft } from './post/server.js';
+import { firstSeen } from './first_seen.js';
+import { startPost } from './posting.js';
+import { createPointing } from './sheet/pointing.js';
+import { createSheet } from './sheet/sheet.js';
+
+const KEPT_ALREADY = 'is kept in this browser already, not sent yet: open it, or give this one another short name.';
+const UNKEPT = 'It can be kept neither in this browser nor on the server just now; try again in a moment.';
+
+/** Open a bunker's draft on the board. */
+export async function openBunker({ board, figuresOf, bunker, node, fail }) {
+  const { api, board: boardUrl } = node('board').dataset;
+  const local = createLocal(board.site.id);
+  const seen = await firstSeen({ local, bunker, address: `${api}/bunkers/${encodeURIComponent(bunker)}/draft` });
+  if (seen.words) return fail(seen.words);
+  node('board-remarks').replaceChildren(...seen.remarks.map((words) => el('p', { class: 'notice' }, words)));
+
+  const refused = (words) => { node('step-fault').textContent = words; };
+  const bench = createBench({ history: seen.history, figuresOf, teeId: teeOf(board, seen.history.doc), mayEdit: board.may_edit, refused });
+  node('tee').value = bench.state().teeId;
+  const parts = { newOutline: null };
+  const sheet = createSheet(node('sheet'), board, bunker, () => ({ ...bench.state(), pending: parts.newOutline?.isOpen() ? parts.newOutline.places() : null }));
+  const look = createLook(sheet, node('layers'));
+  const cards = [sheet, createMeasures(board, node)];
+  const drawAll = () => cards.forEach((card) => card.draw(bench.state()));
+  bench.listen(drawAll);
+  node('tee').addEventListener('change', ({ target }) => bench.measureFrom(target.value));
+  if (!board.may_edit) {
+    createPointing(node('sheet'), { press: createHolding({ bench, sheet }), ...sheet.look });
+    return drawAll();
+  }
+
+  const post = startPost({ board, bench, bunker, local, node, seen, api, boardUrl });
+  parts.newOutline = createNewOutline(bench, node, sheet.draw);
+  cards.push(createPlace(board, bench, node), createShape(board, bench, node), createPoints(bench, node), createSteps(bench, parts.newOutline, node));
+  createOffset(api, board, bench, node);
+  const ways = () => ({ isSeveral: node('several').checked, isAdding: node('adding').checked, movesOne: node('move-one').checked });
+  createPointing(node('sheet'), { press: createHolding({ bench, sheet, ways, newOutline: parts.newOutline }), ...sheet.look });
+  listenToKeys(node('sheet'), { bench, sheet, scale: board.ground_scale, look, newOutline: parts.newOutline });
+  bench.listen((what) => { if (what === 'doc' && !bench.state().isDragging) post.changed(); });
+  beginNew({ board, sheet, node, local, bearingOf: () => bench.state().figures.play_bearing_deg });
+  drawAll();
+  post.open();
+  if (bench.state().doc.outlines.length === 0) parts.newOutline.open('sand edge');
+  return undefined;
+}
+
+const teeOf = (board, doc) => (board.tees.find(({ id }) => id === doc.plan?.tee) ?? board.tees[0]).id;
+
+/** The two buttons of the steps, in words. */
+function createSteps(bench, newOutline, node) {
+  const [undo, redo, fault] = ['undo', 'redo', 'step-fault'].map(node);
+  const back = () => { if (!newOutline.back()) bench.undo(); };
+  undo.addEventListener('click', back);
+  redo.addEventListener('click', bench.redo);
+  const show = (button, words, verb) => {
+    const said = words === null ? `Nothing to ${verb}` : `${verb[0].toUpperCase()}${verb.slice(1)}: ${words}`;
+    if (button.textContent !== said) button.textContent = said;
+    button.disabled = words === null;
+  };
+  return {
+    draw: () => {
+      const words = bench.stepWords();
+      if (fault.textContent !== '') fault.textContent = '';
+      show(undo, words.undo, 'undo');
+      show(redo, words.redo, 'redo');
+    },
+  };
+}
+
+/** Wire 'begin a new bunker': its draft is kept here, and the board opens on it. */
+export function beginNew({ board, sheet, node, local = createLocal(board.site.id), bearingOf = () => null }) {
+  const { api, board: boardUrl } = node('board').dataset;
+  const fault = node('begin-fault');
+  const go = (id) => location.assign(`${boardUrl}?bunker=${encodeURIComponent(id)}`);
+  createBegin(board, node, {
+    where: () => ({ centre: sheet.camera().centre, bearingDeg: bearingOf() ?? sheet.camera().upDeg }),
+    begun: async (doc) => {
+      const { id } = doc.bunker;
+      const kept = await local.read(id).catch(() => undefined);
+      if (kept && !kept.isSent) return void (fault.textContent = `'${id}' ${KEPT_ALREADY}`);
+      if (await keepFirst(local, doc)) return go(id);
+      const answer = await putDraft(`${api}/bunkers/${encodeURIComponent(id)}/draft`, doc, 0, node('person')?.value.trim());
+      if (answer.number !== undefined) return go(id);
+      return void (fault.textContent = answer.words ?? UNKEPT);
+    },
+  });
+}

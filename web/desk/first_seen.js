@@ -1,0 +1,32 @@
+// Which draft of a bunker to open: the one kept in this browser with its steps, or the server's.
+
+import { createHistory, restoreHistory } from './draft/history.js';
+import { askDraft } from './post/server.js';
+
+const NOWHERE = 'There is no such bunker on this hole, standing or drawn; choose one, or begin it.';
+const AWAY = 'The server does not answer, and nothing of this bunker is kept in this browser; load the page again in a moment.';
+
+/**
+ * {history, number, isSent, isAway, remarks}: the steps to open, the number they grew from, whether the draft of now is on
+ * the server, whether the server cannot be reached, and what it remarks; or {words} why nothing can be opened.
+ */
+export async function firstSeen({ local, bunker, address }) {
+  const [kept, asked] = await Promise.all([local.read(bunker).catch(() => undefined), askDraft(address)]);
+  const history = kept ? restored(kept.steps) : null;
+  if (asked.words) return asked;
+  const mine = { history, number: kept?.number, isSent: kept?.isSent, remarks: asked.remarks ?? [] };
+  if (asked.isAway) return history ? { ...mine, isAway: true } : { words: AWAY };
+  if (history === null || (kept.isSent && kept.number !== asked.number)) return asked.document === null ? { words: NOWHERE } : ofServer(asked);
+  const isSame = asked.document !== null && JSON.stringify(asked.document) === JSON.stringify(history.doc);
+  return isSame ? { ...mine, number: asked.number, isSent: true } : { ...mine, isSent: false };
+}
+
+const ofServer = ({ number, document, remarks }) => ({ history: createHistory(document), number, isSent: true, remarks });
+
+function restored(steps) {
+  try {
+    return restoreHistory(steps);
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,53 @@
+// The bunker that is being drawn: its outlines, what is pressed out so far, and where it comes too near to things.
+
+import { groundWords } from '../../phone/session/lengths.js';
+import { keepChildren, setAttribute, setText, svg } from '../../phone/view/element.js';
+import { sheetPath, toSheet } from './camera.js';
+
+const NEAR_TIMES = 3;
+
+/** {group, draw(camera, state)}; `state` is what the bench holds: {doc, figures, outlineId, pending}; `pending` are places pressed out so far, or null. */
+export function createDrawn(board) {
+  const [lines, near, pending] = [svg('g', { class: 'drawn-lines' }), svg('g', { class: 'drawn-near', 'data-layer': 'clear' }), svg('path', { class: 'drawn-pending' })];
+  const group = svg('g', { class: 'board-drawn' }, lines, near, pending);
+  const [traces, seen] = [new Map(), { camera: null }];
+  const draw = (camera, state) => {
+    drawLines(lines, camera, state, traces, seen.camera !== camera);
+    drawNear(near, camera, state, board);
+    setAttribute(pending, 'd', state.pending ? pendingPath(camera, state.pending) : '');
+    seen.camera = camera;
+  };
+  return { group, draw };
+}
+
+function drawLines(group, camera, { doc, figures, outlineId }, drawnTraces, isMoved) {
+  const nodes = keepChildren(group, doc.outlines.length, () => svg('path'));
+  doc.outlines.forEach(({ id, part, closed }, at) => {
+    const trace = figures.traces[id] ?? [];
+    setAttribute(nodes[at], 'class', `outline outline-${part.replaceAll(' ', '-')}${id === outlineId ? ' in-hand' : ''}`);
+    setAttribute(nodes[at], 'data-outline', id);
+    if (!isMoved && drawnTraces.get(nodes[at]) === trace) return;
+    drawnTraces.set(nodes[at], trace);
+    nodes[at].setAttribute('d', sheetPath(camera, trace, closed));
+  });
+}
+
+/** The shortest way to each thing that the design comes near to, with its length. */
+function drawNear(group, camera, { figures }, board) {
+  const shown = figures.clearances.filter((one) => one.distance_m < NEAR_TIMES * one.clearance_m);
+  keepChildren(group, shown.length, () => svg('g', {}, svg('path'), svg('text'))).forEach((node, at) => {
+    const { bunker_at: from, thing_at: to, distance_m: distanceM, is_too_near: isTooNear } = shown[at];
+    const [[ax, ay], [bx, by]] = [toSheet(camera, ...from), toSheet(camera, ...to)];
+    setAttribute(node, 'class', isTooNear ? 'too-near' : 'clear-enough');
+    setAttribute(node.firstChild, 'd', `M${ax.toFixed(1)} ${ay.toFixed(1)}L${bx.toFixed(1)} ${by.toFixed(1)}`);
+    setAttribute(node.lastChild, 'transform', `translate(${((ax + bx) / 2 + 8).toFixed(1)} ${((ay + by) / 2 - 6).toFixed(1)})`);
+    setText(node.lastChild, distanceM === 0 ? 'too near: in the drawing' : `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0)}`);
+  });
+}
+
+/** What is pressed out so far, and a cross in the middle of the sheet where Enter puts the next place. */
+function pendingPath(camera, places) {
+  const [x, y] = [camera.width / 2, camera.height / 2];
+  const dots = places.map(([placeX, placeY]) => toSheet(camera, placeX, placeY)).map(([px, py]) => `M${px - 4} ${py}a4 4 0 1 0 8 0a4 4 0 1 0 -8 0`);
+  return `M${x - 9} ${y}H${x + 9}M${x} ${y - 9}V${y + 9}${sheetPath(camera, places, false)}${dots.join('')}`;
+}
