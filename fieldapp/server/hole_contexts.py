@@ -194,6 +194,7 @@ class HolePage:
     no_carry: str
     checked: tuple[CheckedBunker, ...]
     csv_url: str
+    import_url: str
     sheet_url: str
     board_url: str
     compare_url: str

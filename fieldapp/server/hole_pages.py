@@ -142,6 +142,7 @@ def page_of_hole(
         no_carry=no_carry,
         checked=_checked(standing, hole, held),
         csv_url=f"{base}/yardage.csv{_query(asked)}",
+        import_url=f"/sites/{standing.site.id}/import?hole={hole.number}",
         sheet_url=f"{base}/sheet?{urlencode({'tee': tee_id})}",
         board_url=f"{base}/board",
         compare_url=f"{base}/compare",

@@ -205,6 +205,7 @@ class SitePage:
     qr_words: str
     field_url: str
     pegs_url: str
+    backdrops_url: str
     peg_visits: tuple[PegVisitRow, ...]
     record_words: str
     csv_url: str

@@ -90,6 +90,7 @@ def site_page(
         ),
         field_url=f"/field/{site.id}",
         pegs_url=f"/sites/{site.id}/pegs",
+        backdrops_url=f"/sites/{site.id}/backdrops",
         qr_words="opens on this machine only" if only_here else "scan with the phone",
         peg_visits=tuple(peg_visit_rows(site, held, today)),
         record_words=record_words(site, held),
