@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
 import numpy as np
@@ -88,6 +88,7 @@ def site_page(
         bunkers=tuple(
             _section(standing, bunker, held, captures, convergence, revisions) for bunker in standing.bunkers
         ),
+        new_drafts=tuple(_new_drafts(site, revisions)),
         field_url=f"/field/{site.id}",
         pegs_url=f"/sites/{site.id}/pegs",
         qr_words="opens on this machine only" if only_here else "scan with the phone",
@@ -142,6 +143,14 @@ def _hole_link(site: Site, hole: Hole) -> HoleLink:
         name=f"Hole {hole.number}, {hole.name}" if hole.name else f"Hole {hole.number}",
         words=f"{count} {'bunker' if count == 1 else 'bunkers'}",
     )
+
+
+def _new_drafts(site: Site, revisions: IssuedAndDrawn) -> Iterator[HoleLink]:
+    known = {bunker.id for bunker in site.bunkers}
+    for name, number in revisions.drafts.items():
+        if name not in known:
+            url = f"/sites/{site.id}/bunkers/{name}/issue"
+            yield HoleLink(url, f"Issue draft {number} of {name}", "a new bunker, not issued yet")
 
 
 def _tee_rows(standing: StandingSite) -> list[TeeRow]:

@@ -274,3 +274,19 @@ def test_every_revision_is_listed_with_how_it_came_about(store, issue):
     assert found[2].bunker.sand.points.xy[:, 0].min() == pytest.approx(1020.0)
     with pytest.raises(NotFoundError, match="no bunker called 'nowhere'"):
         revisions_of(store, SITE, "nowhere")
+
+
+@pytest.mark.parametrize(
+    ("east_m", "unit", "words"),
+    [
+        (
+            4.0,
+            "metre",
+            "Clay drain (drain drain-1): 0.00 m away, the bunker lies over it, 1.50 m to be kept clear",
+        ),
+        (1.0, "foot", "Clay drain (drain drain-1): 3.28 ft away, 4.92 ft to be kept clear"),
+    ],
+)
+def test_a_nearness_is_told_in_the_units_of_the_site(store, keep_clear, east_m, unit, words):
+    save(store, SITE, draft_of(moved(SQUARE, east_m)))
+    assert words in [near_words(one, unit) for one in draft_to_issue(store, SITE, "square").near]
