@@ -34,7 +34,6 @@ from fieldapp.server.revision_words import (
     NOTHING_ISSUED,
     IssuedAndDrawn,
     issued_words,
-    marks_against,
     marks_words,
     state_words,
 )
@@ -42,6 +41,7 @@ from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.server.yardage_words import BEHIND, DASH, YardageWords
 from fieldapp.workflow.captures import HeldCapture
 from fieldapp.workflow.records import real_marks
+from fieldapp.workflow.revisions import old_marks
 from fieldapp.workflow.sites import StandingSite
 
 
@@ -179,7 +179,7 @@ def _section(
     base = f"/sites/{site.id}/set-out/{bunker.id}"
     issued, why = issued_words(bunker.revision, revisions.issue_of(bunker.id, bunker.revision))
     draft = revisions.drafts.get(bunker.id)
-    older = marks_against(standing, laid_out, held)
+    older = old_marks(held, standing, laid_out, revisions.versions)
     against = {one.mark.id: state_words(one, site.units.ground) for one in older}
     figures_tee, figures = _figures(site, laid_out, scale)
     return BunkerSection(
