@@ -45,7 +45,7 @@ class TeeRow:
 
 @dataclass(frozen=True)
 class HoleLink:
-    """The way to a hole's own page, and what there is on it."""
+    """The way to a page of a hole or a draft, and what there is on it."""
 
     url: str
     name: str
@@ -190,7 +190,7 @@ class BunkerSection:
 
 @dataclass(frozen=True)
 class SitePage:
-    """The page of one site."""
+    """The page of one site; `new_drafts` lead a planner to the open drafts of bunkers that never stood."""
 
     id: str
     name: str
@@ -202,6 +202,7 @@ class SitePage:
     holes: tuple[HoleLink, ...]
     tees: tuple[TeeRow, ...]
     bunkers: tuple[BunkerSection, ...]
+    new_drafts: tuple[HoleLink, ...]
     qr_words: str
     field_url: str
     pegs_url: str

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from datetime import UTC, datetime
+from functools import partial
 from http import HTTPStatus
 
 import segno
@@ -24,7 +25,7 @@ from fieldapp.store.engine import Store
 from fieldapp.store.issues import issues_of
 from fieldapp.workflow.captures import captures_of
 from fieldapp.workflow.records import held_records_of
-from fieldapp.workflow.sites import standing_site, standing_sites
+from fieldapp.workflow.sites import every_version, standing_site, standing_sites
 
 router = APIRouter()
 
@@ -89,7 +90,8 @@ def issued_and_drawn(store: Store, site_id: str, may_plan: bool) -> IssuedAndDra
     with store.reading() as transaction:
         issues = issues_of(transaction, site_id)
         kept = newest_drafts(transaction, site_id) if may_plan else []
-    return IssuedAndDrawn(issues, {one.bunker_id: one.number for one in kept if one.state == "open"})
+    drafts = {one.bunker_id: one.number for one in kept if one.state == "open"}
+    return IssuedAndDrawn(issues, drafts, partial(every_version, store, site_id))
 
 
 @router.get("/sites/{site_id}/set-out/{bunker_id}")

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from fieldapp.model import HeldRecord
-from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.server.record_rows import ground_words, minute
 from fieldapp.store.issues import Issue
-from fieldapp.workflow.revisions import OldMark, old_marks
+from fieldapp.workflow.revisions import OldMark
 from fieldapp.workflow.sites import StandingSite
 
 CAPTURE = "capture "
@@ -17,10 +15,14 @@ CAPTURE = "capture "
 
 @dataclass(frozen=True)
 class IssuedAndDrawn:
-    """The revisions that were issued of a site, and the number of the open draft of each bunker that has one."""
+    """The revisions that were issued of a site, and the number of the open draft of each bunker that has one.
+
+    `versions` gives every version of the site, newest first, where they are needed.
+    """
 
     issues: tuple[Issue, ...]
     drafts: Mapping[str, int]
+    versions: Callable[[], Sequence[StandingSite]] = tuple
 
     def issue_of(self, bunker_id: str, revision: str) -> Issue | None:
         """Return how a revision came about; None for one that came with the site's folder."""
@@ -29,14 +31,6 @@ class IssuedAndDrawn:
 
 
 NOTHING_ISSUED = IssuedAndDrawn((), {})
-
-
-def marks_against(
-    standing: StandingSite, bunker: LaidOutBunker, held: Sequence[HeldRecord]
-) -> tuple[OldMark, ...]:
-    """Return the marks of a bunker's older revisions against the line that stands."""
-    scale = standing.ground_scale(bunker.bunker.hole)
-    return old_marks(held, bunker, scale, standing.site.rules.tolerance_m)
 
 
 def marks_words(marks: Sequence[OldMark], revision: str) -> str:

@@ -11,9 +11,9 @@ from fieldapp.server.hole_pages import choices
 from fieldapp.server.record_rows import ground_words, minute
 from fieldapp.server.revision_contexts import OldMarkRow, RevisionRow, RevisionsPage
 from fieldapp.server.revision_figures import compared_block
-from fieldapp.server.revision_words import CAPTURE, marks_against, marks_words, source_words
+from fieldapp.server.revision_words import CAPTURE, marks_words, source_words
 from fieldapp.store.drafts import KeptDraft
-from fieldapp.workflow.revisions import OldMark, Revision
+from fieldapp.workflow.revisions import OldMark, Revision, old_marks
 from fieldapp.workflow.sites import StandingSite
 
 GRIDS = (
@@ -35,7 +35,8 @@ def revisions_page(
     bunker_id, base = newest.bunker.id, f"/sites/{site.id}/bunkers/{newest.bunker.id}"
     stands = any(bunker.id == bunker_id for bunker in site.bunkers)
     old, new = (next((one for one in revisions if one.name == name), None) for name in asked)
-    marks = marks_against(standing, newest, held) if stands else ()
+    versions = [one.version for one in revisions]
+    marks = old_marks(held, standing, newest, lambda: versions) if stands else ()
     named = [(one.name, one.name) for one in revisions]
     both = old is not None and new is not None and old is not new
     return RevisionsPage(

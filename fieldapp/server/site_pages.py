@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
 import numpy as np
@@ -35,13 +36,13 @@ from fieldapp.server.revision_words import (
     NOTHING_ISSUED,
     IssuedAndDrawn,
     issued_words,
-    marks_against,
     marks_words,
     state_words,
 )
 from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.workflow.captures import HeldCapture
 from fieldapp.workflow.records import real_marks
+from fieldapp.workflow.revisions import old_marks
 from fieldapp.workflow.sites import StandingSite
 
 
@@ -88,6 +89,7 @@ def site_page(
         bunkers=tuple(
             _section(standing, bunker, held, captures, convergence, revisions) for bunker in standing.bunkers
         ),
+        new_drafts=tuple(_new_drafts(site, revisions)),
         field_url=f"/field/{site.id}",
         pegs_url=f"/sites/{site.id}/pegs",
         backdrops_url=f"/sites/{site.id}/backdrops",
@@ -130,6 +132,14 @@ def _hole_link(site: Site, hole: Hole) -> HoleLink:
     )
 
 
+def _new_drafts(site: Site, revisions: IssuedAndDrawn) -> Iterator[HoleLink]:
+    known = {bunker.id for bunker in site.bunkers}
+    for name, number in revisions.drafts.items():
+        if name not in known:
+            url = f"/sites/{site.id}/bunkers/{name}/issue"
+            yield HoleLink(url, f"Issue draft {number} of {name}", "a new bunker, not issued yet")
+
+
 def _tee_rows(standing: StandingSite) -> list[TeeRow]:
     rows = []
     for hole in standing.site.holes:
@@ -156,7 +166,7 @@ def _section(
     base = f"/sites/{site.id}/set-out/{bunker.id}"
     issued, why = issued_words(bunker.revision, revisions.issue_of(bunker.id, bunker.revision))
     draft = revisions.drafts.get(bunker.id)
-    older = marks_against(standing, laid_out, held)
+    older = old_marks(held, standing, laid_out, revisions.versions)
     against = {one.mark.id: state_words(one, site.units.ground) for one in older}
     figures_tee, figures = drawn_against_planned(site, laid_out, scale)
     return BunkerSection(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
+
+import numpy as np
 
 from fieldapp.errors import NotFoundError
 from fieldapp.model import HeldRecord, Mark
@@ -68,29 +70,60 @@ def revisions_of(store: Store, site_id: str, bunker_id: str) -> tuple[Revision, 
 
 
 def old_marks(
-    held: Iterable[HeldRecord], standing: LaidOutBunker, ground_scale: float, tolerance_m: float
+    held: Iterable[HeldRecord],
+    standing: StandingSite,
+    bunker: LaidOutBunker,
+    versions: Callable[[], Sequence[StandingSite]],
 ) -> tuple[OldMark, ...]:
-    """Return the real marks of a bunker's older revisions, oldest first, each against the line of its part.
+    """Return the real marks of a bunker's older revisions, oldest first, each against the line of its part that stands.
 
-    Still good is one whose target lies no farther than `tolerance_m` from that line, ground metres. `ground_scale` is
-    ground metres per course metre.
+    Still good is one whose target lies no farther from that line than the site's tolerance. Where the course grid is
+    another now, the target is taken to it by its place on the earth; `versions` (newest first) are asked for that.
     """
-    bunker = standing.bunker
+    key, revision = bunker.bunker.id, bunker.bunker.revision
     ours = [
         (item, mark)
         for item, mark in real_marks(held)
-        if mark.target.bunker == bunker.id and mark.target.revision != bunker.revision
+        if mark.target.bunker == key and mark.target.revision != revision
     ]
-    off = _offs([mark for _, mark in ours], standing, ground_scale)
+    if not ours:
+        return ()
+    places = _places([mark for _, mark in ours], standing, versions())
+    off = _offs([mark for _, mark in ours], places, bunker, standing.ground_scale(bunker.bunker.hole))
+    tolerance_m = standing.site.rules.tolerance_m
     return tuple(_old_mark(item, mark, off[mark.id], tolerance_m) for item, mark in ours)
 
 
-def _offs(marks: Sequence[Mark], standing: LaidOutBunker, ground_scale: float) -> dict[str, float | None]:
+def _places(
+    marks: Sequence[Mark], standing: StandingSite, versions: Sequence[StandingSite]
+) -> dict[str, tuple[float, float]]:
+    """Return where the targets of marks lie on the course grid that stands, by the marks' ids."""
+    drawn: dict[str, StandingSite] = {}
+    for version in versions:
+        for bunker in version.site.bunkers:
+            if bunker.id == marks[0].target.bunker:
+                drawn.setdefault(bunker.revision, version)
+    found = {}
+    for mark in marks:
+        version = drawn.get(mark.target.revision, standing)
+        place = mark.target.x, mark.target.y
+        if (version.site.grid, version.site.pegs) != (standing.site.grid, standing.site.pegs):
+            x, y = standing.grid.to_course(version.grid.to_gnss(np.array(place))).tolist()
+            place = x, y
+        found[mark.id] = place
+    return found
+
+
+def _offs(
+    marks: Sequence[Mark],
+    places: Mapping[str, tuple[float, float]],
+    bunker: LaidOutBunker,
+    ground_scale: float,
+) -> dict[str, float | None]:
     found: dict[str, float | None] = {}
     for part in {mark.target.part for mark in marks}:
         of_part = [mark for mark in marks if mark.target.part == part]
-        places = [(mark.target.x, mark.target.y) for mark in of_part]
-        off = off_the_line_m(standing, part, places, ground_scale)
+        off = off_the_line_m(bunker, part, [places[mark.id] for mark in of_part], ground_scale)
         for index, mark in enumerate(of_part):
             found[mark.id] = None if off is None else off[index]
     return found

@@ -128,6 +128,12 @@ def standing_sites(store: Store) -> list[StandingSite]:
     return [_standing(version) for version in found if version is not None]
 
 
+def every_version(store: Store, site_id: str) -> list[StandingSite]:
+    """Return every version of a site, newest first."""
+    with store.reading() as transaction:
+        return versions_in(transaction, site_id)
+
+
 def versions_in(transaction: Transaction, site_id: str) -> list[StandingSite]:
     """Return every version of a site, newest first, within a transaction."""
     return [_standing(version) for version in versions(transaction, site_id)]

@@ -194,12 +194,14 @@ def test_a_new_bunker_is_issued_first_and_has_nothing_to_compare_with(app, manag
     places = [(1050.0, 2100.0), (1056.0, 2100.0), (1053.0, 2106.0)]
     save(app.state.store, "small-links", draft_of(places, "fresh", name="Fresh <one>", grew_from=None))
     path = f"{SITE}/bunkers/fresh/issue"
+    assert f'href="{path}"' in manager.get(SITE).text
     page = manager.get(path)
     assert value_of(page, "revision") == "A"
     assert "Fresh &lt;one&gt;" in page.text
     done = manager.post(path, **form(revision="A"))
     assert done.headers["location"] == f"{SITE}/bunkers/fresh/revisions"
     assert "There is one revision only" in words_of(manager.get(done.headers["location"]))
+    assert path not in manager.get(SITE).text
 
 
 def test_a_draft_that_makes_no_bunker_says_why_and_offers_no_form(app, manager):

@@ -15,7 +15,7 @@ from fieldapp.workflow.draft_issue import Signing, draft_to_issue, issue_draft, 
 from fieldapp.workflow.issuing import checked_text
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.revisions import old_marks, revisions_of
-from fieldapp.workflow.sites import load_site, standing_site
+from fieldapp.workflow.sites import every_version, load_site, standing_site
 from tests.bunker_drafts import SQUARE, draft_of, moved, save
 from tests.field_records import accept_records
 
@@ -258,7 +258,19 @@ def test_marks_stay_with_their_revision_and_are_still_good_within_the_tolerance_
 def old_marks_now(store):
     standing = standing_site(store, SITE)
     square = next(one for one in standing.bunkers if one.bunker.id == "square")
-    return old_marks(held_records_of(store, SITE), square, 1.0, 0.1)
+    return old_marks(held_records_of(store, SITE), standing, square, lambda: every_version(store, SITE))
+
+
+def test_where_the_course_grid_moved_an_old_mark_is_measured_on_the_earth(store, folder, change, mark, batch):
+    """The grid's origin is set 0.3 m further west on the same ground, so paint lies 0.3 m further east on it."""
+    accept_records(store, SITE, batch(mark(3)), AT)
+    assert standing_site(store, SITE).outline_points("square", "A")["sand"][2].tolist() == [1020.0, 2202.0]
+    change("origin_x = 1000.0", "origin_x = 1000.3")
+    change('name = "Square"\nrevision = "A"', 'name = "Square"\nrevision = "B"')
+    change('name = "Egg"\nrevision = "A"', 'name = "Egg"\nrevision = "B"')
+    load_site(store, folder, AT)
+    (found,) = old_marks_now(store)
+    assert (found.state, found.off_m) == ("re-mark", pytest.approx(0.3, abs=0.001))
 
 
 def test_every_revision_is_listed_with_how_it_came_about(store, issue):
@@ -274,3 +286,19 @@ def test_every_revision_is_listed_with_how_it_came_about(store, issue):
     assert found[2].bunker.sand.points.xy[:, 0].min() == pytest.approx(1020.0)
     with pytest.raises(NotFoundError, match="no bunker called 'nowhere'"):
         revisions_of(store, SITE, "nowhere")
+
+
+@pytest.mark.parametrize(
+    ("east_m", "unit", "words"),
+    [
+        (
+            4.0,
+            "metre",
+            "Clay drain (drain drain-1): 0.00 m away, the bunker lies over it, 1.50 m to be kept clear",
+        ),
+        (1.0, "foot", "Clay drain (drain drain-1): 3.28 ft away, 4.92 ft to be kept clear"),
+    ],
+)
+def test_a_nearness_is_told_in_the_units_of_the_site(store, keep_clear, east_m, unit, words):
+    save(store, SITE, draft_of(moved(SQUARE, east_m)))
+    assert words in [near_words(one, unit) for one in draft_to_issue(store, SITE, "square").near]
