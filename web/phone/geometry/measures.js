@@ -45,7 +45,8 @@ function pieceLength(piece) {
   for (let cell = 0; cell < CELLS; cell += 1) {
     for (let i = 0; i < NODES.length; i += 1) {
       const u = (cell + NODES[i]) / CELLS;
-      const [dx, dy] = [(3 * piece.x3 * u + 2 * piece.x2) * u + piece.x1, (3 * piece.y3 * u + 2 * piece.y2) * u + piece.y1];
+      const dx = (3 * piece.x3 * u + 2 * piece.x2) * u + piece.x1;
+      const dy = (3 * piece.y3 * u + 2 * piece.y2) * u + piece.y1;
       sum += WEIGHTS[i] * Math.sqrt(dx * dx + dy * dy);
     }
   }
@@ -57,7 +58,8 @@ function cubicArea({ x0, x1, x2, x3, y0, y1, y2, y3 }) {
   let sum = 0;
   for (let i = 0; i < 3; i += 1) {
     const u = AREA_NODES[i];
-    const [x, y] = [((x3 * u + x2) * u + x1) * u + x0, ((y3 * u + y2) * u + y1) * u + y0];
+    const x = ((x3 * u + x2) * u + x1) * u + x0;
+    const y = ((y3 * u + y2) * u + y1) * u + y0;
     sum += AREA_WEIGHTS[i] * (x * ((3 * y3 * u + 2 * y2) * u + y1) - y * ((3 * x3 * u + 2 * x2) * u + x1));
   }
   return sum;
