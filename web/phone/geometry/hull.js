@@ -1,5 +1,8 @@
 // The hull of some places and the smallest rectangle round it.
 
+/** A corner that turns the hull by less, twice the area of its triangle, is none: rounding, or one place given twice. */
+const LEAST_TURN_M2 = 1e-10;
+
 /** The corners of the convex hull of places `xs`, `ys`, as [x, y] counter-clockwise (Andrew's monotone chain). */
 export function vertexHull(xs, ys) {
   const order = [...xs.keys()].sort((i, j) => (xs[i] < xs[j] || (xs[i] === xs[j] && ys[i] < ys[j]) ? -1 : 1));
@@ -11,7 +14,7 @@ export function vertexHull(xs, ys) {
 function halfHull(order, xs, ys) {
   const chain = [];
   for (const i of order) {
-    while (chain.length > 1 && turn(xs, ys, chain.at(-2), chain.at(-1), i) <= 0) chain.pop();
+    while (chain.length > 1 && turn(xs, ys, chain.at(-2), chain.at(-1), i) <= LEAST_TURN_M2) chain.pop();
     chain.push(i);
   }
   return chain;
