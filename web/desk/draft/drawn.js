@@ -54,13 +54,16 @@ export const measuredBy = (doc) => doc.outlines.find(({ part }) => part === 'san
 /** The centroid [x, y] of the area within a closed chain, of the length of an open one. */
 function centroidOf(chain, closed) {
   const [originX, originY] = chain[0];
-  let [sum, x, y] = [0, 0, 0];
+  let [whole, x, y] = [0, 0, 0];
   for (let i = 0; i + 1 < chain.length; i += 1) {
-    const [ax, ay, bx, by] = [chain[i][0] - originX, chain[i][1] - originY, chain[i + 1][0] - originX, chain[i + 1][1] - originY];
-    const weight = closed ? (ax * by - ay * bx) / 6 : Math.sqrt((bx - ax) ** 2 + (by - ay) ** 2) / 2;
-    sum += closed ? weight * 3 : weight * 2;
-    x += weight * (ax + bx);
-    y += weight * (ay + by);
+    const ax = chain[i][0] - originX;
+    const ay = chain[i][1] - originY;
+    const bx = chain[i + 1][0] - originX;
+    const by = chain[i + 1][1] - originY;
+    const part = closed ? (ax * by - ay * bx) / 2 : Math.sqrt((bx - ax) ** 2 + (by - ay) ** 2);
+    whole += part;
+    x += (part * (ax + bx)) / (closed ? 3 : 2);
+    y += (part * (ay + by)) / (closed ? 3 : 2);
   }
-  return sum === 0 ? [originX, originY] : [originX + x / sum, originY + y / sum];
+  return whole === 0 ? [originX, originY] : [originX + x / whole, originY + y / whole];
 }

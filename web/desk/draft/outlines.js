@@ -26,7 +26,11 @@ export function withOutline(doc, outlineId, change) {
 
 /** The draft with all its points moved by `place`, which takes x, y and gives [x, y]. */
 export function withPlaces(doc, place) {
-  const moved = (point) => pointOf(...finite(...place(point[0], point[1])), roleOf(point));
+  const moved = (point) => {
+    const to = place(point[0], point[1]);
+    if (!Number.isFinite(to[0] + to[1])) finite(...to);
+    return pointOf(to[0], to[1], roleOf(point));
+  };
   return { ...doc, outlines: doc.outlines.map((outline) => ({ ...outline, points: outline.points.map(moved) })) };
 }
 

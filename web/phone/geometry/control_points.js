@@ -11,7 +11,7 @@ const isSamePlace = (a, b) => away(a, b) < SAME_PLACE_M;
  * curve can be put through them. `given` are [x, y] or [x, y, role], course metres.
  */
 export function checkedPoints(given, closed) {
-  const all = given.map(([x, y, role = 'plain']) => ({ x, y, role }));
+  const all = given.map((point) => ({ x: point[0], y: point[1], role: point[2] ?? 'plain' }));
   const fault = all.map((point, index) => wrongPlace(point, all[0], index + 1)).find((words) => words !== null);
   if (fault !== undefined) return { fault };
   const points = closed && all.length > 1 && isSamePlace(all[0], all.at(-1)) ? all.slice(0, -1) : all;
@@ -34,7 +34,9 @@ function wrongPlace(point, first, number) {
 function wrongNeighbours(points, closed) {
   const last = closed ? points.length : points.length - 1;
   for (let index = 0; index < last; index += 1) {
-    const [point, after, following] = [points[index], points[(index + 1) % points.length], ((index + 1) % points.length) + 1];
+    const following = ((index + 1) % points.length) + 1;
+    const point = points[index];
+    const after = points[following - 1];
     if (isSamePlace(point, after)) {
       return `Points ${index + 1} and ${following} of the outline are the same place (x ${point.x.toFixed(3)}, y ${point.y.toFixed(3)}); take one of them out.`;
     }

@@ -69,8 +69,8 @@ function cut(points, breaks) {
 
 function breaksAt(points, index, curve) {
   const { role } = points[index];
-  const around = [points.at(index - 1).role, points[(index + 1) % points.length].role];
-  return role !== 'through' && (around.includes('through') || (role === 'corner' && curve === 'smooth'));
+  const isAtArc = points.at(index - 1).role === 'through' || points[(index + 1) % points.length].role === 'through';
+  return role !== 'through' && (isAtArc || (role === 'corner' && curve === 'smooth'));
 }
 
 /** The pieces of a run, null for an arc whose three points lie in a line. */

@@ -1,8 +1,11 @@
 // The hull of some places and the smallest rectangle round it.
 
+/** A corner that turns the hull by less, twice the area of its triangle, is none: rounding, or one place given twice. */
+const LEAST_TURN_M2 = 1e-10;
+
 /** The corners of the convex hull of places `xs`, `ys`, as [x, y] counter-clockwise (Andrew's monotone chain). */
 export function vertexHull(xs, ys) {
-  const order = Array.from(xs, (_, i) => i).sort((i, j) => xs[i] - xs[j] || ys[i] - ys[j]);
+  const order = [...xs.keys()].sort((i, j) => (xs[i] < xs[j] || (xs[i] === xs[j] && ys[i] < ys[j]) ? -1 : 1));
   const lower = halfHull(order, xs, ys);
   const upper = halfHull(order.reverse(), xs, ys);
   return [...lower.slice(0, -1), ...upper.slice(0, -1)].map((i) => [xs[i], ys[i]]);
@@ -11,7 +14,7 @@ export function vertexHull(xs, ys) {
 function halfHull(order, xs, ys) {
   const chain = [];
   for (const i of order) {
-    while (chain.length > 1 && turn(xs, ys, chain.at(-2), chain.at(-1), i) <= 0) chain.pop();
+    while (chain.length > 1 && turn(xs, ys, chain.at(-2), chain.at(-1), i) <= LEAST_TURN_M2) chain.pop();
     chain.push(i);
   }
   return chain;
@@ -34,9 +37,11 @@ export function leastRectangle(hull) {
   let [ahead, aside, behind] = [1, 1, 1];
   let best = { area: Infinity, bearing: 0 };
   for (let i = 0; i < count; i += 1) {
-    const [from, to] = [hull[i], hull[(i + 1) % count]];
+    const from = hull[i];
+    const to = hull[(i + 1) % count];
     const length = Math.sqrt((to[0] - from[0]) ** 2 + (to[1] - from[1]) ** 2);
-    const [x, y] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length];
+    const x = (to[0] - from[0]) / length;
+    const y = (to[1] - from[1]) / length;
     ahead = climbed(Math.max(ahead, i + 1), x, y);
     aside = climbed(Math.max(aside, ahead), -y, x);
     behind = climbed(Math.max(behind, aside), -x, -y);

@@ -2,13 +2,15 @@
 
 import { vertexHull, leastRectangle } from './hull.js';
 import { stepsOf } from './curve.js';
+import { bend } from './pieces.js';
 import { chordsOf, farthest, outerChords } from './span.js';
 
 const TRACE_SAGITTA_M = 1e-4;
 /** How far round the best direction so far the next better one is looked for, in steps of a fifth of it. */
 const SEARCHED_DEG = [2, 0.4, 0.08, 0.016];
 const TRIED = [-5, -4, -3, -2, -1, 0, 1, 2, 3, 4, 5];
-const CELLS = 2;
+/** Into how many cells a piece is cut for its length, and one that bends by more than this part of its chord. */
+const [CELLS, BENT_CELLS, BENT] = [2, 8, 0.25];
 /** Nodes and weights of Gauss and Legendre for eight places from 0 to 1. */
 const NODES = [0.1834346424956498, 0.525532409916329, 0.7966664774136267, 0.9602898564975363].flatMap((x) => [(1 - x) / 2, (1 + x) / 2]);
 const WEIGHTS = [0.362683783378362, 0.3137066458778873, 0.2223810344533745, 0.1012285362903763].flatMap((w) => [w / 2, w / 2]);
@@ -40,16 +42,20 @@ export const signedAreaM2 = (curve) => curve.pieces.reduce((sum, piece) => sum +
 
 function pieceLength(piece) {
   if (piece.arc !== null) return piece.arc.radius * Math.abs(piece.arc.sweep);
-  if (piece.x2 === 0 && piece.y2 === 0 && piece.x3 === 0 && piece.y3 === 0) return Math.sqrt(piece.x1 ** 2 + piece.y1 ** 2);
+  const chord = Math.sqrt((piece.x1 + piece.x2 + piece.x3) ** 2 + (piece.y1 + piece.y2 + piece.y3) ** 2);
+  const bent = bend(piece);
+  if (bent === 0) return chord;
+  const cells = bent > BENT * chord ? BENT_CELLS : CELLS;
   let sum = 0;
-  for (let cell = 0; cell < CELLS; cell += 1) {
+  for (let cell = 0; cell < cells; cell += 1) {
     for (let i = 0; i < NODES.length; i += 1) {
-      const u = (cell + NODES[i]) / CELLS;
-      const [dx, dy] = [(3 * piece.x3 * u + 2 * piece.x2) * u + piece.x1, (3 * piece.y3 * u + 2 * piece.y2) * u + piece.y1];
+      const u = (cell + NODES[i]) / cells;
+      const dx = (3 * piece.x3 * u + 2 * piece.x2) * u + piece.x1;
+      const dy = (3 * piece.y3 * u + 2 * piece.y2) * u + piece.y1;
       sum += WEIGHTS[i] * Math.sqrt(dx * dx + dy * dy);
     }
   }
-  return sum / CELLS;
+  return sum / cells;
 }
 
 /** x dy - y dx along a cubic: of degree five, so three nodes are exact. */
@@ -57,7 +63,8 @@ function cubicArea({ x0, x1, x2, x3, y0, y1, y2, y3 }) {
   let sum = 0;
   for (let i = 0; i < 3; i += 1) {
     const u = AREA_NODES[i];
-    const [x, y] = [((x3 * u + x2) * u + x1) * u + x0, ((y3 * u + y2) * u + y1) * u + y0];
+    const x = ((x3 * u + x2) * u + x1) * u + x0;
+    const y = ((y3 * u + y2) * u + y1) * u + y0;
     sum += AREA_WEIGHTS[i] * (x * ((3 * y3 * u + 2 * y2) * u + y1) - y * ((3 * x3 * u + 2 * x2) * u + x1));
   }
   return sum;

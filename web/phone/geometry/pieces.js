@@ -19,20 +19,20 @@ export function smoothPieces(points, closed) {
   const after = closed ? [points[0], points[1]] : [mirrored(points.at(-2), points.at(-1))];
   const ring = [before, ...points, ...after];
   const knots = ring.slice(1).map((point, i) => Math.sqrt(length(point.x - ring[i].x, point.y - ring[i].y)));
-  return ring.slice(1, -2).map((_, i) => smoothPiece(ring, knots, i));
+  return ring.slice(1, -2).map((start, i) => smoothPiece(ring[i], start, ring[i + 2], ring[i + 3], knots.slice(i, i + 3)));
 }
 
-function smoothPiece(ring, knots, i) {
-  const own = [knots[i], knots[i + 1], knots[i + 2]];
-  const [x1, x2, x3] = coefficients(ring[i].x, ring[i + 1].x, ring[i + 2].x, ring[i + 3].x, own);
-  const [y1, y2, y3] = coefficients(ring[i].y, ring[i + 1].y, ring[i + 2].y, ring[i + 3].y, own);
-  return { x0: ring[i + 1].x, x1, x2, x3, y0: ring[i + 1].y, y1, y2, y3, arc: null, after: 0 };
-}
-
-function coefficients(before, start, end, after, knots) {
-  const chords = [start - before, end - start, after - end];
-  const [leaving, arriving] = [tangent(chords, knots, 0) * knots[1], tangent(chords, knots, 1) * knots[1]];
-  return [leaving, 3 * chords[1] - 2 * leaving - arriving, leaving + arriving - 2 * chords[1]];
+function smoothPiece(before, start, end, after, knots) {
+  const chordsX = [start.x - before.x, end.x - start.x, after.x - end.x];
+  const chordsY = [start.y - before.y, end.y - start.y, after.y - end.y];
+  const x1 = tangent(chordsX, knots, 0) * knots[1];
+  const y1 = tangent(chordsY, knots, 0) * knots[1];
+  const x4 = tangent(chordsX, knots, 1) * knots[1];
+  const y4 = tangent(chordsY, knots, 1) * knots[1];
+  return {
+    x0: start.x, x1, x2: 3 * chordsX[1] - 2 * x1 - x4, x3: x1 + x4 - 2 * chordsX[1],
+    y0: start.y, y1, y2: 3 * chordsY[1] - 2 * y1 - y4, y3: y1 + y4 - 2 * chordsY[1], arc: null, after: 0,
+  };
 }
 
 /** The circular arc from a place by another to a third, each {x, y}; null if they lie in a line. */

@@ -4,7 +4,7 @@
 export function meetsItself(xs, ys, closed) {
   const last = xs.length - 2;
   const left = Float64Array.from({ length: last + 1 }, (_, i) => Math.min(xs[i], xs[i + 1]));
-  const order = Array.from(left, (_, i) => i).sort((i, j) => left[i] - left[j]);
+  const order = [...left.keys()].sort((i, j) => (left[i] < left[j] ? -1 : 1));
   for (let a = 0; a <= last; a += 1) {
     const i = order[a];
     const right = Math.max(xs[i], xs[i + 1]);
@@ -21,9 +21,9 @@ function meeting(xs, ys, i, j, closed, last) {
   if (Math.max(ys[i], ys[i + 1]) < Math.min(ys[j], ys[j + 1]) || Math.max(ys[j], ys[j + 1]) < Math.min(ys[i], ys[i + 1])) return null;
   if (j === i + 1) return turnsBack(xs, ys, i, i + 1, j + 1);
   if (closed && i === 0 && j === last) return turnsBack(xs, ys, last, 0, 1);
-  const [startI, endI] = [leftOf(xs, ys, j, i), leftOf(xs, ys, j, i + 1)];
-  const [startJ, endJ] = [leftOf(xs, ys, i, j), leftOf(xs, ys, i, j + 1)];
-  if (startI * endI > 0 || startJ * endJ > 0) return null;
+  const startI = leftOf(xs, ys, j, i);
+  const endI = leftOf(xs, ys, j, i + 1);
+  if (startI * endI > 0 || leftOf(xs, ys, i, j) * leftOf(xs, ys, i, j + 1) > 0) return null;
   if (startI === 0 && endI === 0 && !overlap(xs, ys, i, j)) return null;
   const share = startI === endI ? 0 : startI / (startI - endI);
   return [xs[i] + share * (xs[i + 1] - xs[i]), ys[i] + share * (ys[i + 1] - ys[i])];

@@ -18,15 +18,16 @@ const outerOf = (chord, unitX, unitY) => Math.max(startOf(chord, unitX, unitY), 
 /** How far some pieces reach in the direction of a unit vector, from the curve's origin, course metres. */
 export function farthest(chords, unitX, unitY) {
   let greatest = -Infinity;
-  for (const chord of chords) greatest = Math.max(greatest, outerOf(chord, unitX, unitY));
-  for (const chord of chords) {
-    if (outerOf(chord, unitX, unitY) + chord.leaves <= greatest) continue;
-    for (const u of turns(chord.piece, unitX, unitY)) {
-      if (u > 0 && u < 1) greatest = Math.max(greatest, xAt(chord.piece, u) * unitX + yAt(chord.piece, u) * unitY);
-    }
+  for (let i = 0; i < chords.length; i += 1) greatest = Math.max(greatest, outerOf(chords[i], unitX, unitY));
+  for (let i = 0; i < chords.length; i += 1) {
+    if (outerOf(chords[i], unitX, unitY) + chords[i].leaves > greatest) greatest = Math.max(greatest, withinOf(chords[i].piece, unitX, unitY));
   }
   return greatest;
 }
+
+/** How far a piece reaches where it turns back between its ends. */
+const withinOf = (piece, unitX, unitY) => turns(piece, unitX, unitY)
+  .reduce((most, u) => (u > 0 && u < 1 ? Math.max(most, xAt(piece, u) * unitX + yAt(piece, u) * unitY) : most), -Infinity);
 
 /** Those of the pieces of a curve that may reach farthest in the direction of a unit vector, or in one within `reachDeg` of it. */
 export function outerChords(chords, unitX, unitY, reachDeg) {
