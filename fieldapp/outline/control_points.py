@@ -22,7 +22,8 @@ def check_drawable(shape: DrawnShape) -> None:
     length_m = sum(math.hypot(one.x - two.x, one.y - two.y) for one, two in pairwise(around))
     if not length_m <= MOST_ROUND_M:
         raise OutlineError(
-            f"The outline is {length_m / 1000:,.1f} km long; one that is drawn here may have {MOST_ROUND_M / 1000:g} km."
+            f"The outline is {length_m / 1000:,.1f} km long; one that is drawn here may have "
+            f"{MOST_ROUND_M / 1000:g} km."
         )
 
 
