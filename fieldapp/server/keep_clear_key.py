@@ -11,10 +11,11 @@ from fieldapp.model import KEEP_CLEAR_KINDS, KeepClear
 
 @dataclass(frozen=True)
 class ThingKeyRow:
-    """A kind on a plan, and in words which things of it."""
+    """A kind on a plan, and in words which things of it; `are_points` says that all of them are drawn as points."""
 
     kind: str
     words: str
+    are_points: bool
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,9 @@ def thing_key(things: Sequence[KeepClear]) -> ThingKey:
     """Return the key of some things."""
     rows = []
     for kind in KEEP_CLEAR_KINDS:
-        names = [thing.name or thing.id for thing in things if thing.kind == kind]
-        if names:
-            rows.append(ThingKeyRow(kind, f"{kind}: {', '.join(names)}"))
+        alike = [thing for thing in things if thing.kind == kind]
+        if alike:
+            names = ", ".join(thing.name or thing.id for thing in alike)
+            are_points = all(thing.extent == "point" for thing in alike)
+            rows.append(ThingKeyRow(kind, f"{kind}: {names}", are_points))
     return ThingKey(tuple(rows), LOCATE_FIRST if any(thing.is_service for thing in things) else "")

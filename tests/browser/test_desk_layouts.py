@@ -205,6 +205,14 @@ class Desk:
         self.page.get_by_label("On how many devices").fill(devices)
         self.page.get_by_role("button", name="Make the link").click()
 
+    def keep_clear(self, words: str) -> None:
+        """The form of a thing with words in every field that cannot be."""
+        self.open(f"{HOLE}/keep-clear")
+        for name in ("name", "clearance", "points", "note"):
+            self.page.locator(f"#{name}").fill(words)
+        self.page.get_by_role("button", name="Keep it").click()
+        expect(self.page.get_by_role("alert").first).to_be_visible()
+
     def people(self) -> None:
         """Open the people page, and all that is folded on it."""
         self.open("/people")
@@ -270,6 +278,9 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "base line, what cannot be read": lambda desk: desk.open(
         f"/sites/{SITE}/bunkers/{BUNKER}/baseline?from={LONG_WORD}&to=r4b&every={LONG_WORD}"
     ),
+    "keep clear of": lambda desk: desk.open(f"{HOLE}/keep-clear"),
+    "keep clear of, one to change": lambda desk: desk.open(f"{HOLE}/keep-clear?thing=main-4"),
+    "keep clear of, what cannot be read": lambda desk: desk.keep_clear(LONG_WORD),
     "capture, waits to be confirmed": lambda desk: desk.capture(31),
     "capture, whose points cross": lambda desk: desk.capture(32),
     "bring a drawing in": lambda desk: desk.open(f"/sites/{SITE}/import?hole=4"),
