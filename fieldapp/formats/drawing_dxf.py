@@ -5,7 +5,9 @@ from __future__ import annotations
 import io
 import logging
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from fieldapp.errors import FormatError
@@ -61,7 +63,7 @@ def read_dxf_drawing(content: bytes, limits: DrawingLimits) -> Drawing:
     try:
         code, entities = _whole(content) if whole else _streamed(content)
         unit_m = _unit(found, code)
-        _Reader(found, limits, unit_m or 1.0).read(entities)
+        _Reader(found, limits, unit_m).read(entities)
     except (FormatError, MemoryError):
         raise
     except Exception as fault:
@@ -90,18 +92,20 @@ def _unit(found: Found, code: int) -> float | None:
         unit_m, name = UNITS[code]
         found.reasons.append(f"The file says that its unit is {name} ($INSUNITS {code}).")
         return unit_m
-    found.reasons.append(
-        "The file does not say its unit ($INSUNITS)."
-        if code == 0
-        else f"Its unit is unusual ($INSUNITS {code})."
-    )
+    found.reasons.append(f"The file does not say its unit ($INSUNITS {code}).")
     return None
 
 
 def _whole(content: bytes) -> tuple[int, Iterable[Any]]:
     document = _document(content)
-    code = document.header.get("$INSUNITS", 0)
+    code = document.header.get("$INSUNITS", 0) if content.startswith(BINARY_DXF) else _code_of_unit(content)
     return code if isinstance(code, int) else 0, document.modelspace()
+
+
+def _code_of_unit(content: bytes) -> int:
+    """Return what the file itself says of its unit; ezdxf takes metres where it says nothing."""
+    units = _UNITS.search(content[:HEAD])
+    return int(units[1]) if units else 0
 
 
 def _document(content: bytes) -> Any:
@@ -125,16 +129,23 @@ def _document(content: bytes) -> Any:
 
 
 def _streamed(content: bytes) -> tuple[int, Iterable[Any]]:
+    return _code_of_unit(content), _one_by_one(content)
+
+
+def _one_by_one(content: bytes) -> Iterator[Any]:
+    """Yield the entities of model space, each alone in memory; ezdxf wants a file for that."""
     from ezdxf.addons import iterdxf
 
-    units = _UNITS.search(content[:HEAD])
-    return int(units[1]) if units else 0, iterdxf.single_pass_modelspace(io.BytesIO(content))
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "drawing.dxf"
+        file.write_bytes(content)
+        yield from iterdxf.modelspace(str(file))
 
 
 class _Reader:
     """Reads entities into what is found. Open lines and arcs of a layer are kept and joined at the end."""
 
-    def __init__(self, found: Found, limits: DrawingLimits, unit_m: float) -> None:
+    def __init__(self, found: Found, limits: DrawingLimits, unit_m: float | None) -> None:
         self._found, self._limits, self._unit_m = found, limits, unit_m
         self._runs: dict[tuple[str, str], list[Run]] = {}
         self._steps = 0
@@ -201,12 +212,10 @@ class _Reader:
         self._add(layer, name, circle(entity), True)
 
     def _ellipse(self, entity: Any, layer: str, name: str) -> None:
-        points, whole = ellipse(entity, self._unit_m)
-        self._add(layer, name, points, whole, smooth=True)
+        self._add(layer, name, *ellipse(entity, self._unit_m))
 
     def _spline(self, entity: Any, layer: str, name: str) -> None:
-        points, closed, smooth = spline(entity, self._unit_m, self._limits.most_points)
-        self._add(layer, name, points, closed, smooth)
+        self._add(layer, name, *spline(entity, self._unit_m, self._limits.most_points))
 
     def _lwpolyline(self, entity: Any, layer: str, name: str) -> None:
         self._found.count_points(len(entity))

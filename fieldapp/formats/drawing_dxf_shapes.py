@@ -7,7 +7,8 @@ A bulge is the tangent of a quarter of the angle that an arc sweeps, counted ant
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -16,14 +17,16 @@ from fieldapp.errors import OutlineError
 from fieldapp.formats.drawing_found import plain
 from fieldapp.model import ControlPoint
 from fieldapp.outline.curve import Curve
-from fieldapp.outline.pieces import Pieces, arc_pieces
+from fieldapp.outline.pieces import Pieces, arc_pieces, cubic_pieces
 from fieldapp.outline.smooth_points import points_between, smooth_points
 
 WITHIN_M = 0.00005
 """What is drawn anew leaves the file's curve by no more."""
+OF_LENGTH = 1e-6
 LEAST_BULGE = 1e-9
 SAME_CIRCLE = 1e-7
 MOST_DEGREE = 11
+PER_KNOT, MOST_PIECES, MOST_CHORDS = 64, 100_000, 60_000
 Place = tuple[float, float]
 
 
@@ -117,8 +120,8 @@ def _on(entity: Any, angle_deg: float) -> Place:
     return float(seen.x), float(seen.y)
 
 
-def ellipse(entity: Any, unit_m: float) -> tuple[list[ControlPoint], bool]:
-    """Return the points of an ELLIPSE and whether it is a whole one."""
+def ellipse(entity: Any, unit_m: float | None) -> tuple[list[ControlPoint], bool, bool]:
+    """Return the points of an ELLIPSE, whether it is a whole one, and whether it is smooth through them."""
     major, minor = entity.dxf.major_axis, entity.minor_axis
     first, last = float(entity.dxf.start_param), float(entity.dxf.end_param)
     sweep = (last - first) % (2 * math.pi)
@@ -126,11 +129,12 @@ def ellipse(entity: Any, unit_m: float) -> tuple[list[ControlPoint], bool]:
     angles = np.linspace(first, first + (2 * math.pi if whole else sweep), 5)
     centre = np.array([entity.dxf.center.x, entity.dxf.center.y], dtype=float)
     axes = np.array([(major.x, major.y), (minor.x, minor.y)], dtype=float)
-    return _smooth(Curve(arc_pieces(centre, np.zeros(2), axes, angles), whole), unit_m), whole
+    points, smooth = _smooth(Curve(arc_pieces(centre, np.zeros(2), axes, angles), whole), unit_m)
+    return points, whole, smooth
 
 
-def spline(entity: Any, unit_m: float, most_points: int) -> tuple[list[ControlPoint], bool, bool]:
-    """Return the points of a SPLINE, whether it is closed, and whether the points are for a smooth curve.
+def spline(entity: Any, unit_m: float | None, most_points: int) -> tuple[list[ControlPoint], bool, bool]:
+    """Return the points of a SPLINE, whether it is closed, and whether it is smooth through them.
 
     Where it is the smooth curve through the ends of its own pieces, as we write it, these are its points.
     """
@@ -138,25 +142,36 @@ def spline(entity: Any, unit_m: float, most_points: int) -> tuple[list[ControlPo
     if max(counts) > most_points or not 1 <= entity.dxf.degree <= MOST_DEGREE:
         raise NotDrawableError("SPLINE of too many points or too high a degree")
     tool = entity.construction_tool()
-    if tool.is_rational or tool.degree != 3:
-        flat = [(at.x, at.y) for at in _bounded(tool.flattening(WITHIN_M / 2 / unit_m), most_points)]
-        return plain(flat), len(flat) > 2 and math.dist(flat[0], flat[-1]) < 1e-9, False
-    pieces = _cubics([[(at.x, at.y) for at in four] for four in tool.bezier_decomposition()])
+    if tool.degree == 3 and not tool.is_rational:
+        pieces = _cubics([[(at.x, at.y) for at in four] for four in tool.bezier_decomposition()])
+    else:
+        pieces = _followed(tool)
     ends = pieces.position(np.array([0, len(pieces) - 1]), np.array([0.0, 1.0]))
     closed = len(pieces) > 1 and float(np.hypot(*(ends[1] - ends[0]))) <= 1e-9 * float(
         np.abs(pieces.cubic).max()
     )
-    found = points_between(pieces, closed, WITHIN_M / unit_m)
-    return (list(found) if found else _smooth(Curve(pieces, closed), unit_m)), closed, True
+    curve = Curve(pieces, closed)
+    found = points_between(pieces, closed, _within(curve, unit_m))
+    points, smooth = (list(found), True) if found else _smooth(curve, unit_m)
+    return points, closed, smooth
 
 
-def _bounded(places: Iterable[Any], most: int) -> list[Any]:
-    kept = []
-    for place in places:
-        kept.append(place)
-        if len(kept) > most:
-            raise NotDrawableError("SPLINE of too many points or too high a degree")
-    return kept
+def _followed(tool: Any) -> Pieces:
+    """Return cubics with the directions of a spline of another degree, many between two of its knots."""
+    knots = sorted({float(knot) for knot in tool.knots()})
+    if len(knots) * PER_KNOT > MOST_PIECES:
+        raise NotDrawableError("SPLINE of too many points or too high a degree")
+    turns = [
+        knots[0],
+        *(a + (b - a) * (at + 1) / PER_KNOT for a, b in pairwise(knots) for at in range(PER_KNOT)),
+    ]
+    both = [(place, slope) for place, slope in tool.derivatives(turns, 1)]
+    xy = np.array([(place.x, place.y) for place, _ in both], dtype=float)
+    slope = np.array([(slope.x, slope.y) for _, slope in both], dtype=float)
+    if not (np.isfinite(xy).all() and np.isfinite(slope).all()):
+        raise NotDrawableError("SPLINE whose points are no sound numbers")
+    step = np.diff(turns)[:, np.newaxis]
+    return cubic_pieces(xy, slope[:-1] * step, slope[1:] * step)
 
 
 def _cubics(fours: list[list[Place]]) -> Pieces:
@@ -171,10 +186,19 @@ def _cubics(fours: list[list[Place]]) -> Pieces:
     return Pieces(origin, cubic, np.zeros((count, 2, 2)), np.zeros((count, 2)))
 
 
-def _smooth(curve: Curve, unit_m: float) -> list[ControlPoint]:
+def _smooth(curve: Curve, unit_m: float | None) -> tuple[list[ControlPoint], bool]:
+    """Return points on a curve, and whether it is smooth through them; a very crooked one is traced by chords."""
+    within = _within(curve, unit_m)
+    if np.sqrt(curve.pieces.bend() / within).sum() > MOST_CHORDS:
+        raise NotDrawableError("curves too crooked or too large to be drawn")
+    try:
+        return list(smooth_points(curve, within)), True
+    except OutlineError:
+        return plain(curve.vertices(within)), False
+
+
+def _within(curve: Curve, unit_m: float | None) -> float:
+    """Return how far what is drawn anew may leave a curve, in its unit; a millionth of its length if unknown."""
     if not 0 < curve.length_m < math.inf:
         raise NotDrawableError("curves without a length")
-    try:
-        return list(smooth_points(curve, WITHIN_M / unit_m))
-    except OutlineError as fault:
-        raise NotDrawableError("curves too crooked or too large to be drawn") from fault
+    return curve.length_m * OF_LENGTH if unit_m is None else WITHIN_M / unit_m

@@ -260,11 +260,7 @@ def _drawn(points: tuple[ControlPoint, ...], shape: DrawnShape) -> Curve:
 
 
 def drawn_runs(shape: DrawnShape) -> list[tuple[ControlPoint, ...]]:
-    """Return the points of what is drawn between two breaks, one after the other: an arc, a straight or a smooth run.
-
-    A closed outline begins at a break where it has one, and its last run ends where the first begins. Raises
-    OutlineError.
-    """
+    """Return the points of each arc, straight or smooth run; a closed outline's last run ends at its first point."""
     points = checked_points(shape)
     breaks = [index for index in range(len(points)) if _breaks(points, index, shape.curve)]
     return _runs(points, breaks, shape.closed)

@@ -13,7 +13,7 @@ from fieldapp.model import ControlPoint
 from fieldapp.outline.curve import CORNER_TURN_DEG, Curve
 from fieldapp.outline.pieces import FloatArray, Pieces, join, smooth_pieces
 
-MOST_POINTS, FIRST_COUNT = 1_500, 4
+MOST_POINTS, FIRST_COUNT, MOST_CHORDS = 1_500, 4, 200_000
 PER_INTERVAL = (np.arange(8) + 0.5) / 8
 
 
@@ -22,8 +22,7 @@ def smooth_points(curve: Curve, within: float) -> tuple[ControlPoint, ...]:
 
     Corners of the curve become 'corner' points. Raises OutlineError where more than 1,500 points are needed.
     """
-    trace = shapely.LineString(curve.vertices(within / 10))
-    shapely.prepare(trace)
+    trace = _trace(curve, within / 10)
     corners = curve.corners_m
     if curve.closed and not len(corners):
         chainage = _through(curve, 0.0, curve.length_m, within, trace, True)
@@ -37,10 +36,11 @@ def smooth_points(curve: Curve, within: float) -> tuple[ControlPoint, ...]:
 
 
 def _through(
-    curve: Curve, start: float, end: float, within: float, trace: shapely.LineString, is_ring: bool
+    curve: Curve, start: float, end: float, within: float, trace: shapely.STRtree, is_ring: bool
 ) -> FloatArray:
     """Return chainages `(N,)` from `start` to `end`, as few as do; the curve has no corner between."""
-    count = FIRST_COUNT if is_ring else 1
+    ends = curve.points_at([start, end])
+    count = FIRST_COUNT if is_ring or np.hypot(*(ends[1] - ends[0])) < within else 1
     while count <= MOST_POINTS:
         chainage = start + (end - start) * (
             np.linspace(0, 1, count + 1) if is_ring else _graded(count, within, end - start)
@@ -64,14 +64,25 @@ def _graded(count: int, within: float, length: float) -> FloatArray:
     even = np.linspace(0, 2, count + 1)
     near = np.minimum(even, 2 - even) * half[1]
     share = (near + first ** (2 / 3)) ** 1.5 - first
+    share[[0, -1]] = 0.0
     return np.asarray(np.where(even <= 1, share, 1 - share))
 
 
-def _away(pieces: Pieces, trace: shapely.LineString) -> float:
+def _trace(curve: Curve, sagitta: float) -> shapely.STRtree:
+    if np.sqrt(curve.pieces.bend() / (8 * sagitta)).sum() > MOST_CHORDS:
+        raise _too_crooked()
+    vertices = curve.vertices(sagitta)
+    return shapely.STRtree(shapely.linestrings(np.stack([vertices[:-1], vertices[1:]], axis=1)))
+
+
+def _away(pieces: Pieces, trace: shapely.STRtree) -> float:
     """Return how far pieces leave a trace."""
     piece = np.repeat(np.arange(len(pieces)), len(PER_INTERVAL))
     places = pieces.position(piece, np.tile(PER_INTERVAL, len(pieces))) + pieces.origin
-    return float(shapely.distance(shapely.points(places), trace).max())
+    if not np.isfinite(places).all():
+        return np.inf
+    _, away = trace.query_nearest(shapely.points(places), return_distance=True, all_matches=False)
+    return float(away.max())
 
 
 def _control_points(xy: FloatArray, is_corner: NDArray[np.bool_]) -> tuple[ControlPoint, ...]:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
-import shapely
 
 from fieldapp.errors import NotFoundError
 from fieldapp.formats.draft import read_draft
@@ -19,6 +18,7 @@ from fieldapp.model import Bunker, ControlPoint, DrawnShape, FittedGrid, LocalGr
 from fieldapp.model.keep_clear import KeepClear
 from fieldapp.outline.course_shapes import course_shapes
 from fieldapp.outline.laid_out import LaidOutBunker, lay_out_bunker
+from fieldapp.outline.near_by import pegs_near, ring_of, things_near
 from fieldapp.outline.pieces import FloatArray
 from fieldapp.store.drafts import newest_draft
 from fieldapp.store.engine import Store
@@ -86,14 +86,16 @@ def drawing_out(which: Chosen, coordinates: Coordinates, today: date) -> Drawing
         raise NotFoundError(f"Bunker '{bunker.id}' has no outline yet, so there is nothing to take out.")
     scale = which.standing.ground_scale(bunker.hole)
     laid_out = lay_out_bunker(site, bunker, scale)
-    shapes = course_shapes(site, bunker, {one.id: one.curve for one in laid_out.outlines}, scale)
+    things = things_near(site, laid_out, NEAR_M, scale)
     lines = [
-        LineOut(one.part, one.id, shapes[one.id], one.curve.vertices(TRACE_M / scale))
-        for one in laid_out.outlines
+        *_outlines(site, laid_out, scale),
+        *(_thing_line(one) for one in things if one.extent != "point"),
     ]
-    things, pegs = _near(site, laid_out, scale)
-    lines += [_thing_line(thing) for thing in things if thing.extent != "point"]
     spots = [_thing_spot(thing) for thing in things if thing.extent == "point"]
+    spots += (
+        SpotOut(PEG_LAYER, peg.id, peg.x, peg.y, f"{peg.kind} peg")
+        for peg in pegs_near(site, laid_out, NEAR_M, scale)
+    )
     is_service = any(thing.is_service for thing in things)
     drawing = DrawingOut(
         title=f"{site.name}, {bunker.name}, {which.words}",
@@ -101,35 +103,30 @@ def drawing_out(which: Chosen, coordinates: Coordinates, today: date) -> Drawing
         notes=(*((LOCATE,) if is_service else ()), *grid.notes),
         coordinates="course",
         lines=tuple(lines),
-        spots=(*spots, *pegs),
+        spots=tuple(spots),
         system=_system(grid, coordinates),
     )
     return drawing if coordinates == "course" else _in_lonlat(drawing, grid)
 
 
-def _near(site: Site, laid_out: LaidOutBunker, scale: float) -> tuple[list[KeepClear], list[SpotOut]]:
-    """Return what is to be kept clear of and the pegs that lie near a bunker, in the order of the site."""
-    ground = shapely.MultiLineString([one.curve.vertices(0.01) for one in laid_out.outlines])
-    near = ground.convex_hull.buffer(NEAR_M / scale)
-    things = [one for one in site.keep_clear if near.intersects(_extent(one))]
-    pegs = [one for one in site.pegs if near.intersects(shapely.Point(one.x, one.y))]
-    return things, [SpotOut(PEG_LAYER, peg.id, peg.x, peg.y, f"{peg.kind} peg") for peg in pegs]
-
-
-def _extent(thing: KeepClear) -> shapely.Geometry:
-    if len(thing.points) == 1:
-        return shapely.Point(thing.points[0])
-    line = shapely.LineString(thing.points)
-    return line.convex_hull if thing.extent == "area" else line
+def _outlines(site: Site, laid_out: LaidOutBunker, scale: float) -> Iterator[LineOut]:
+    bunker = laid_out.bunker
+    shapes = course_shapes(site, bunker, {one.id: one.curve for one in laid_out.outlines}, scale)
+    for outline, drawn in zip(bunker.outlines, laid_out.outlines, strict=True):
+        words = ""
+        if outline.level_m is not None:
+            words = f"level {outline.level_m:g} m"
+        elif outline.above_ground_m is not None:
+            words = f"{outline.above_ground_m:g} m above the ground"
+        yield LineOut(
+            outline.part, outline.id, shapes[outline.id], drawn.curve.vertices(TRACE_M / scale), words
+        )
 
 
 def _thing_line(thing: KeepClear) -> LineOut:
     closed = thing.extent == "area"
-    trace = np.array([*thing.points, *thing.points[:1]] if closed else thing.points)
-    if closed and shapely.is_ccw(shapely.LinearRing(trace)):
-        trace = trace[::-1]
     shape = DrawnShape(tuple(ControlPoint(x, y) for x, y in thing.points), "straight", closed)
-    return LineOut(thing.kind, thing.name or thing.id, shape, trace, _thing_words(thing))
+    return LineOut(thing.kind, thing.name or thing.id, shape, ring_of(thing), _thing_words(thing))
 
 
 def _thing_spot(thing: KeepClear) -> SpotOut:
