@@ -36,6 +36,7 @@ def page(demo, phone):
     opened = phone(demo.address).page
     opened.set_viewport_size({"width": 1280, "height": 800})
     opened.set_default_timeout(20_000)
+    opened.on("filechooser", lambda _chooser: None)  # hears of it from now on: asked late, one may be missed
     return opened
 
 
