@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import islice
 
 import numpy as np
 
@@ -24,7 +25,7 @@ from fieldapp.workflow.sites import StandingSite
 NEW = "new"
 LEAST_TIE_ROWS = 3
 MOST_LINES_LISTED = 12
-MOST_SPOTS = 200
+MOST_PLACES = 300
 KINDS = {
     "geojson": "GeoJSON",
     "csv": "CSV",
@@ -136,10 +137,20 @@ def _questions(
         orders=choices(ORDERS, reading.order),
         order_why=guess.order_why,
         ties=_ties(standing, asked, reading),
-        spots=tuple(
-            (f"{spot.x!r}, {spot.y!r}", spot.name or spot.layer) for spot in drawing.spots[:MOST_SPOTS]
-        ),
+        spots=tuple(islice(_named_places(drawing), MOST_PLACES)),
     )
+
+
+def _named_places(drawing: Drawing) -> Iterator[tuple[str, str]]:
+    """Yield places of a drawing in its own numbers, to choose from, and what is there: spots, then points of lines."""
+    for spot in drawing.spots:
+        yield f"{spot.x!r}, {spot.y!r}", spot.name or spot.layer
+    for index, line in enumerate(drawing.lines):
+        for number, point in enumerate(line.points, 1):
+            yield (
+                f"{point.x!r}, {point.y!r}",
+                f"{line.name or f'line {index + 1}'} of {line.layer}, point {number}",
+            )
 
 
 def _ties(standing: StandingSite, asked: ImportAsked, reading: DrawingReading) -> tuple[TieRow, ...]:

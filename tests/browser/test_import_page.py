@@ -23,10 +23,20 @@ PLACE = (2216.0, 5240.0)
 pytestmark = pytest.mark.browser
 
 
+@pytest.fixture(scope="module", autouse=True)
+def _patience():
+    """The server reads a file in a process of its own, which starts slowly on a busy machine."""
+    expect.set_options(timeout=20_000)
+    yield
+    expect.set_options(timeout=5_000)
+
+
 @pytest.fixture
 def page(demo, phone):
     opened = phone(demo.address).page
     opened.set_viewport_size({"width": 1280, "height": 800})
+    opened.set_default_timeout(20_000)
+    opened.on("filechooser", lambda _chooser: None)  # hears of it from now on: asked late, one may be missed
     return opened
 
 
@@ -115,6 +125,10 @@ def test_a_drawing_of_no_known_system_is_fitted_by_pegs(demo, page, files, layou
     expect(page.get_by_role("alert")).to_contain_text("two places at least and has 0")
     expect(page.get_by_role("button", name="Keep as draft")).to_have_count(0)
     assert looked_over(page, layout_faults) == []
+    page.locator("#place-1").press_sequentially("1, 2", delay=120)
+    page.locator("#place-1").press("Tab")
+    page.locator("#place-2").press_sequentially("345.25, -17.5", delay=120)
+    expect(page.locator("#place-2")).to_have_value("345.25, -17.5")
     pegs = {peg.id: peg for peg in load_checked_site(REPOSITORY / "sample_sites" / SITE)[0].pegs}
     x0, y0 = 70_000.0 - PLACE[0], -3_000.0 - PLACE[1]
     for row, peg in enumerate(["r4a", "r4b", "r4c"], 1):

@@ -4,14 +4,17 @@ import { send, takeDropped } from './sending.js';
 
 const PART = 'import';
 const ASK_EVERY_MS = 700;
+const SETTLED_MS = 400;
 const MILLION = 1e6;
 const sending = document.getElementById('sending');
 const field = document.getElementById('file');
 const words = document.getElementById('sending-words');
 const bar = document.getElementById('sending-bar');
 let asked = 0;
+let settling = 0;
 
 const form = () => document.getElementById('import-form');
+const answers = () => form() && `${form().action}?${new URLSearchParams(new FormData(form()))}`;
 
 async function sendFile(file) {
   if (!file) {
@@ -31,7 +34,7 @@ async function sendFile(file) {
     words.textContent = `${file.name} is sent and is being read…`;
     await isRead(id, file.name);
     const query = new URLSearchParams({ hole: sending.dataset.hole, of: id });
-    await show(`${sending.dataset.page}?${query}`);
+    await show(`${sending.dataset.page}?${query}`, true);
     words.textContent = '';
     document.querySelector('#import h2, #import .notice')?.scrollIntoView({ block: 'start' });
     document.getElementById('system')?.focus();
@@ -53,10 +56,11 @@ async function isRead(id, name) {
   }
 }
 
-/** Put what the server says in the place of what is shown; a newer question outruns an older. */
-async function show(address) {
+/** Put what the server says in the place of what is shown; a newer question outruns an older, typing goes on. */
+async function show(address, isAnother = false) {
   asked += 1;
   const mine = asked;
+  const given = answers();
   const answer = await fetch(address).catch(() => null);
   if (mine !== asked) return;
   const page = answer && new DOMParser().parseFromString(await answer.text(), 'text/html').getElementById(PART);
@@ -64,12 +68,18 @@ async function show(address) {
     form()?.requestSubmit();
     return;
   }
-  const focused = document.activeElement?.id;
+  if (!isAnother && answers() !== given) {
+    await show(answers());
+    return;
+  }
+  const { id: focused, selectionStart: start, selectionEnd: end } = document.activeElement;
   const open = [...document.querySelectorAll('#import details[open]')].map((one) => one.closest('li')?.querySelector('select')?.id);
   document.getElementById(PART).replaceWith(page);
   for (const id of open) document.getElementById(id)?.closest('li').querySelector('details')?.setAttribute('open', '');
   history.replaceState(null, '', address);
-  if (focused) document.getElementById(focused)?.focus();
+  const again = focused && document.getElementById(focused);
+  again?.focus();
+  if (again && typeof start === 'number') again.setSelectionRange(start, end);
 }
 
 sending.addEventListener('submit', (event) => {
@@ -83,6 +93,7 @@ takeDropped(sending.querySelector('.drop'), (files) => {
 document.addEventListener('change', (event) => {
   const own = event.target.form;
   if (own === form() && own && !['bunker-name', 'bunker-id', 'person'].includes(event.target.id)) {
-    show(`${own.action}?${new URLSearchParams(new FormData(own))}`);
+    clearTimeout(settling);
+    settling = setTimeout(() => show(answers()), SETTLED_MS);
   }
 });
