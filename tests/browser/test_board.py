@@ -301,7 +301,7 @@ def test_who_saves_second_is_told_and_takes_theirs(drawer):
     assert grave_faults(alex.page) == []
     with alex.page.expect_download() as download:
         alex.page.get_by_role("button", name="Take theirs").click()
-    mine = json.loads(open(download.value.path(), encoding="utf-8").read())
+    mine = json.loads(download.value.path().read_text(encoding="utf-8"))
     assert mine != theirs
     alex.saved()
     assert alex.kept("4-theirs") == theirs
