@@ -248,8 +248,10 @@ def test_an_outline_beside_the_sand_and_one_pressed_out(drawer):
     sand, belt, mound = alex.kept("4-belt")["outlines"]
     assert (belt["part"], mound["part"], mound["above_ground_m"]) == ("transplant area", "mound top", 0.6)
     assert len(mound["points"]) == 3
-    reach = [max(math.dist(point[:2], (0, 0)) for point in one["points"]) for one in (sand, belt)]
-    assert reach[1] > reach[0] + 0.5
+    middle = [sum(point[axis] for point in sand["points"]) / len(sand["points"]) for axis in (0, 1)]
+    apart = [min(math.dist(one[:2], other[:2]) for other in belt["points"]) for one in sand["points"]]
+    assert all(1.4 < each < 2.2 for each in apart)
+    assert min(math.dist(one[:2], middle) for one in belt["points"]) == pytest.approx(3 + 1.5, abs=0.05)
 
 
 def test_a_closed_tab_and_a_killed_page_lose_nothing(drawer):
@@ -313,7 +315,7 @@ def test_who_saves_second_is_told_and_takes_theirs(drawer):
     assert grave_faults(alex.page) == []
     with alex.page.expect_download() as download:
         alex.page.get_by_role("button", name="Take theirs").click()
-    mine = json.loads(open(download.value.path(), encoding="utf-8").read())
+    mine = json.loads(download.value.path().read_text(encoding="utf-8"))
     assert mine != theirs
     alex.saved()
     assert alex.kept("4-theirs") == theirs

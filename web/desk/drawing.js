@@ -48,7 +48,7 @@ export async function openBunker({ board, figuresOf, bunker, node, fail }) {
 
   const post = startPost({ board, bench, bunker, local, node, seen, api, boardUrl });
   parts.newOutline = createNewOutline(bench, node, sheet.draw);
-  cards.push(createPlace(board, bench, node), createShape(board, bench, node), createPoints(bench, node), createSteps(bench, parts.newOutline, node));
+  cards.push(createPlace(board, bench, node, sheet.look.seek), createShape(board, bench, node), createPoints(bench, node), createSteps(bench, parts.newOutline, node));
   createOffset(api, board, bench, node);
   const ways = () => ({ isSeveral: node('several').checked, isAdding: node('adding').checked, movesOne: node('move-one').checked });
   createPointing(node('sheet'), { press: createHolding({ bench, sheet, ways, newOutline: parts.newOutline }), ...sheet.look });

@@ -23,12 +23,12 @@ export function emptyDraft(board, id, name) {
 /** `begun(doc)` is given the new draft; `where()` tells {centre, bearingDeg} of a shape. */
 export function createBegin(board, node, { begun, where }) {
   const [form, name, id, shape, length, width, waist, fault] = ['begin-form', 'begin-name', 'begin-id', 'begin-shape', 'begin-length', 'begin-width', 'begin-waist', 'begin-fault'].map(node);
-  let isIdTyped = false;
+  let isIdTyped = id.value !== '';
 
   id.addEventListener('input', () => { isIdTyped = id.value !== ''; });
-  name.addEventListener('input', () => {
-    if (!isIdTyped) id.value = name.value.trim().toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-|-$/g, '').slice(0, 48);
-  });
+  const suggest = () => { if (!isIdTyped) id.value = name.value.trim().toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-|-$/g, '').slice(0, 48); };
+  name.addEventListener('input', suggest);
+  if (id.value === '') suggest();
   const show = () => {
     length.parentElement.hidden = shape.value === 'points';
     width.parentElement.hidden = ['points', 'round'].includes(shape.value);

@@ -8,8 +8,8 @@ const NAMES = { carry: 'the carry', reach: 'the reach', along: 'how far along pl
 const UNDRAWN = 'No line can be put through its points as they are, so it has no middle to go by; mend its points first.';
 const [MOST_M, FIELD_DECIMALS] = [2000, 1];
 
-/** {draw(state)}: fills the fields with what the draft measures, but those that somebody types in. */
-export function createPlace(board, bench, node) {
+/** {draw(state)}: fills the fields with what the draft measures, but those that somebody types in; `seek` shows what has left the sheet. */
+export function createPlace(board, bench, node, seek) {
   const { yardage, ground } = board.units;
   const [form, by, length, offset, side, slant, fault, nudgeBy] = ['place-form', 'place-by', 'place-length', 'place-offset', 'place-side', 'place-slant', 'place-fault', 'nudge-by'].map(node);
   const typed = new Set();
@@ -44,6 +44,7 @@ export function createPlace(board, bench, node) {
     const placed = placeByPlay(bench.state().doc, board, asked);
     if (placed.fault) return placed.fault;
     bench.edit(() => placed.doc, `place it by its ${by.value === 'along' ? 'middle' : by.value}`);
+    seek();
     return null;
   };
 

@@ -3,7 +3,7 @@
 import { svg } from '../../phone/view/element.js';
 import { at as onLine } from '../../phone/geometry/line_of_play.js';
 import { createArcs } from './arcs.js';
-import { cameraAt, closer, over, pulled, sized, turned } from './camera.js';
+import { cameraAt, closer, over, pulled, sized, toSheet, turned } from './camera.js';
 import { createDrawn } from './drawn.js';
 import { createFrame } from './frame.js';
 import { createGround, LAYERS } from './ground.js';
@@ -13,7 +13,7 @@ const [MARGIN_PX, MARGIN_SHARE, FIRST_PX_PER_M, FAR_PX_PER_M] = [56, 0.09, 4, 1.
 
 /**
  * A sheet in `node`: four films one over the other, so that what changes while something is dragged lies by itself. `state()` gives what the bench holds; `draw()` draws it at once. `look` holds what a
- * person does to the sheet: {whole, bunker, closer, pull, zoom, stand(way), layer(name, isOn)}.
+ * person does to the sheet: {whole, bunker, seek, pull, zoom, stand(way), layer(name, isOn)}.
  */
 export function createSheet(node, board, ownId, state) {
   const [ground, frame, arcs, drawn, marks] = [createGround(board, ownId), createFrame(board), createArcs(board), createDrawn(board), createMarks()];
@@ -54,6 +54,11 @@ export function createSheet(node, board, ownId, state) {
   const look = {
     whole: () => show(over(turned(camera, upDeg()), wholeHole(), marginPx(1))),
     bunker: () => (ownPlaces().length ? show(over(turned(camera, upDeg()), ownPlaces(), marginPx(2))) : look.whole()),
+    /** Show the bunker where some of it has left the sheet. */
+    seek: () => {
+      const isOn = ([px, py]) => px >= 0 && py >= 0 && px <= camera.width && py <= camera.height;
+      if (!ownPlaces().every(([x, y]) => isOn(toSheet(camera, x, y)))) look.bunker();
+    },
     pull: (right, down) => show(pulled(camera, right, down)),
     zoom: (factor, px, py) => show(closer(camera, factor, px, py)),
     stand: (way) => {
