@@ -55,6 +55,8 @@ PAGES = [
     f"{HOLE}/compare?carries=Anna+262;Kim+190;285",
     f"{HOLE}/compare?carries=far",
     f"{HOLE}/sheet",
+    f"/sites/{SITE}/bunkers/{BUNKER}/set-out-sheet",
+    f"/sites/{SITE}/bunkers/{BUNKER}/set-out-sheet?scale=50",
     f"/sites/{SITE}/holes/4/sight?bunker={BUNKER}",
     f"/sites/{SITE}/holes/3/sight?bunker=3-left&eye=tall",
     f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan",

@@ -255,6 +255,10 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "old against new, what cannot be read": lambda desk: desk.open(f"{HOLE}/compare?carries={LONG_WORD}"),
     "sheet": lambda desk: desk.open(f"{HOLE}/sheet?tee=4-middle&step=40&paper=letter"),
     "sheet, what cannot be read": lambda desk: desk.open(f"{HOLE}/sheet?step={LONG_WORD}"),
+    "set-out sheet": lambda desk: desk.open(f"/sites/{SITE}/bunkers/{BUNKER}/set-out-sheet?paper=letter"),
+    "set-out sheet, what cannot be read": lambda desk: desk.open(
+        f"/sites/{SITE}/bunkers/{BUNKER}/set-out-sheet?paper={LONG_WORD}&scale=50"
+    ),
     "sight": lambda desk: desk.sight(4, f"bunker={BUNKER}&eye=1.65+1.20"),
     "sight, on a condition and a value that cannot be taken": lambda desk: desk.sight(
         3, "bunker=3-pot&eye=as-tall-as-a-heron-on-the-lifeboat-house"
