@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -14,14 +13,12 @@ from fieldapp.formats.site_grid_reading import coordinate_factor
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.clearance import nearnesses
 from fieldapp.play.line_of_play import line_of_play
-from fieldapp.server.bunker_head import hole_words
-from fieldapp.server.grid_words import grid_words
 from fieldapp.server.hole_pages import choices
 from fieldapp.server.labels import CHARACTER_PX
 from fieldapp.server.qr_codes import inline_qr_code
-from fieldapp.server.record_rows import ground_words, minute
+from fieldapp.server.record_rows import ground_words
 from fieldapp.server.set_out_sheet_asking import PAPERS, SCALES, PaperAsked
-from fieldapp.server.set_out_sheet_contexts import Across, KeyRow, SetOutSheetPage, TitleBlock
+from fieldapp.server.set_out_sheet_contexts import KeyRow, SetOutSheetPage
 from fieldapp.server.set_out_sheet_drawing import SheetDrawing, SheetGround, draw_sheet
 from fieldapp.server.set_out_sheet_layout import FRAME_MM, UNIT_MM, PlanLayout, lay_out_plan
 from fieldapp.server.set_out_sheet_tables import (
@@ -31,6 +28,7 @@ from fieldapp.server.set_out_sheet_tables import (
     SheetFigures,
     tables_of,
 )
+from fieldapp.server.set_out_sheet_title import title_block, told_of_revision, words_across
 from fieldapp.server.sheet_tables import Table, pages_of, pour, width_of
 from fieldapp.server.yardage_words import listed
 from fieldapp.tape.bunker_points import bunker_points, pegs_of_bunker, site_tape
@@ -42,14 +40,8 @@ NEAR_M = 60.0
 COLUMN_MM, COLUMN_GAP_MM = 125.0, 8.0
 HEAD_MM, STRIP_MM = 11.0, 13.0
 """The head of a sheet of tables, and the title strip at its foot, each with the gap beside it."""
-WHY_CHARACTERS = 110
-NAME_CHARACTERS, HEAD_CHARACTERS = 22, 60
-"""Longer names stand in smaller type: a bunker's, and those of its site and hole together."""
-INCH_M = 0.0254
 PLAY_SHARE = 0.36
 """Of the width of the plan, for the words beside the arrow of play."""
-ACROSS_SHARE, CAPITAL_SHARE = 0.72, 0.66
-"""Of the plan's diagonal, for the words across it; of the height of type, for the width of a capital."""
 CAUTIONS = (
     SERVICES,
     "Near a service: dig by hand, by the locator's marks, as the local code and the service's owner say.",
@@ -86,7 +78,7 @@ def set_out_sheet(
     per_page, width_mm = _columns(layout, tables)
     columns = pour(tables, width_mm, layout.paper.room_mm[1] - HEAD_MM - STRIP_MM)
     further = tuple(pages_of(columns, per_page))
-    title = _title(source, layout, today, 1 + len(further), figures)
+    title = title_block(source, layout, today, 1 + len(further), figures.coordinate_sign)
     site_id = source.standing.site.id
     has_phone = source.draft is None and bool(source.stands)
     return SetOutSheetPage(
@@ -111,7 +103,7 @@ def set_out_sheet(
         plan_width=round(layout.width_mm / UNIT_MM, 3),
         plan_height=round(layout.height_mm / UNIT_MM, 3),
         frame_px=round(FRAME_MM / UNIT_MM, 3),
-        across=_across(title.status, layout),
+        across=words_across(title.status, layout),
         play=_play_words(figures, layout),
         play_turn_deg=round(source.laid_out.play_bearing_deg - layout.sheet.up_bearing_deg, 1),
         key=tuple(_key(figures)),
@@ -164,58 +156,9 @@ def _figures(
         lonlat=grid.outlines_to_gnss([outline.points.xy for outline in laid_out.outlines]),
         coordinate_sign=SIGN_OF_COORDINATES.get(site.units.coordinates, "grid units"),
         coordinate_decimals=COORDINATE_DECIMALS.get(site.units.coordinates, 3),
+        told=told_of_revision(source),
     )
     return figures, layout
-
-
-def _title(
-    source: SheetSource, layout: PlanLayout, today: date, sheets: int, figures: SheetFigures
-) -> TitleBlock:
-    site, bunker, issue = source.standing.site, source.laid_out.bunker, source.issue
-    hole, by_folder = hole_words(site, bunker.hole), "with the site's folder"
-    inch = f" (1 in is {layout.ratio * INCH_M / 0.3048:.2f} ft)" if site.units.ground == "foot" else ""
-    return TitleBlock(
-        site=site.name,
-        hole=hole,
-        bunker=bunker.name,
-        revision=bunker.revision,
-        dated=minute(issue.issued_at if issue else source.since),
-        person=source.draft.person if source.draft else (issue.person if issue else by_folder),
-        why=_shortened(issue.why if issue else bunker.note),
-        scale=f"1:{layout.ratio}",
-        inch=inch,
-        paper=layout.paper.words,
-        grid=grid_words(source.standing.grid),
-        unit=f"x and y in {figures.coordinate_sign}",
-        drawn=today.isoformat(),
-        status=_status(source),
-        sheets=sheets,
-        is_long=len(bunker.name) > NAME_CHARACTERS or len(site.name) + len(hole) > HEAD_CHARACTERS,
-    )
-
-
-def _shortened(words: str) -> str:
-    return words if len(words) <= WHY_CHARACTERS else f"{words[: WHY_CHARACTERS - 1].rsplit(' ', 1)[0]} …"
-
-
-def _status(source: SheetSource) -> str:
-    if source.draft is not None:
-        return f"Draft {source.draft.number}, not issued: do not set out from this"
-    if not source.is_superseded:
-        return ""
-    if not source.stands:
-        return "Taken out of the plan: do not set out from this"
-    return f"Superseded by {source.stands}: do not set out from this"
-
-
-def _across(status: str, layout: PlanLayout) -> Across | None:
-    """Write a status along the rising diagonal of the plan."""
-    if not status:
-        return None
-    sheet, lines = layout.sheet, tuple(status.upper().split(": "))
-    diagonal = math.hypot(sheet.width, sheet.height)
-    size = ACROSS_SHARE * diagonal / (max(map(len, lines)) * CAPITAL_SHARE)
-    return Across(lines, round(size, 1), round(-math.degrees(math.atan2(sheet.height, sheet.width)), 1))
 
 
 def _unfit(asked: PaperAsked, layout: PlanLayout) -> tuple[str, ...]:

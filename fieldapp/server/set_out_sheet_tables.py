@@ -44,7 +44,10 @@ SERVICES = "A drawing is not a detection: have services located before digging."
 
 @dataclass(frozen=True, eq=False)
 class SheetFigures:
-    """What the tables are made from; `lonlat` holds the positions `(N, 2)` of each outline's points, degrees."""
+    """What the tables are made from; `lonlat` holds the positions `(N, 2)` of each outline's points, degrees.
+
+    `told` is what is told of the revision, a sentence each.
+    """
 
     ground: SheetGround
     drawing: SheetDrawing
@@ -54,6 +57,7 @@ class SheetFigures:
     lonlat: Sequence[FloatArray]
     coordinate_sign: str
     coordinate_decimals: int
+    told: tuple[str, ...]
 
     def coordinate(self, value_m: float) -> str:
         """Write a course coordinate in the unit that the site's drawings have."""
@@ -63,6 +67,7 @@ class SheetFigures:
 def tables_of(figures: SheetFigures) -> tuple[Table, ...]:
     """Return the tables in the order they are printed; those of which there is nothing to tell are left out."""
     found = (
+        Table("This revision", (), (), figures.told) if figures.told else None,
         _outlines(figures),
         _planned(figures),
         _from_tees(figures),

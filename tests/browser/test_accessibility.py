@@ -57,6 +57,8 @@ PAGES = [
     f"{HOLE}/sheet",
     f"{HOLE}/keep-clear?thing=main-4",
     f"{HOLE}/board",
+    f"/sites/{SITE}/bunkers/{BUNKER}/set-out-sheet",
+    f"/sites/{SITE}/bunkers/{BUNKER}/set-out-sheet?scale=50",
     f"/sites/{SITE}/holes/4/sight?bunker={BUNKER}",
     f"/sites/{SITE}/holes/3/sight?bunker=3-left&eye=tall",
     f"/sites/{SITE}/bunkers/{BUNKER}/peg-plan",

@@ -302,6 +302,10 @@ PAGES: dict[str, Callable[[Desk], None]] = {
     "sheet, what cannot be read": lambda desk: desk.open(f"{HOLE}/sheet?step={LONG_WORD}"),
     "drawing board, the whole hole": lambda desk: desk.board(""),
     "drawing board, a bunker on it": lambda desk: desk.board(f"?bunker={BUNKER}"),
+    "set-out sheet": lambda desk: desk.open(f"/sites/{SITE}/bunkers/{BUNKER}/set-out-sheet?paper=letter"),
+    "set-out sheet, what cannot be read": lambda desk: desk.open(
+        f"/sites/{SITE}/bunkers/{BUNKER}/set-out-sheet?paper={LONG_WORD}&scale=50"
+    ),
     "sight": lambda desk: desk.sight(4, f"bunker={BUNKER}&eye=1.65+1.20"),
     "sight, on a condition and a value that cannot be taken": lambda desk: desk.sight(
         3, "bunker=3-pot&eye=as-tall-as-a-heron-on-the-lifeboat-house"

@@ -156,13 +156,17 @@ def keep_draft(app, bunker, state="open", number=1):
 def test_an_issued_revision_says_who_when_and_why_and_the_one_before_says_superseded(app, ask):
     standing, bunker = as_drawn(app, "D", move=0.5)
     text = checked_text(with_bunker(standing.site, bunker), "it", "change it")
-    why = "The drain was found a metre nearer."
+    why = "The drain was found a metre nearer. " + "It was dug for twice and then found by its outfall. " * 6
+    seen = "Clay drain: 0.40 m, keep 1.00 m."
     with app.state.store.writing() as transaction:
-        add_revision(transaction, text, Issue("skerry-bank", "4-right", "D", 0, "draft 3", "Kim", why, WHEN))
+        add_revision(
+            transaction, text, Issue("skerry-bank", "4-right", "D", 0, "draft 3", "Kim", why, WHEN, (seen,))
+        )
     now, before = ask("skerry-bank", "4-right"), ask("skerry-bank", "4-right", "revision=C")
     assert now.status_code == before.status_code == 200
     assert "2026-05-04 09:30 UTC, Kim" in words_of(now)
-    assert why in words_of(now)
+    assert why.strip() in words_of(now)
+    assert f"Acknowledged when it was issued: {seen}" in words_of(now)
     assert "uperseded" not in now.text
     assert "Superseded by D: do not set out from this" in words_of(before)
     assert "opens revision D" in words_of(before)
