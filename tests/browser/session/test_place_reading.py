@@ -20,7 +20,8 @@ STAND = """(m, fixes) => {
   const now = fixes.at(-1).at;
   const who = { site: 'heather', person: 'Robin', device: 'phone 2' };
   const record = m.placeRecord(state, { what: 'peg', hole: '', name: 'shed' }, who, { id: 'record-1', at: now });
-  return { early, model: m.readingModel(state, now), held: state.holding !== null, record, words: m.placeWords(record) };
+  const [model, held] = [m.readingModel(state, now), state.holding !== null];
+  return { early, model, held, record, words: m.placeWords(record) };
 }"""
 
 
@@ -96,9 +97,12 @@ def test_what_is_asked_for_before_a_place_is_kept(ask):
 
 def test_turning_points_count_on_and_what_is_taken_back_is_gone(ask):
     tell = """(m, given) => {
-      const made = ['1', '2'].map((name, at) => ({ id: `r${at}`, kind: 'place', site: 'a', what: 'turn', hole: 4, name, reading: { radius95_m: 2 } }));
+      const turn = { kind: 'place', site: 'a', what: 'turn', hole: 4, reading: { radius95_m: 2 } };
+      const made = ['1', '2'].map((name, at) => ({ id: `r${at}`, name, ...turn }));
       const undo = m.takenBack({ ...made[1], person: 'x', device: 'd' }, { id: 'u', at: 0 });
-      return [m.nextName('turn', '4', made, 'a'), m.nextName('turn', '5', made, 'a'), m.nextName('turn', '4', [...made, undo], 'a'),
-        m.nextName('tee', '4', made, 'a'), m.placesRead([...made, undo], 'a').map(({ words }) => words)];
+      const next = (what, hole, records) => m.nextName(what, hole, records, 'a');
+      const left = [...made, undo];
+      return [next('turn', '4', made), next('turn', '5', made), next('turn', '4', left), next('tee', '4', made),
+        m.placesRead(left, 'a').map(({ words }) => words)];
     }"""
     assert ask("place_reading", tell) == ["3", "1", "2", "", ["Turning point 1, hole 4, within 2.0 m"]]
