@@ -210,7 +210,7 @@ def _place(item: Json) -> PlaceRead:
         **_common(item),
         receiver=read_text(item, "receiver"),
         what=cast(PlaceKind, read_one_of(item, "what", get_args(PlaceKind))),
-        name=read_text(item, "name"),
+        name=read_name(item, "name"),
         reading=read_reading(read_object(item, "reading")),
         note=read_text(item, "note"),
     )

@@ -30,8 +30,8 @@ class Lack:
 
 def lacks_of(tables: Tables) -> tuple[Lack, ...]:
     """Return what is missing; where nothing is, every mistake that a site folder is checked for."""
-    missing = sorted(_missing(tables), key=lambda lack: PARTS.index(lack.part))
-    return tuple(missing) or tuple(_mistakes(tables))
+    found = list(_missing(tables)) or list(_mistakes(tables))
+    return tuple(sorted(found, key=lambda lack: PARTS.index(lack.part)))
 
 
 def _missing(tables: Tables) -> Iterator[Lack]:

@@ -173,7 +173,7 @@ PLACE_READ = object_(
         "kind": {"const": "place"},
         "receiver": WORDS,
         "what": text_(enum=list(get_args(PlaceKind))),
-        "name": WORDS,
+        "name": NAME,
         "reading": READING,
         "note": WORDS,
     },

@@ -118,7 +118,7 @@ def test_what_the_worker_does_not_keep_is_left_to_the_network(worker):
     )
     assert status == "no-cache"
     addresses = worker.page.evaluate(FILES_KEPT)
-    assert len([url for url in addresses if url.endswith(".js")]) == 3
+    assert len([url for url in addresses if url.endswith(".js")]) == 4
     assert [url for url in addresses if "/api/" in url] == []
 
 
