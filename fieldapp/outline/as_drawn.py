@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from math import dist
 
 from fieldapp.errors import OutlineError
-from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline, Site
+from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline, Placement, Site
+from fieldapp.model.units import METRES_PER
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.fitted_points import FIGURES, fitted_shape
+from fieldapp.outline.laid_out import lay_out_bunker
 from fieldapp.outline.place import moved_shape, outline_curves, own_frame
 
 WITHIN_M = 0.0018
 """How far the curve through the points may leave an ellipse or kidney, course metres."""
 TRACE_M = 0.0001
+MOVED_MIDDLE_M = 0.005
+"""From so far the other middle is told, ground metres."""
 
 
 @dataclass(frozen=True)
@@ -30,14 +36,27 @@ def as_drawn(site: Site, bunker: Bunker, ground_scale: float) -> AsDrawn:
     """
     curves = outline_curves(site, bunker, ground_scale)
     made = [_drawn(site, bunker, outline, curves[outline.id], ground_scale) for outline in bunker.outlines]
-    remarks = [words for _, words in made if words]
+    drawn = replace(bunker, place=None, outlines=tuple(one for one, _ in made))
+    remarks = tuple(words for _, words in made if words)
     if bunker.place is not None:
-        tee = site.tee(bunker.place.tee)
-        remarks.insert(
-            0,
-            f"It was placed by play from the {tee.name}; now its points lie on the course grid, where it stood.",
+        remarks = (*_place_remarks(site, drawn, bunker.place, ground_scale), *remarks)
+    return AsDrawn(drawn, remarks)
+
+
+def _place_remarks(site: Site, drawn: Bunker, place: Placement, scale: float) -> Iterator[str]:
+    """Yield what becomes of a place by play; the middle of a bunker without one is that of its sand."""
+    tee = site.tee(place.tee)
+    yield f"It was placed by play from the {tee.name}; now its points lie on the course grid, where it stood."
+    if not drawn.outlines:
+        return
+    centre = own_frame(site, place, scale).centre
+    away_m = dist(centre, lay_out_bunker(site, drawn, scale).middle) * scale
+    if away_m >= MOVED_MIDDLE_M:
+        unit, sign = METRES_PER[site.units.ground], {"metre": "m", "foot": "ft"}[site.units.ground]
+        yield (
+            f"Its middle counts as that of its sand from now on, {away_m / unit:.2f} {sign} from the centre that it "
+            "was placed by; its figures along and off the line of play change by that."
         )
-    return AsDrawn(replace(bunker, place=None, outlines=tuple(one for one, _ in made)), tuple(remarks))
 
 
 def _drawn(site: Site, bunker: Bunker, outline: Outline, curve: Curve, scale: float) -> tuple[Outline, str]:

@@ -12,6 +12,19 @@ SAME_PLACE_M = 0.001
 """Neighbouring control points closer than this are taken for one point given twice."""
 MOST_ACROSS_M = 10_000.0
 """An outline larger than this is taken for a slip of the pen."""
+MOST_ROUND_M = 2_000.0
+"""The points of an outline that somebody draws by hand are joined by no more than this."""
+
+
+def check_drawable(shape: DrawnShape) -> None:
+    """Refuse an outline that is too long to be worked with while somebody draws it; raises OutlineError."""
+    around = (*shape.points, *shape.points[:1]) if shape.closed else shape.points
+    length_m = sum(math.hypot(one.x - two.x, one.y - two.y) for one, two in pairwise(around))
+    if not length_m <= MOST_ROUND_M:
+        raise OutlineError(
+            f"The outline is {length_m / 1000:,.1f} km long; one that is drawn here may have "
+            f"{MOST_ROUND_M / 1000:g} km."
+        )
 
 
 def checked_points(shape: DrawnShape) -> tuple[ControlPoint, ...]:

@@ -9,6 +9,7 @@ import shapely
 
 from fieldapp.errors import OutlineError
 from fieldapp.model import ControlPoint, DrawnShape
+from fieldapp.outline.control_points import check_drawable
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.fitted_points import FIGURES, fitted_shape
 from fieldapp.outline.pieces import FloatArray
@@ -42,6 +43,7 @@ def offset_shape(shape: DrawnShape, by_m: float) -> OffsetShape:
         raise OutlineError("An open line has no inside and no outside; close the outline, then offset it.")
     if not 0.001 <= abs(by_m) <= MOST_BY_M:
         raise OutlineError(f"The distance must lie between 1 mm and {MOST_BY_M:g} m, outward or inward.")
+    check_drawable(shape)
     ring = _ring(build_curve(shape).vertices(TRACE_M), by_m)
     straight = _straight(shape, ring)
     if straight is not None:

@@ -9,10 +9,11 @@ import numpy as np
 
 from fieldapp.errors import FieldappError, NotFoundError, SiteFolderError
 from fieldapp.formats.site_folder import check_site_text, site_text
-from fieldapp.model import Bunker, DrawnShape, Peg, Tee
+from fieldapp.model import Bunker, DrawnShape, Outline, Peg, Tee
 from fieldapp.model.draft import Draft
 from fieldapp.model.keep_clear import KeepClear
 from fieldapp.outline.clearance import Nearness, nearnesses
+from fieldapp.outline.control_points import check_drawable
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.drawn_figures import DrawnFigures, drawn_figures
 from fieldapp.outline.laid_out import first_tee, lay_out_bunker
@@ -77,10 +78,15 @@ def _own_faults(standing: StandingSite, bunker: Bunker, tee_id: str | None) -> I
         yield "It has no sand edge; draw one, or say which outline is it."
     for outline in bunker.outlines:
         try:
-            if isinstance(outline.shape, DrawnShape):
-                build_curve(outline.shape)
+            check_drawable(_drawn(outline))
+            build_curve(_drawn(outline))
         except FieldappError as fault:
             yield f"The {outline.part} '{outline.id}': {fault}"
+
+
+def _drawn(outline: Outline) -> DrawnShape:
+    assert isinstance(outline.shape, DrawnShape), "an outline of a draft is a drawn one"
+    return outline.shape
 
 
 def _site_faults(standing: StandingSite, bunker: Bunker) -> Iterator[str]:
@@ -95,6 +101,8 @@ def _figures(standing: StandingSite, bunker: Bunker, tee_id: str | None) -> Draf
     site, scale = standing.site, standing.ground_scale(bunker.hole)
     if not bunker.outlines:
         raise NotFoundError("Nothing is drawn yet.")
+    for outline in bunker.outlines:
+        check_drawable(_drawn(outline))
     laid_out = lay_out_bunker(site, bunker, scale)
     named = tee_id or (bunker.plan and bunker.plan.tee)
     tee = site.tee(named) if named else first_tee(site, site.hole(bunker.hole))

@@ -1,5 +1,6 @@
 """A bunker by points on the course grid lies where it lay."""
 
+import math
 from pathlib import Path
 
 import pytest
@@ -8,9 +9,10 @@ import shapely
 from fieldapp.formats.site_folder import load_site
 from fieldapp.geodesy.grid import build_grid
 from fieldapp.model import DrawnShape
+from fieldapp.model.units import METRES_PER
 from fieldapp.outline.as_drawn import as_drawn
-from fieldapp.outline.laid_out import hole_scale
-from fieldapp.outline.place import outline_curves
+from fieldapp.outline.laid_out import hole_scale, lay_out_bunker
+from fieldapp.outline.place import outline_curves, own_frame
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_sites"
 
@@ -33,6 +35,14 @@ def test_every_bunker_of_the_samples_stays_within_two_millimetres(folder):
         else:
             assert made.remarks[0].startswith(
                 f"It was placed by play from the {site.tee(bunker.place.tee).name}"
+            )
+            centre = own_frame(site, bunker.place, scale).centre
+            away_m = math.dist(centre, lay_out_bunker(site, made.bunker, scale).middle) * scale
+            told = next((words for words in made.remarks if words.startswith("Its middle counts as")), "")
+            sign = "ft" if site.units.ground == "foot" else "m"
+            figure = f"{away_m / METRES_PER[site.units.ground]:.2f} {sign} from the centre"
+            assert (figure in told) is (away_m >= 0.005), (
+                "its along and offset are not those it was placed by"
             )
         given = [outline for outline in bunker.outlines if not isinstance(outline.shape, DrawnShape)]
         kinds = [type(outline.shape).__name__.lower() for outline in given]

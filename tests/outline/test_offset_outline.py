@@ -99,6 +99,7 @@ def test_every_place_off_a_bent_outline_is_that_far_from_it(by_m):
         (CLAW, 0.7, "It meets itself round a gap 0.70 m outside; choose a shorter distance."),
         (DrawnShape(SQUARE.points, "straight", closed=False), 1.0, "An open line has no inside and no outside"),
         (SQUARE, 0.0, "between 1 mm and 200 m"),
+        (straight((0, 0), (0, 900), (900, 900), (900, 0)), 1.0, "The outline is 3.6 km long"),
         (DrawnShape(SQUARE.points[:2]), 1.0, "needs at least 3 different points"),
     ],
 )  # fmt: skip

@@ -264,6 +264,7 @@ def broken(draft, **changes):
     [
         ({"points": [[0, 0], [4, 4], [4, 0], [0, 4]]}, "The sand edge 'sand': The outline crosses", False),
         ({"points": [[0, 0], [4, 4]]}, "'sand': A closed outline needs at least 3 different", False),
+        ({"points": [[0, 0], [0, 1500], [9, 0]]}, "The outline is 3.0 km long; one that is drawn here", False),
         ({"part": "swale"}, "It has no sand edge; draw one", True),
         ({"points": [[9e6, 0], [9e6, 4], [9e6 + 4, 4]]}, "km from the middle of the site", True),
     ],
