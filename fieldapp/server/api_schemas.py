@@ -166,7 +166,10 @@ SCHEMAS: dict[str, Schema] = {
                         "name": text_(),
                         "width": {"type": "integer"},
                         "height": {"type": "integer"},
-                        "world": {**list_({"type": "number"}), "description": "A, D, B, E, C, F of a world file"},
+                        "world": {
+                            **list_({"type": "number"}),
+                            "description": "A, D, B, E, C, F of a world file",
+                        },
                         "url": text_(),
                         "fitted_by": text_(),
                     }
