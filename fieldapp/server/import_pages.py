@@ -127,10 +127,8 @@ class _Desk:
         if "system" not in self._query and not bunker:
             bunker = likely_bunker(self.standing, self.hole, self.looked.placed, self.looked)
         number = newest_save(self._request.app.state.store, self.standing.site.id, bunker) if bunker else 0
-        looked = replace(
-            self.looked, faults=(self.fault, *self.looked.faults) if self.fault else self.looked.faults
-        )
-        return looked_at(self.standing, self.hole, self._drawing, self.asked, looked, bunker, number)
+        shown = looked_at(self.standing, self.hole, self._drawing, self.asked, self.looked, bunker, number)
+        return replace(shown, faults=(self.fault, *shown.faults)) if self.fault else shown
 
 
 def _progress(state: ImportState) -> str:

@@ -130,7 +130,8 @@ def _outline(
     if len(points) < len(line.shape.points):
         doubled = len(line.shape.points) - len(points)
         told.append(
-            f"{line_words(line)} had {doubled:,} points within a millimetre of the one before; they count once."
+            f"{line_words(line)} had {doubled:,} {'point' if doubled == 1 else 'points'} within a millimetre of the "
+            "one before, left out."
         )
     fewer = thinned(points, MOST_CURVE_POINTS, line.shape.closed)
     if len(fewer.points) < len(points):

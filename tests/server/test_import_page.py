@@ -1,0 +1,78 @@
+"""The page that brings a drawing in, as its form sends it: what was typed stays, nobody's save is written over."""
+
+import re
+
+import pytest
+
+from tests.drawings import bunker_dxf
+from tests.server.test_imports_api import held, sent
+
+PAGE = "/sites/small-links/import"
+HTML = {"accept": "text/html"}
+
+
+@pytest.fixture
+def form(manager):
+    """The form as the page has it once a drawing was read."""
+    found = sent(manager, bunker_dxf(1020, 2200))
+    fields = {
+        "hole": "1",
+        "of": found["id"],
+        "draft": "0",
+        "system": "course",
+        "unit": "metre",
+        "order": "xy",
+    }
+    uses = {"use-0": "keep clear: drain", "clear-0": "2", "use-1": "", "use-2": "sand edge", "use-3": ""}
+    return fields | uses | {"bunker": "square", "person": "Kim"}
+
+
+def test_the_page_keeps_a_draft_and_leads_to_the_board_or_says_who_was_faster(manager, app, form):
+    page = manager.get(PAGE, params={"hole": 1, "of": form["of"]}).text
+    assert "A drawing is not a detection: have services located before digging." in page
+    assert re.search(r'<option value="square" selected>', page), "the bunker that lies there is chosen"
+    refused = manager.post(PAGE, data=form | {"person": ""}, headers=HTML)
+    assert (refused.status_code, "Type your name" in refused.text) == (422, True)
+    kept = manager.post(PAGE, data=form, headers=HTML)
+    assert (kept.status_code, kept.headers["location"]) == (
+        303,
+        "/sites/small-links/holes/1/board?bunker=square",
+    )
+    before = held(app)
+    late = manager.post(PAGE, data=form | {"person": "Robin", "clear-0": "7.5"}, headers=HTML)
+    assert late.status_code == 409
+    assert "Kim saved the draft of bunker &#39;square&#39; meanwhile (save 1)" in late.text
+    assert 'value="7.5"' in late.text
+    assert 'value="Robin"' in late.text
+    assert 'name="draft" value="1"' in late.text
+    assert held(app) == before
+
+
+def test_things_alone_are_kept_and_the_page_says_so(manager, app, form):
+    kept = manager.post(PAGE, data=form | {"use-2": ""}, headers=HTML)
+    assert kept.status_code == 303
+    assert "Kept: 1 thing to keep clear of" in manager.get(kept.headers["location"]).text
+    assert held(app)[1] == []
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"system": "published", "epsg": "moon"}, "&#39;moon&#39; is no EPSG code"),
+        ({"system": "pegs", "place-1": "here", "mark-1": "c1"}, "&#39;here&#39; is no place of the drawing"),
+        ({"clear-0": "far"}, "&#39;far&#39; is no clearance"),
+        ({"unit": "kilometre"}, "km from hole 1"),
+        ({"bunker": "new", "bunker-id": ""}, "Say which bunker"),
+    ],
+)
+def test_what_cannot_be_is_said_on_the_page_and_nothing_is_kept(manager, app, form, changes, words):
+    before = held(app)
+    page = manager.post(PAGE, data=form | changes, headers=HTML)
+    assert (page.status_code, words in page.text) == (422, True)
+    assert held(app) == before
+
+
+def test_an_import_that_is_gone_and_a_hole_that_is_not_there_are_told(manager, let_in):
+    assert manager.get(PAGE, params={"hole": 1, "of": "gone"}, headers=HTML).status_code == 404
+    assert manager.get(PAGE, params={"hole": "far"}, headers=HTML).status_code == 404
+    assert let_in("mark").get(PAGE).status_code == 403

@@ -1,0 +1,86 @@
+"""What the layers of a drawing become, and what is told and refused of it."""
+
+import pytest
+
+from fieldapp.formats.drawing import DrawnSpot
+from fieldapp.model import ControlPoint, DrawnShape, Outline
+from fieldapp.workflow.drawing_placing import PlacedDrawing, PlacedLine
+from fieldapp.workflow.drawing_uses import Uses, guessed_use, made_of
+from fieldapp.workflow.import_taking import in_place_of
+
+SQUARE = ((0, 0), (8, 0), (8, 8), (0, 8))
+
+
+def line(points, closed=True, layer="SAND", index=0, name=""):
+    shape = DrawnShape(tuple(ControlPoint(float(x), float(y)) for x, y in points), "straight", closed)
+    return PlacedLine(index, layer, name, shape, 0.0)
+
+
+def made(*lines, spots=(), uses=None, **more):
+    return made_of(PlacedDrawing(lines, spots, 0.0, ()), Uses(uses or {"SAND": "sand edge"}, {}, **more))
+
+
+@pytest.mark.parametrize(
+    ("layer", "layers", "use"),
+    [
+        ("B-SAND_EDGE", ("a", "b"), "sand edge"),
+        ("Mound-Top", ("a", "b"), "mound top"),
+        ("MOUNDS", ("a", "b"), "mound foot"),
+        ("main drain", ("a", "b"), "keep clear: drain"),
+        ("Layer 7", ("a", "b"), ""),
+        ("Layer 7", ("Layer 7",), "sand edge"),
+    ],
+)
+def test_a_layer_is_taken_by_the_words_in_its_name(layer, layers, use):
+    assert guessed_use(layer, layers) == use
+
+
+def test_what_is_made_otherwise_than_it_came_is_told():
+    many = [(x / 1000, (x * 7919 % 13) * 1e-5) for x in range(3000)] + [(3, 3), (0, 3)]
+    told = made(line(many, index=4)).told
+    assert told[0].startswith("Line 5 of layer 'SAND' has 3,002 points; 2,002 were left out, and")
+    assert told[0].endswith("the line is nowhere more than 0 mm off.")
+    assert made(line([*SQUARE[:2], (8.0002, 0), *SQUARE[2:]], name="rim")).told == (
+        "'rim' of layer 'SAND' had 1 point within a millimetre of the one before, left out.",
+    )
+    assert "is open, and a sand edge goes all round" in made(line(SQUARE, closed=False)).told[0]
+
+
+def test_a_line_that_crosses_itself_stands_against_keeping_until_it_is_left_out():
+    crossing = line([(0, 0), (8, 8), (8, 0), (0, 8)])
+    (fault,) = made(crossing).faults
+    assert fault.startswith(
+        "Line 1 of layer 'SAND' cannot be an outline: The outline crosses or touches itself near"
+    )
+    assert made(crossing, left_out=frozenset({0})).faults == ()
+
+
+def test_too_many_outlines_of_one_bunker_are_refused():
+    (fault,) = made(*(line([(x + 20 * at, y) for x, y in SQUARE], index=at) for at in range(41))).faults
+    assert fault.startswith("That makes 41 outlines of one bunker, and 40 are the most")
+
+
+def test_lines_areas_and_points_are_kept_clear_of_under_names_of_their_own():
+    uses = {"P": "keep clear: pipe"}
+    found = made(
+        line(SQUARE, layer="P"),
+        line(SQUARE[:2], False, "P", 1),
+        spots=(DrawnSpot("P", "valve", 1.0, 2.0),),
+        uses=uses,
+    ).things
+    assert [(one.id, one.extent, one.name) for one in found] == [
+        ("pipe", "area", "P"),
+        ("pipe-2", "line", "P"),
+        ("pipe-3", "point", "valve"),
+    ]
+
+
+def test_new_outlines_take_over_the_ids_and_heights_of_their_parts_and_others_stay():
+    shape, other = line(SQUARE).shape, line(SQUARE[:3]).shape
+    held = (Outline("rim", "sand edge", other, level_m=3.5), Outline("foot", "mound foot", other))
+    now = in_place_of(held, (Outline("sand-edge", "sand edge", shape), Outline("foot", "sand edge", shape)))
+    assert now == (
+        Outline("rim", "sand edge", shape, level_m=3.5),
+        Outline("foot-2", "sand edge", shape),
+        Outline("foot", "mound foot", other),
+    )
