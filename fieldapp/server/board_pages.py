@@ -29,7 +29,9 @@ router = APIRouter()
 MAY_EDIT = "plan"
 NEW_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,47}")
 """Short names of bunkers that are begun on the board: one may be kept in a browser and not have come here yet."""
-LOOKING_ONLY = "Your link is to look: the board shows what stands and what is drawn, and nothing on it can be changed."
+LOOKING_ONLY = (
+    "Your link is to look: the board shows what stands and what is drawn, and nothing on it can be changed."
+)
 
 
 @router.get("/sites/{site_id}/holes/{hole}/board", include_in_schema=False)

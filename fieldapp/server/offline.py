@@ -163,4 +163,6 @@ def script_url(assets: Assets, name: str) -> str:
 @lru_cache(maxsize=8)
 def joined_script(assets: Assets, name: str) -> str:
     """Return a page's modules as one; raises FormatError."""
-    return join_modules({**ENTRIES, **DESK_ENTRIES}[name], lambda module: assets.asset(module).content.decode())
+    return join_modules(
+        {**ENTRIES, **DESK_ENTRIES}[name], lambda module: assets.asset(module).content.decode()
+    )
