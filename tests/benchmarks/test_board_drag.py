@@ -1,10 +1,9 @@
 """Dragging a point of a 200-point outline on the drawing board, all figures live. Run with -s to see the figures.
 
 The work of a frame is the processor time (`tdur` in Chromium's trace) of the task of the page's main thread that makes
-it: the pointer's events, the edit, all figures, style, layout, paint, commit. The events come by the browser's own input
-(CDP), since Playwright's mouse runs scripts of its own in the page at every move. The browser slows the processor
-4 times.
-Other work on the machine can only make a run slower, so the quickest of a few runs counts.
+it: the pointer's events, the edit, all figures, style, layout, paint, commit. The events come by the browser's own
+input (CDP), since Playwright's mouse runs scripts of its own in the page at every move. The browser slows the
+processor 4 times. Other work on the machine can only make a run slower: the quickest of a few runs counts.
 """
 
 from __future__ import annotations
@@ -85,8 +84,9 @@ def drag(page, devtools, moves: int) -> None:
     for move in range(1, moves + 1):
         pointer(devtools, "mouseMoved", x + 12 * math.sin(move / 8), y + 12 - 12 * math.cos(move / 8))
         time.sleep(0.025)
-    assert perimeter.inner_text() != before, "the figures follow"
+    during = perimeter.inner_text()
     pointer(devtools, "mouseReleased", x, y)
+    assert during != before, "the figures follow"
 
 
 def pointer(devtools, kind: str, x: float, y: float) -> None:
