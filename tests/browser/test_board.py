@@ -6,9 +6,10 @@ import json
 import math
 import re
 import signal
+from contextlib import suppress
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Error, expect
 
 from fieldapp.model.units import METRES_PER_YARD
 from tests.browser.test_accessibility import grave_faults
@@ -17,7 +18,10 @@ pytestmark = pytest.mark.browser
 
 SITE, HOLE = "skerry-bank", 4
 BOARD = f"/sites/{SITE}/holes/{HOLE}/board"
-CUT = "{ const asked = window.fetch; window.fetch = (to, how) => how?.method === 'PUT' ? Promise.reject(new TypeError('cut')) : asked(to, how); }"
+CUT = (
+    "{ const asked = window.fetch; window.fetch = (to, how) => how?.method === 'PUT'"
+    " ? Promise.reject(new TypeError('cut')) : asked(to, how); }"
+)
 LOOK = {
     "least": 44,
     "targets": "button, .button, summary, input:not([type=hidden]), select",
@@ -251,7 +255,7 @@ def test_an_outline_beside_the_sand_and_one_pressed_out(drawer):
     middle = [sum(point[axis] for point in sand["points"]) / len(sand["points"]) for axis in (0, 1)]
     apart = [min(math.dist(one[:2], other[:2]) for other in belt["points"]) for one in sand["points"]]
     assert all(1.4 < each < 2.2 for each in apart)
-    assert min(math.dist(one[:2], middle) for one in belt["points"]) == pytest.approx(3 + 1.5, abs=0.05)
+    assert 4.49 < min(math.dist(one[:2], middle) for one in belt["points"]) < 4.75
 
 
 def test_a_closed_tab_and_a_killed_page_lose_nothing(drawer):
@@ -285,15 +289,8 @@ def test_a_closed_tab_and_a_killed_page_lose_nothing(drawer):
 
 def _crash(page):
     """Kill a page's process, as a machine short of memory does."""
-    with page.expect_event("crash"):
-        try:
-            page.goto("chrome://crash", timeout=3_000)
-        except Exception as gone:  # the page answers no more
-            assert (
-                "crash" in str(gone).lower()
-                or "closed" in str(gone).lower()
-                or "timeout" in str(gone).lower()
-            )
+    with page.expect_event("crash"), suppress(Error):
+        page.goto("chrome://crash", timeout=3_000)
 
 
 def _both_at(drawer, bunker):

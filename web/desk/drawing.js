@@ -12,6 +12,7 @@ import { el } from '../phone/view/element.js';
 import { createHistory } from './draft/history.js';
 import { createHolding } from './holding.js';
 import { listenToKeys } from './keys.js';
+import { createPace } from './pace.js';
 import { createLocal } from './post/local.js';
 import { keepFirst } from './first_kept.js';
 import { putDraft } from './post/server.js';
@@ -37,8 +38,9 @@ export async function openBunker({ board, figuresOf, bunker, node, fail }) {
   const parts = { newOutline: null };
   const sheet = createSheet(node('sheet'), board, bunker, () => ({ ...bench.state(), pending: parts.newOutline?.isOpen() ? parts.newOutline.places() : null }));
   const look = createLook(sheet, node('layers'));
-  const cards = [sheet, createMeasures(board, node)];
-  const drawAll = () => cards.forEach((card) => card.draw(bench.state()));
+  const cards = [createMeasures(board, node)];
+  const pace = createPace(sheet.draw, () => cards.forEach((card) => card.draw(bench.state())));
+  const drawAll = () => pace.draw(bench.state().isDragging);
   bench.listen(drawAll);
   node('tee').addEventListener('change', ({ target }) => bench.measureFrom(target.value));
   if (!board.may_edit) {
@@ -51,7 +53,7 @@ export async function openBunker({ board, figuresOf, bunker, node, fail }) {
   cards.push(createPlace(board, bench, node, sheet.look.seek), createShape(board, bench, node), createPoints(bench, node), createSteps(bench, parts.newOutline, node));
   createOffset(api, board, bench, node);
   const ways = () => ({ isSeveral: node('several').checked, isAdding: node('adding').checked, movesOne: node('move-one').checked });
-  createPointing(node('sheet'), { press: createHolding({ bench, sheet, ways, newOutline: parts.newOutline }), ...sheet.look });
+  createPointing(node('sheet'), { press: createHolding({ bench, sheet, ways, newOutline: parts.newOutline }), ...sheet.look, isTaken: pace.isTaken });
   listenToKeys(node('sheet'), { bench, sheet, scale: board.ground_scale, look, newOutline: parts.newOutline });
   bench.listen((what) => { if (what === 'doc' && !bench.state().isDragging) post.changed(); });
   beginNew({ board, sheet, node, local, bearingOf: () => bench.state().figures.play_bearing_deg });

@@ -58,7 +58,7 @@ function rowsOf(doc, now, teeId, { units, tees }) {
     ['area', now.area_m2 === null ? DASH : areaWords(now.area_m2, units.ground)],
     ['perimeter', ground(now.perimeter_m)],
     ['nearest peg', now.nearest_peg ? `${now.nearest_peg.id}, ${ground(now.nearest_peg.distance_m)}` : DASH],
-    ...(doc.plan && !plan ? [['planned from', tees.find(({ id }) => id === doc.plan.tee)?.name ?? doc.plan.tee]] : []),
+    ...(doc.plan && !plan ? [['tee of its plan', tees.find(({ id }) => id === doc.plan.tee)?.name ?? doc.plan.tee]] : []),
   ];
 }
 

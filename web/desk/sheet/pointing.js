@@ -4,9 +4,9 @@ const [TAP_PX, WHEEL_SHARE] = [5, 0.0016];
 
 /**
  * `press({px, py, kind, isMore})` gives what is held, {move(px, py), end(isTap)}; `pull(right, down)` moves the sheet and
- * `zoom(factor, px, py)` brings it closer, for two fingers and the wheel. Moves are told once a frame.
+ * `zoom(factor, px, py)` brings it closer, for two fingers and the wheel. Moves are told once a frame, but in none that `isTaken(now)` by something else.
  */
-export function createPointing(node, { press, pull, zoom }) {
+export function createPointing(node, { press, pull, zoom, isTaken = () => false }) {
   const down = new Map();
   let [held, frame, isTap, pinch] = [null, 0, true, null];
 
@@ -29,6 +29,11 @@ export function createPointing(node, { press, pull, zoom }) {
       held.move(at.px, at.py);
     }
     return undefined;
+  };
+
+  const onFrame = (now) => {
+    frame = isTaken(now) ? requestAnimationFrame(onFrame) : 0;
+    if (frame === 0) flush();
   };
 
   const movePinch = () => {
@@ -60,7 +65,7 @@ export function createPointing(node, { press, pull, zoom }) {
     if (isTap && Math.hypot(at.px - known.fromX, at.py - known.fromY) < TAP_PX) return;
     isTap = false;
     down.set(event.pointerId, { ...known, ...at, isMoved: true });
-    if (frame === 0) frame = requestAnimationFrame(() => { frame = 0; flush(); });
+    if (frame === 0) frame = requestAnimationFrame(onFrame);
   });
 
   const lift = (event) => {
