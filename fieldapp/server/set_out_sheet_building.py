@@ -135,13 +135,14 @@ def _figures(
     )
     points, tape = bunker_points(site, laid_out, scale), site_tape(site)
     layout = lay_out_plan(laid_out, scale, asked.paper, asked.ratio)
-    on_plan = [one for one in pegs if layout.sheet.holds(layout.sheet.spot(one.peg.x, one.peg.y))]
+    outside = [one for one in pegs if one.peg.kind != "paint"]
+    on_plan = [one for one in outside if layout.sheet.holds(layout.sheet.spot(one.peg.x, one.peg.y))]
     near = pegs_of_bunker(pegs, points, tape)
     things = nearnesses(laid_out, site.keep_clear, scale)
     ground = SheetGround(
         site=site,
         laid_out=laid_out,
-        pegs=[one for one in pegs if one in near or one in on_plan],
+        pegs=[one for one in outside if one in near or one in on_plan],
         nearnesses=[one for one in things if one.distance_m <= NEAR_M or one.is_too_near],
         ground_scale=scale,
         convergence_deg=float(grid.convergence_deg(np.array(laid_out.middle))),
