@@ -20,7 +20,15 @@ from fieldapp.formats.site_folder import site_text
 from fieldapp.formats.site_lacks import lacks_of
 from fieldapp.model import Site
 from fieldapp.store.draft_places import waiting_of
-from fieldapp.store.drafts import WHOLE_SITE, KeptDraft, add_draft, drafted_sites, drafts_of, newest_draft
+from fieldapp.store.drafts import (
+    WHOLE_SITE,
+    DraftState,
+    KeptDraft,
+    add_draft,
+    drafted_sites,
+    drafts_of,
+    newest_draft,
+)
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.sites import site_ids, standing_version, versions
 from fieldapp.workflow.phone_clock import Arrival
@@ -217,8 +225,8 @@ def _same(keys: Sequence[str], one: Tables, other: Tables) -> bool:
 
 
 def _save(
-    transaction: Transaction, site_id: str, draft: SiteDraft, state: str, person: str, at: datetime
+    transaction: Transaction, site_id: str, draft: SiteDraft, state: DraftState, person: str, at: datetime
 ) -> None:
     before = newest_draft(transaction, site_id, WHOLE_SITE)
     number = before.number + 1 if before else 1
-    add_draft(transaction, KeptDraft(site_id, WHOLE_SITE, number, state, draft_text(draft), person, at))  # type: ignore[arg-type]
+    add_draft(transaction, KeptDraft(site_id, WHOLE_SITE, number, state, draft_text(draft), person, at))
