@@ -1,4 +1,4 @@
-"""The page of what to keep clear of in Chromium: points clicked on the plan, by keys alone, without JavaScript."""
+"""The page of what to keep clear of in Chromium: points clicked, all by keyboard, and without JavaScript."""
 
 import pytest
 from playwright.sync_api import expect
