@@ -64,6 +64,20 @@ SETTINGS = (
         "4000",
         "its longer side as it is kept, in pixels; a larger one is sized down",
     ),
+    Setting(
+        "FIELDAPP_BACKUP_MOST_MB",
+        "500",
+        "the zip of a site that is brought back may be so large, in millions of bytes",
+    ),
+    Setting(
+        "FIELDAPP_BACKUP_UNPACKED_MB", "1000", "unpacked it may be so large; pictures are nearly all of it"
+    ),
+    Setting(
+        "FIELDAPP_BACKUP_TEXT_MB",
+        "100",
+        "unpacked and without its pictures it may be so large; this part is held in memory",
+    ),
+    Setting("FIELDAPP_BACKUP_FILES", "5000", "it may hold so many files; each picture is one"),
     Setting("FIELDAPP_DEBUG", "", "1 shows the traceback of an unexpected fault on the command line"),
 )
 
@@ -97,6 +111,10 @@ class FileLimits:
     backdrop_bytes: int = 60_000_000
     backdrop_pixels: int = 100_000_000
     backdrop_side: int = 4_000
+    backup_bytes: int = 500_000_000
+    backup_unpacked: int = 1_000_000_000
+    backup_text: int = 100_000_000
+    backup_files: int = 5_000
 
 
 @dataclass(frozen=True)
@@ -152,6 +170,10 @@ def _file_limits(values: Mapping[str, str]) -> FileLimits:
         backdrop_bytes=_whole(values, "FIELDAPP_BACKDROP_MOST_MB") * million,
         backdrop_pixels=_whole(values, "FIELDAPP_BACKDROP_MEGAPIXELS") * million,
         backdrop_side=_whole(values, "FIELDAPP_BACKDROP_SIDE"),
+        backup_bytes=_whole(values, "FIELDAPP_BACKUP_MOST_MB") * million,
+        backup_unpacked=_whole(values, "FIELDAPP_BACKUP_UNPACKED_MB") * million,
+        backup_text=_whole(values, "FIELDAPP_BACKUP_TEXT_MB") * million,
+        backup_files=_whole(values, "FIELDAPP_BACKUP_FILES"),
     )
 
 
