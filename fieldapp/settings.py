@@ -50,8 +50,8 @@ SETTINGS = (
     Setting(
         "FIELDAPP_IMPORT_DXF_MB",
         "21",
-        "a DXF may be so large to be read whole, in millions of bytes; a larger one is read without its blocks, a larger "
-        "binary one is refused",
+        "a DXF may be so large to be read whole, in millions of bytes; a larger one is read without its blocks, a "
+        "larger binary one is refused",
     ),
     Setting(
         "FIELDAPP_IMPORT_UNPACKED_MB",
