@@ -47,6 +47,19 @@ SETTINGS = (
         "700",
         "reading a file that somebody sent may take so much memory, in millions of bytes, in a process of its own",
     ),
+    Setting(
+        "FIELDAPP_IMPORT_DXF_MB",
+        "21",
+        "a DXF may be so large to be read whole, in millions of bytes; a larger one is read without its blocks, a "
+        "larger binary one is refused",
+    ),
+    Setting(
+        "FIELDAPP_IMPORT_UNPACKED_MB",
+        "105",
+        "a zip of a drawing may be so large once it is unpacked, likewise",
+    ),
+    Setting("FIELDAPP_IMPORT_POINTS", "200000", "so many points of a drawing are read, 999999 at most"),
+    Setting("FIELDAPP_IMPORT_LINES", "20000", "so many lines and spots of a drawing are read"),
     Setting("FIELDAPP_IMPORT_SECONDS", "120", "reading such a file may take so many seconds"),
     Setting(
         "FIELDAPP_IMPORT_HOURS", "24", "a drawing that was sent and not kept is removed after so many hours"
@@ -64,6 +77,20 @@ SETTINGS = (
         "4000",
         "its longer side as it is kept, in pixels; a larger one is sized down",
     ),
+    Setting(
+        "FIELDAPP_BACKUP_MOST_MB",
+        "500",
+        "the zip of a site that is brought back may be so large, in millions of bytes",
+    ),
+    Setting(
+        "FIELDAPP_BACKUP_UNPACKED_MB", "1000", "unpacked it may be so large; pictures are nearly all of it"
+    ),
+    Setting(
+        "FIELDAPP_BACKUP_TEXT_MB",
+        "100",
+        "unpacked and without its pictures it may be so large; this part is held in memory",
+    ),
+    Setting("FIELDAPP_BACKUP_FILES", "5000", "it may hold so many files; each picture is one"),
     Setting("FIELDAPP_DEBUG", "", "1 shows the traceback of an unexpected fault on the command line"),
 )
 
@@ -93,10 +120,18 @@ class FileLimits:
     import_bytes: int = 52_000_000
     memory_bytes: int = 700_000_000
     seconds: int = 120
+    import_dxf_bytes: int = 21_000_000
+    import_unpacked: int = 105_000_000
+    import_points: int = 200_000
+    import_lines: int = 20_000
     hours: int = 24
     backdrop_bytes: int = 60_000_000
     backdrop_pixels: int = 100_000_000
     backdrop_side: int = 4_000
+    backup_bytes: int = 500_000_000
+    backup_unpacked: int = 1_000_000_000
+    backup_text: int = 100_000_000
+    backup_files: int = 5_000
 
 
 @dataclass(frozen=True)
@@ -148,10 +183,18 @@ def _file_limits(values: Mapping[str, str]) -> FileLimits:
         import_bytes=_whole(values, "FIELDAPP_IMPORT_MOST_MB") * million,
         memory_bytes=_whole(values, "FIELDAPP_IMPORT_MEMORY_MB") * million,
         seconds=_whole(values, "FIELDAPP_IMPORT_SECONDS"),
+        import_dxf_bytes=_whole(values, "FIELDAPP_IMPORT_DXF_MB") * million,
+        import_unpacked=_whole(values, "FIELDAPP_IMPORT_UNPACKED_MB") * million,
+        import_points=_whole(values, "FIELDAPP_IMPORT_POINTS"),
+        import_lines=_whole(values, "FIELDAPP_IMPORT_LINES"),
         hours=_whole(values, "FIELDAPP_IMPORT_HOURS"),
         backdrop_bytes=_whole(values, "FIELDAPP_BACKDROP_MOST_MB") * million,
         backdrop_pixels=_whole(values, "FIELDAPP_BACKDROP_MEGAPIXELS") * million,
         backdrop_side=_whole(values, "FIELDAPP_BACKDROP_SIDE"),
+        backup_bytes=_whole(values, "FIELDAPP_BACKUP_MOST_MB") * million,
+        backup_unpacked=_whole(values, "FIELDAPP_BACKUP_UNPACKED_MB") * million,
+        backup_text=_whole(values, "FIELDAPP_BACKUP_TEXT_MB") * million,
+        backup_files=_whole(values, "FIELDAPP_BACKUP_FILES"),
     )
 
 

@@ -10,6 +10,7 @@ from PIL import Image
 
 from fieldapp.errors import FormatError
 from fieldapp.formats.backdrop_geotiff import read_geotiff
+from fieldapp.formats.photo import on_white
 
 MEDIA_TYPE = "image/jpeg"
 FORMATS = ("JPEG", "PNG")
@@ -50,7 +51,7 @@ def read_backdrop(content: bytes, most_pixels: int, longest_side: int) -> Backdr
     try:
         opened.draft("RGB", (longest_side, longest_side))
         opened.thumbnail((longest_side, longest_side), reducing_gap=2.0)
-        plain = _on_white(opened)
+        plain = on_white(opened)
     except MemoryError:
         raise
     except Exception as fault:  # a damaged file makes the decoders raise whatever they meet
@@ -82,14 +83,3 @@ def _drawn(
     out = io.BytesIO()
     plain.save(out, "JPEG", quality=QUALITY, optimize=True)
     return BackdropPicture(out.getvalue(), plain.width, plain.height, *came, world=world, system=system)
-
-
-def _on_white(picture: Image.Image) -> Image.Image:
-    """Return a new picture of the same colours, and white where it shows through."""
-    plain = Image.new("RGB", picture.size, "white")
-    if picture.has_transparency_data:
-        seen = picture.convert("RGBA")
-        plain.paste(seen, mask=seen)
-    else:
-        plain.paste(picture.convert("RGB"))
-    return plain

@@ -53,13 +53,14 @@ def outline_document(outline: Outline) -> Json:
         "part": outline.part,
         "curve": shape.curve,
         "closed": shape.closed,
-        "points": [_point_document(point) for point in shape.points],
+        "points": [point_document(point) for point in shape.points],
         "level_m": outline.level_m,
         "above_ground_m": outline.above_ground_m,
     }
 
 
-def _point_document(point: ControlPoint) -> list[Any]:
+def point_document(point: ControlPoint) -> list[Any]:
+    """Return a control point as [x, y], with its role where it has one."""
     return [point.x, point.y] if point.role == "plain" else [point.x, point.y, point.role]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fieldapp.errors import FormatError
+from fieldapp.formats.draft import point_document
 from fieldapp.formats.drawing import Drawing, DrawnLine, DrawnSpot
 from fieldapp.model import ControlPoint
 
@@ -22,7 +23,7 @@ def drawing_document(drawing: Drawing) -> dict[str, Any]:
         "reasons": list(drawing.reasons),
         "remarks": list(drawing.remarks),
         "lines": [
-            [line.layer, line.name, line.curve, line.closed, [_point(point) for point in line.points]]
+            [line.layer, line.name, line.curve, line.closed, [point_document(point) for point in line.points]]
             for line in drawing.lines
         ],
         "spots": [[spot.layer, spot.name, spot.x, spot.y] for spot in drawing.spots],
@@ -45,7 +46,3 @@ def read_drawing_document(document: dict[str, Any]) -> Drawing:
         reasons=tuple(document["reasons"]),
         remarks=tuple(document["remarks"]),
     )
-
-
-def _point(point: ControlPoint) -> list[Any]:
-    return [point.x, point.y] if point.role == "plain" else [point.x, point.y, point.role]

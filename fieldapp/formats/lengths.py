@@ -9,6 +9,8 @@ from __future__ import annotations
 from decimal import Context, Decimal
 from fractions import Fraction
 
+from fieldapp.model.units import METRES_PER, GroundUnit
+
 METRE = Fraction(1)
 METRES_PER_SUFFIX = {"m": METRE, "yd": Fraction(9144, 10000), "ft": Fraction(3048, 10000)}
 """Metres in the unit that a key ends in."""
@@ -40,6 +42,11 @@ def from_metres(length_m: float, factor: Fraction) -> str:
         if to_metres(rounded, factor) == length_m:
             break
     return _decimal_text(rounded)
+
+
+def hundredths(length_m: float, unit: GroundUnit) -> str:
+    """Return a length for a person, to 0.01 of a unit, with its unit."""
+    return f"{length_m / METRES_PER[unit]:.2f} {SUFFIX_OF[unit]}"
 
 
 def _decimal_text(number: Decimal) -> str:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from fieldapp.formats.keep_clear import LOCATE_FIRST
-from fieldapp.formats.lengths import SUFFIX_OF
+from fieldapp.formats.lengths import hundredths
 from fieldapp.model import Site
-from fieldapp.model.units import METRES_PER, GroundUnit
+from fieldapp.model.units import GroundUnit
 from fieldapp.outline.clearance import Nearness, nearnesses
 from fieldapp.outline.laid_out import LaidOutBunker
 
@@ -18,10 +18,7 @@ def near_words(site: Site, laid_out: LaidOutBunker, ground_scale: float) -> tupl
 
 def _sentence(near: Nearness, unit: GroundUnit) -> str:
     thing = near.thing
-    away, clear = (
-        f"{length_m / METRES_PER[unit]:.2f} {SUFFIX_OF[unit]}"
-        for length_m in (near.distance_m, thing.clearance_m)
-    )
+    away, clear = hundredths(near.distance_m, unit), hundredths(thing.clearance_m, unit)
     called = f"{_with_article(thing.kind)}, {thing.name}" if thing.name else _with_article(thing.kind)
     how = "lies across it" if near.distance_m == 0.0 else f"{away} from it"
     caution = f" {LOCATE_FIRST}" if thing.is_service else ""

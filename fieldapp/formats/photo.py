@@ -21,6 +21,7 @@ AT_ONCE = 2
 """So many pictures are decoded at a time, whoever sends them; the others wait their turn. One takes some 120 MB."""
 QUALITY = 85
 _TURN = BoundedSemaphore(AT_ONCE)
+BESIDE_A_PICTURE = frozenset(("exif", "comment", "xmp", "photoshop", "mp", "icc_profile"))
 NO_PICTURE = "That is no picture that can be read; send a JPEG, PNG or WebP file."
 
 
@@ -49,6 +50,15 @@ def small_photo(content: bytes) -> bytes:
         return _drawn(opened, LONGEST_SIDE_SMALL).content
 
 
+def is_kept_picture(content: bytes, width: int, height: int) -> bool:
+    """Whether bytes are a picture as it is kept: a JPEG of these sides, pixels, with nothing written beside it."""
+    try:
+        with Image.open(io.BytesIO(content), formats=("JPEG",)) as opened:
+            return opened.size == (width, height) and not BESIDE_A_PICTURE & set(opened.info)
+    except Exception:  # as below
+        return False
+
+
 def _opened(content: bytes) -> Image.Image:
     """Look at the head of a file only: what it claims to be, and how large."""
     try:
@@ -72,7 +82,7 @@ def _too_many_pixels() -> FormatError:
 def _drawn(opened: Image.Image, longest_side: int) -> Photo:
     try:
         opened.thumbnail((longest_side, longest_side))
-        plain = _on_white(ImageOps.exif_transpose(opened))
+        plain = on_white(ImageOps.exif_transpose(opened))
     except Exception as fault:  # as above
         raise FormatError(NO_PICTURE) from fault
     out = io.BytesIO()
@@ -80,7 +90,7 @@ def _drawn(opened: Image.Image, longest_side: int) -> Photo:
     return Photo(out.getvalue(), plain.width, plain.height)
 
 
-def _on_white(picture: Image.Image) -> Image.Image:
+def on_white(picture: Image.Image) -> Image.Image:
     """Return a new picture of the same colours, and white where it shows through."""
     plain = Image.new("RGB", picture.size, "white")
     if picture.has_transparency_data:

@@ -1,8 +1,9 @@
 """The backup of a site: its folder, with its earlier versions, issued revisions, drafts and field record beside it.
 
 `history.json` is {"format": "fieldapp-site-history", "version": 1, "versions": […], "issues": […], "drafts": […]},
-`records.json` a batch of records as phones send them, with "came": [[received at, by whose link], …] beside it. Both
-may be missing: a zipped site folder is a backup too.
+`records.json` a batch of records as phones send them, with "came": [[received at, by whose link], …] beside it,
+`pictures.json` and the files it tells of are in `backup_pictures.py`. All may be missing: a zipped site folder is a
+backup too.
 """
 
 from __future__ import annotations
@@ -10,16 +11,22 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass, fields
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass
 from datetime import datetime
-from typing import Any, TypeVar
+from typing import Any, BinaryIO
 
-from fieldapp.errors import FormatError, RecordError
-from fieldapp.formats.backup_zip import ZipLimits, unzip, zip_of
+from fieldapp.errors import FormatError
+from fieldapp.formats.backup_pictures import (
+    NO_PICTURES,
+    PICTURES_FILE,
+    BackedPictures,
+    pictures_text,
+    read_pictures,
+)
+from fieldapp.formats.backup_rows import backed_moment, read_document, read_rows, unreadable
+from fieldapp.formats.backup_zip import ZipLimits, open_zip, write_zip
 from fieldapp.formats.csv_lines import safe_text
-from fieldapp.formats.json_fields import read_moment
-from fieldapp.formats.json_text import read_json_bytes
 from fieldapp.formats.records import SentRecord, batch, read_records_of_backup
 from fieldapp.formats.site_folder import check_site_files, read_site_text, site_text
 from fieldapp.formats.site_mistakes import SITE_FILE
@@ -33,7 +40,6 @@ HISTORY_FILE, RECORDS_FILE, ISSUES_FILE, README_FILE = (
     "issues.csv",
     "README.txt",
 )
-T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -82,13 +88,14 @@ class BackedRecord:
 
 @dataclass(frozen=True)
 class SiteBackup:
-    """A site and all that is kept of it but its photos. `versions`, oldest first, is empty for a plain site folder."""
+    """A site and all that is kept of it. `versions`, oldest first, is empty for a plain site folder."""
 
     site: Site
     versions: tuple[BackedVersion, ...] = ()
     issues: tuple[BackedIssue, ...] = ()
     drafts: tuple[BackedDraft, ...] = ()
     records: tuple[BackedRecord, ...] = ()
+    pictures: BackedPictures = NO_PICTURES
 
     @property
     def text(self) -> str:
@@ -96,8 +103,17 @@ class SiteBackup:
         return site_text(self.site)
 
 
-def backup_zip(backup: SiteBackup) -> bytes:
-    """Return a backup as a zip; the same backup gives the same bytes."""
+def write_backup_zip(backup: SiteBackup, file: BinaryIO) -> None:
+    """Write a backup as a zip; the same backup gives the same bytes. One picture at a time is held in memory."""
+    write_zip(file, _files(backup))
+
+
+def _files(backup: SiteBackup) -> Iterator[tuple[str, bytes]]:
+    yield from ((name, text.encode()) for name, text in _texts(backup).items())
+    yield from ((picture.file, backup.pictures.content(picture)) for picture in backup.pictures.all)
+
+
+def _texts(backup: SiteBackup) -> dict[str, str]:
     text, levels = site_and_levels(backup.site)
     files = {README_FILE: _readme(backup), SITE_FILE: text}
     if levels is not None:
@@ -116,29 +132,36 @@ def backup_zip(backup: SiteBackup) -> bytes:
     files[ISSUES_FILE] = _issues_csv(backup.issues)
     files[HISTORY_FILE] = json.dumps(history, ensure_ascii=False, indent=1)
     files[RECORDS_FILE] = json.dumps(records, ensure_ascii=False, indent=1)
-    return zip_of({name: content.encode() for name, content in files.items()})
+    if backup.pictures.all:
+        files[PICTURES_FILE] = pictures_text(backup.pictures)
+    return files
 
 
-def read_backup_zip(content: bytes, limits: ZipLimits) -> SiteBackup:
-    """Read a backup, or a zipped site folder; raises FormatError, SiteFolderError with every mistake of the site."""
-    files = unzip(content, limits)
+def read_backup_zip(file: BinaryIO, limits: ZipLimits) -> SiteBackup:
+    """Read a backup, or a zipped site folder; raises FormatError, SiteFolderError with every mistake of the site.
+
+    Its pictures are read from the file when they are asked for.
+    """
+    opened = open_zip(file, limits)
+    files = opened.texts()
     if SITE_FILE not in files:
         raise FormatError(f"The zip holds no {SITE_FILE}; choose the zip of a whole site folder.")
     beside = {name: content for name, content in files.items() if name != SITE_FILE}
     site = check_site_files(_text(files[SITE_FILE], SITE_FILE), beside)
     if HISTORY_FILE not in files:
         return SiteBackup(site)
-    history = _json(files[HISTORY_FILE], HISTORY_FILE)
+    history = read_document(files[HISTORY_FILE], HISTORY_FILE)
     if (history.get("format"), history.get("version")) != (HISTORY, HISTORY_VERSION):
         raise FormatError(
             f"{HISTORY_FILE} in the zip is of another kind or version; take it out to load the site alone."
         )
     backup = SiteBackup(
         site,
-        tuple(_each(history, "versions", BackedVersion, ("loaded_at",))),
-        tuple(_each(history, "issues", BackedIssue, ("issued_at",))),
-        tuple(_each(history, "drafts", BackedDraft, ("made_at",))),
-        _records(_json(files[RECORDS_FILE], RECORDS_FILE)) if RECORDS_FILE in files else (),
+        read_rows(history, "versions", BackedVersion, ("loaded_at",), HISTORY_FILE),
+        read_rows(history, "issues", BackedIssue, ("issued_at",), HISTORY_FILE),
+        read_rows(history, "drafts", BackedDraft, ("made_at",), HISTORY_FILE),
+        _records(read_document(files[RECORDS_FILE], RECORDS_FILE)) if RECORDS_FILE in files else (),
+        read_pictures(opened, files[PICTURES_FILE]) if PICTURES_FILE in files else NO_PICTURES,
     )
     _check_whole(backup)
     return backup
@@ -151,55 +174,20 @@ def _check_whole(backup: SiteBackup) -> None:
             f"{HISTORY_FILE} and {RECORDS_FILE} out of the zip to load it as it is now."
         )
     if any(not 0 <= issue.version < len(backup.versions) for issue in backup.issues):
-        raise _unreadable(HISTORY_FILE)
-
-
-def _each(history: dict[str, Any], key: str, kind: type[T], moments: Sequence[str]) -> list[T]:
-    found = history.get(key)
-    rows: list[Any] = found if isinstance(found, list) else [None]
-    names = {field.name: field.type for field in fields(kind)}  # type: ignore[arg-type]
-    kinds = {"str": str, "int": int, "list[str]": list}
-    for row in rows:
-        good = isinstance(row, dict) and set(row) == set(names)
-        if not good or any(type(row[name]) is not kinds[str(of)] for name, of in names.items()):
-            raise _unreadable(HISTORY_FILE)
-        if not all(
-            isinstance(one, str) for value in row.values() if isinstance(value, list) for one in value
-        ):
-            raise _unreadable(HISTORY_FILE)
-        for name in moments:
-            _moment({name: row[name]}, name, HISTORY_FILE)
-    return [kind(**row) for row in rows]
+        raise unreadable(HISTORY_FILE)
 
 
 def _records(document: dict[str, Any]) -> tuple[BackedRecord, ...]:
     came = document.get("came")
     sent = read_records_of_backup(document)
     if not isinstance(came, list) or len(came) != len(sent):
-        raise _unreadable(RECORDS_FILE)
+        raise unreadable(RECORDS_FILE)
     rows = []
     for item, row in zip(sent, came, strict=True):
         if not isinstance(row, list) or len(row) != 2 or not isinstance(row[1], str):
-            raise _unreadable(RECORDS_FILE)
-        rows.append(BackedRecord(item, _moment({"received_at": row[0]}, "received_at", RECORDS_FILE), row[1]))
+            raise unreadable(RECORDS_FILE)
+        rows.append(BackedRecord(item, backed_moment(row[0], RECORDS_FILE), row[1]))
     return tuple(rows)
-
-
-def _moment(item: dict[str, Any], key: str, file: str) -> datetime:
-    try:
-        return read_moment(item, key)
-    except RecordError as fault:
-        raise _unreadable(file) from fault
-
-
-def _json(content: bytes, name: str) -> dict[str, Any]:
-    try:
-        found = read_json_bytes(content)
-    except (ValueError, RecursionError) as fault:
-        raise _unreadable(name) from fault
-    if not isinstance(found, dict):
-        raise _unreadable(name)
-    return found
 
 
 def _text(content: bytes, name: str) -> str:
@@ -209,12 +197,6 @@ def _text(content: bytes, name: str) -> str:
         raise FormatError(
             f"{name} in the zip is not text in UTF-8; save it as plain text and zip it again."
         ) from fault
-
-
-def _unreadable(name: str) -> FormatError:
-    return FormatError(
-        f"{name} in the zip cannot be read as it was written; take it out, or take the zip anew."
-    )
 
 
 def _issues_csv(issues: Sequence[BackedIssue]) -> str:
@@ -230,17 +212,19 @@ def _issues_csv(issues: Sequence[BackedIssue]) -> str:
 
 def _readme(backup: SiteBackup) -> str:
     site = backup.site
-    return f"""{site.name}: everything that fieldapp keeps of this site, but its photos and pictures to draw over.
+    return f"""{site.name}: everything that fieldapp keeps of this site.
 
 {SITE_FILE}      the site as it stands: units, grid, holes, tees, pegs, bunkers. Plain text, to read and to change.
 {LEVELS_FILE}     its spot levels, where it has any.
 {ISSUES_FILE}     the revisions of bunkers that were issued: which, when, by whom, why.
 {HISTORY_FILE}   its earlier versions, those revisions and all drafts, for bringing the backup back.
 {RECORDS_FILE}   the field record: every mark, check, peg and place as phones sent it.
+{PICTURES_FILE}  what there is of photos taken at pegs and of pictures to draw over, with how these lie on the course;
+               the pictures themselves are in the folders photos and backdrops. Missing where there are none.
 
 To bring it back: open the list of sites, New site, and choose this zip under "From a backup". Where the site is not
-there yet, all of it comes back. Where it is, the site is loaded as the next version, and records that are not there yet
-come in.
+there yet, all of it comes back. Where it is, records and pictures that are not there yet come in, and the site is
+loaded as the next version if it has gone on from what stands there; nothing that is held there is lost or goes back.
 A changed {SITE_FILE} is loaded alone: take {HISTORY_FILE} and {RECORDS_FILE} out of the zip first.
 
 Buried services must be located before anyone digs. A drawing is not a detection.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 AxisOrder = Literal["xy", "yx"]
@@ -50,10 +50,6 @@ class DrawingReading:
     def unit_m(self) -> float | None:
         """Metres per unit; None where it is unknown."""
         return METRES_PER_DRAWING_UNIT.get(self.unit)
-
-    def with_ties(self, ties: tuple[Tie, ...]) -> DrawingReading:
-        """Return it with other ties."""
-        return replace(self, ties=ties)
 
 
 def unit_named(unit_m: float | None) -> str | None:

@@ -18,15 +18,10 @@ from fieldapp.server.record_schemas import (
     list_,
     object_,
     or_null_,
+    ref,
     text_,
 )
 from fieldapp.server.tape_schemas import RECORD
-
-
-def ref(name: str) -> Schema:
-    """Return a reference to one of SCHEMAS."""
-    return {"$ref": f"#/components/schemas/{name}"}
-
 
 NOTE = {"detail": text_()}
 REVISIONS: Schema = {

@@ -18,9 +18,10 @@ from fieldapp.formats.photo import MEDIA_TYPE as MEDIA_TYPE_OF_PHOTOS
 from fieldapp.model.visitor import Visitor
 from fieldapp.server.access import EVERYBODY, needed_for
 from fieldapp.server.addresses import link
-from fieldapp.server.api_schemas import SCHEMAS, ref
+from fieldapp.server.api_schemas import SCHEMAS
 from fieldapp.server.enter_form import DEVICE_COOKIE
 from fieldapp.server.problems import MEDIA_TYPE
+from fieldapp.server.record_schemas import ref
 
 JSON = "application/json"
 ABOUT = (

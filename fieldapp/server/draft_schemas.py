@@ -18,14 +18,10 @@ from fieldapp.server.record_schemas import (
     list_,
     object_,
     or_null_,
+    ref,
     text_,
 )
 from fieldapp.store.drafts import DraftState
-
-
-def _ref(name: str) -> Schema:
-    return {"$ref": f"#/components/schemas/{name}"}
-
 
 PLACE: Schema = {"type": "array", "items": NUMBER, "minItems": 2, "maxItems": 2}
 POINT: Schema = {
@@ -42,7 +38,7 @@ OUTLINE = object_(
         "part": text_(enum=list(PART_NAMES)),
         "curve": text_(enum=["smooth", "straight"]),
         "closed": {"type": "boolean"},
-        "points": {**list_(_ref("DraftPoint")), "maxItems": draft.MOST_POINTS},
+        "points": {**list_(ref("DraftPoint")), "maxItems": draft.MOST_POINTS},
     },
     {"level_m": or_null_(NUMBER), "above_ground_m": or_null_(NUMBER)},
     description="One outline of a draft, by points in course metres; at most one of the two heights.",
@@ -59,7 +55,7 @@ DRAFT = object_(
             {"id": NAME, "hole": WHOLE, "name": NAME, "note": WORDS}, {"floor_level_m": or_null_(NUMBER)}
         ),
         "from": object_({}, {"revision": or_null_(WORDS), "site_version": or_null_(WHOLE)}),
-        "outlines": {**list_(_ref("DraftOutline")), "maxItems": draft.MOST_OUTLINES},
+        "outlines": {**list_(ref("DraftOutline")), "maxItems": draft.MOST_OUTLINES},
     },
     {"plan": or_null_(PLAN)},
     description="A bunker as it is being drawn; every outline is drawn in course metres.",
@@ -115,7 +111,7 @@ DRAFT_SCHEMAS: dict[str, Schema] = {
     "DraftPoint": POINT,
     "DraftOutline": OUTLINE,
     "Draft": DRAFT,
-    "SentDraft": object_({"draft": _ref("Draft"), **PERSON}, {"device": WORDS}),
+    "SentDraft": object_({"draft": ref("Draft"), **PERSON}, {"device": WORDS}),
     "Signed": object_(PERSON),
     "StandingDraft": object_(
         {
@@ -145,7 +141,7 @@ DRAFT_SCHEMAS: dict[str, Schema] = {
     "SentKeepClear": object_({"keep_clear": {**THINGS, "items": object_(THING)}, **PERSON}),
     "Offset": object_(
         {
-            "outline": _ref("DraftOutline"),
+            "outline": ref("DraftOutline"),
             "by_m": {**NUMBER, "description": "ground metres, outward positive"},
             "part": text_(enum=list(PART_NAMES)),
             "hole": WHOLE,

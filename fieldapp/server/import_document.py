@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fieldapp.formats.draft import point_document
 from fieldapp.formats.drawing import Drawing
 from fieldapp.model import DrawnShape, Outline
 from fieldapp.server.import_asking import reading_document
@@ -59,5 +60,5 @@ def _outline(outline: Outline) -> dict[str, Any]:
 
 
 def _shape(shape: DrawnShape) -> dict[str, Any]:
-    points = [[at.x, at.y] if at.role == "plain" else [at.x, at.y, at.role] for at in shape.points]
+    points = [point_document(point) for point in shape.points]
     return {"curve": shape.curve, "closed": shape.closed, "points": points}

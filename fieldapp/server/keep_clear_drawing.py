@@ -26,10 +26,11 @@ class DrawnThing:
 
 def drawn_things(sheet: Sheet, things: Sequence[KeepClear]) -> tuple[DrawnThing, ...]:
     """Draw things; what lies off the sheet is cut off by its edge."""
-    return tuple(DrawnThing(one.id, one.kind, one.extent == "area", _path(sheet, one)) for one in things)
+    return tuple(DrawnThing(one.id, one.kind, one.extent == "area", thing_path(sheet, one)) for one in things)
 
 
-def _path(sheet: Sheet, thing: KeepClear) -> str:
+def thing_path(sheet: Sheet, thing: KeepClear) -> str:
+    """Return a thing as a path, a point as a small diamond."""
     places = sheet.place(thing.points)
     if thing.extent == "point":
         return svg_path(places[0] + DIAMOND) + "Z"

@@ -33,8 +33,8 @@ ENTRIES = {
 DESK_ENTRIES = {"board": "desk/board.js"}
 """Pages of the desk whose modules come as one file too; phones do not keep them."""
 WORKER = "phone/sw.js"
-NOT_FOR_THE_PHONE = ("styles/desk.css",)
-FOR_THE_PHONE = ("styles/", "desk/mark.svg")
+NOT_KEPT = "phone/icons/"
+"""Icons of the home screen are asked for once, as it is put there."""
 NO_CACHE = {"cache-control": "no-cache"}
 NO_STORE = {"cache-control": "no-store"}
 INK, PAPER, LAWN = "#0d1a12", "#ffffff", "#5f8f4e"
@@ -84,7 +84,7 @@ def worker(request: Request) -> Response:
     assets: Assets = request.app.state.assets
     kept = {
         "release": assets.release,
-        "files": [link(request, url) for url in phone_urls(assets)],
+        "files": [link(request, url) for url in phone_urls(request)],
         "shells": {name: link(request, f"/s/{assets.release}/shell/{name}") for name in SHELLS},
     }
     text = f"self.KEPT = {json.dumps(kept)};\n{assets.asset(WORKER).content.decode()}"
@@ -140,24 +140,29 @@ def clock() -> Response:
 
 def shell(request: Request, name: str) -> HTMLResponse:
     """Return one of the phone's pages: the same bytes whatever site or bunker it is opened for."""
+    return HTMLResponse(_drawn(request, name)[0], headers=NO_CACHE)
+
+
+def phone_urls(request: Request) -> list[str]:
+    """Return the addresses of all files the phone's pages need: their scripts, and what their templates name."""
     assets: Assets = request.app.state.assets
+    named = dict.fromkeys(file for name in SHELLS for file in _drawn(request, name)[1])
+    files = [file for file in named if not file.startswith(NOT_KEPT)]
+    return [script_url(assets, name) for name in ENTRIES] + [assets.static_url(file) for file in files]
+
+
+def _drawn(request: Request, name: str) -> tuple[str, list[str]]:
+    """Return one of the phone's pages, and the static files that its template names."""
+    assets: Assets = request.app.state.assets
+    named: list[str] = []
 
     def static(file: str) -> str:
+        named.append(file)
         return link(request, assets.static_url(file))
 
     script = link(request, script_url(assets, name))
     drawn = request.app.state.templates.get_template(SHELLS[name]).render(static=static, script=script)
-    return HTMLResponse(drawn, headers=NO_CACHE)
-
-
-def phone_urls(assets: Assets) -> list[str]:
-    """Return the addresses of all files the phone's pages need."""
-    names = [
-        name
-        for name in assets.names()
-        if name.startswith(FOR_THE_PHONE) and not name.startswith(NOT_FOR_THE_PHONE)
-    ]
-    return [script_url(assets, name) for name in ENTRIES] + [assets.static_url(name) for name in names]
+    return drawn, named
 
 
 def script_url(assets: Assets, name: str) -> str:

@@ -10,6 +10,11 @@ from fieldapp.model import CheckBasis, CheckFigure, CheckVerdict, PlaceKind, Ver
 Schema = dict[str, Any]
 
 
+def ref(name: str) -> Schema:
+    """Return a reference to one of the schemas of the description."""
+    return {"$ref": f"#/components/schemas/{name}"}
+
+
 def text_(**more: Any) -> Schema:
     """Return the schema of a text."""
     return {"type": "string", **more}

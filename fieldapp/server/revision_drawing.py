@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.model.keep_clear import KeepClear
 from fieldapp.outline.clearance import Nearness
 from fieldapp.outline.compared import ComparedOutline, ComparedPoint
 from fieldapp.outline.laid_out import LaidOutBunker
+from fieldapp.server.keep_clear_drawing import thing_path
 from fieldapp.server.labels import LabelRoom
 from fieldapp.server.plan_drawing import outline_path, outward
 from fieldapp.server.plan_sheet import (
@@ -131,12 +131,4 @@ def _near(sheet: Sheet, room: LabelRoom, one: Nearness) -> DrawnNear:
     ends = sheet.place(np.array([one.bunker_at, one.thing_at]))
     name = one.thing.name or one.thing.id
     label = room.set_beside(name, rounded(ends[1]), NAME_AWAY_PX)
-    return DrawnNear(one.thing.extent, _path(sheet, one.thing), svg_path(ends), name, label)
-
-
-def _path(sheet: Sheet, thing: KeepClear) -> str:
-    places = sheet.place(np.array(thing.points))
-    if thing.extent == "point":
-        x, y = places[0]
-        return f"M{x - 5:.2f} {y:.2f}h10m-5 -5v10"
-    return svg_path(places) + ("Z" if thing.extent == "area" else "")
+    return DrawnNear(one.thing.extent, thing_path(sheet, one.thing), svg_path(ends), name, label)

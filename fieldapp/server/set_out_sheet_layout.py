@@ -42,11 +42,6 @@ class PlanLayout:
     height_mm: float
     sheet: Sheet
 
-    @property
-    def is_on_its_side(self) -> bool:
-        """Whether the long side lies across."""
-        return self.paper.width_mm > self.paper.height_mm
-
 
 def lay_out_plan(laid_out: LaidOutBunker, ground_scale: float, paper: Paper, ratio: int | None) -> PlanLayout:
     """Turn the paper, and if need be the plan, so that the bunker is drawn as large as it may be or is asked for.

@@ -2,33 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import AsyncIterator, Iterator, Mapping
+from contextlib import ExitStack
 from dataclasses import replace
 from datetime import UTC, datetime
-from typing import Annotated
+from tempfile import SpooledTemporaryFile
+from typing import Annotated, BinaryIO, cast
 
 from fastapi import APIRouter, Depends, Request
-from fastapi.responses import RedirectResponse, Response
+from fastapi.responses import RedirectResponse, Response, StreamingResponse
+from starlette.datastructures import UploadFile
 
 from fieldapp.errors import ConflictError, FormatError, InputError, SiteFolderError
 from fieldapp.formats.backup_zip import ZipLimits
-from fieldapp.formats.site_backup import backup_zip, read_backup_zip
+from fieldapp.formats.site_backup import read_backup_zip, write_backup_zip
 from fieldapp.formats.site_draft import id_from
 from fieldapp.server.addresses import link
 from fieldapp.server.form_body import form_body
-from fieldapp.server.form_files import form_files
+from fieldapp.server.form_files import opened_files
 from fieldapp.server.pages import page_answer
 from fieldapp.server.site_edit_contexts import NewSitePage, WayOn
 from fieldapp.workflow.site_backup import backup_of, bring_back
 from fieldapp.workflow.site_drafts import begin_site, open_drafts
 
 UNFIT, MET_ANOTHER = 422, 409
-LIMITS = ZipLimits()
-MOST_BYTES = 30_000_000
 MOST_MISTAKES = 20
+IN_MEMORY = 4_000_000
+"""A backup that is larger is put together on disk."""
+PIECE = 262_144
 TOO_LARGE = (
-    f"The file is larger than {MOST_BYTES // 1_000_000} MB, more than a site's backup comes to; choose the "
-    f"zip of one site."
+    "The file is larger than {most:,} MB; choose the zip of one site. FIELDAPP_BACKUP_MOST_MB of the server sets how "
+    "large it may be."
 )
 NO_FILE = "No file was chosen: choose the zip of a site."
 
@@ -36,8 +40,11 @@ router = APIRouter(include_in_schema=False)
 Form = Annotated[dict[str, str], Depends(form_body)]
 
 
-async def _files(request: Request) -> list[tuple[str, bytes]]:
-    return await form_files(request, MOST_BYTES, TOO_LARGE, most_files=1)
+async def _files(request: Request) -> AsyncIterator[list[UploadFile]]:
+    most = request.app.state.settings.files.backup_bytes
+    words = TOO_LARGE.format(most=most // 1_000_000)
+    async with opened_files(request, most, words, most_files=1) as files:
+        yield files
 
 
 @router.get("/sites/new")
@@ -62,15 +69,18 @@ def begin(request: Request, form: Form) -> Response:
 
 
 @router.post("/sites/from-zip")
-def from_zip(request: Request, files: Annotated[list[tuple[str, bytes]], Depends(_files)]) -> Response:
+def from_zip(request: Request, files: Annotated[list[UploadFile], Depends(_files)]) -> Response:
     """Bring a site back from its backup: all of it or nothing."""
     context = _context(request, {})
     if not files:
         return _page(request, replace(context, fault_of_backup=(NO_FILE,)), UNFIT)
-    name, content = files[0]
+    limits, name = request.app.state.settings.files, (files[0].filename or "")[:80]
+    zip_limits = ZipLimits(limits.backup_files, limits.backup_unpacked, limits.backup_text)
     try:
-        backup = read_backup_zip(content, LIMITS)
-        back = bring_back(request.app.state.store, backup, datetime.now(UTC), name[:80])
+        backup = read_backup_zip(files[0].file, zip_limits)
+        back = bring_back(
+            request.app.state.store, backup, datetime.now(UTC), name, longest_side=limits.backdrop_side
+        )
     except SiteFolderError as fault:
         told = tuple(map(str, fault.mistakes[:MOST_MISTAKES]))
         return _page(request, replace(context, fault_of_backup=told), UNFIT)
@@ -83,9 +93,21 @@ def from_zip(request: Request, files: Annotated[list[tuple[str, bytes]], Depends
 @router.get("/sites/{site_id}/site.zip")
 def site_zip(request: Request, site_id: str) -> Response:
     """Answer with the backup of a site."""
-    content = backup_zip(backup_of(request.app.state.store, site_id))
-    headers = {"content-disposition": f'attachment; filename="{site_id}.zip"'}
-    return Response(content, media_type="application/zip", headers=headers)
+    backup = backup_of(request.app.state.store, site_id)
+    with ExitStack() as until_sent:
+        file = until_sent.enter_context(SpooledTemporaryFile(IN_MEMORY))
+        write_backup_zip(backup, cast(BinaryIO, file))
+        length = file.tell()
+        file.seek(0)
+        until_sent.pop_all()
+    headers = {"content-disposition": f'attachment; filename="{site_id}.zip"', "content-length": str(length)}
+    return StreamingResponse(_pieces(file), media_type="application/zip", headers=headers)
+
+
+def _pieces(file: SpooledTemporaryFile[bytes]) -> Iterator[bytes]:
+    with file:
+        while piece := file.read(PIECE):
+            yield piece
 
 
 def _context(request: Request, form: Mapping[str, str]) -> NewSitePage:

@@ -216,19 +216,7 @@ def _read_projected(ground: SiteGround, form: Form, faults: list[Fault]) -> tupl
         ("projected_height", "ground_height", "the height"),
         ("accept_error", "accept_error", "the error"),
     ):
-        grid |= (
-            collect(
-                faults,
-                name,
-                typed_length,
-                form,
-                name,
-                key,
-                what,
-                suffix,
-            )
-            or {}
-        )
+        grid |= collect(faults, name, typed_length, form, name, key, what, suffix) or {}
     return grid, ""
 
 
@@ -239,17 +227,5 @@ def _read_fitted(ground: SiteGround, form: Form, faults: list[Fault]) -> tuple[d
         ("max_residual", "max_residual", "how far pegs may disagree"),
         ("fitted_height", "ground_height", "the height"),
     ):
-        grid |= (
-            collect(
-                faults,
-                name,
-                typed_length,
-                form,
-                name,
-                key,
-                what,
-                suffix,
-            )
-            or {}
-        )
+        grid |= collect(faults, name, typed_length, form, name, key, what, suffix) or {}
     return grid, ""

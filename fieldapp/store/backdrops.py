@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, insert, select
+from sqlalchemy import ColumnElement, Connection, insert, select
 
 from fieldapp.formats.records import moment_text
 from fieldapp.store.tables import BACKDROP, BACKDROP_GONE
@@ -40,13 +40,29 @@ def add_backdrop(connection: Connection, new: Backdrop, content: bytes) -> None:
     connection.execute(insert(BACKDROP).values(values))
 
 
+@dataclass(frozen=True)
+class HeldBackdrop:
+    """A picture that is held; `gone_by` and `gone_at` say who took it off and when, empty and None where it stands."""
+
+    backdrop: Backdrop
+    gone_by: str
+    gone_at: datetime | None
+
+
+def all_backdrops(connection: Connection, site_id: str) -> tuple[HeldBackdrop, ...]:
+    """Return every picture of a site, also those that were taken off, oldest first."""
+    return _held(connection, BACKDROP.c.site_id == site_id)
+
+
+def held_backdrop(connection: Connection, backdrop_id: str) -> HeldBackdrop | None:
+    """Return a picture of any site by its id; None where it is not held."""
+    found = _held(connection, BACKDROP.c.id == backdrop_id)
+    return found[0] if found else None
+
+
 def standing_backdrops(connection: Connection, site_id: str) -> tuple[Backdrop, ...]:
     """Return the pictures of a site that were not taken off, oldest first."""
-    table = BACKDROP.c
-    columns = [column for column in BACKDROP.c if column.name != "content"]
-    gone = select(BACKDROP_GONE.c.backdrop)
-    query = select(*columns).where(table.site_id == site_id, table.id.not_in(gone)).order_by(table.sequence)
-    return tuple(_backdrop(row) for row in connection.execute(query))
+    return tuple(held.backdrop for held in all_backdrops(connection, site_id) if held.gone_at is None)
 
 
 def backdrop_content(connection: Connection, site_id: str, backdrop_id: str) -> bytes | None:
@@ -61,7 +77,24 @@ def take_off(connection: Connection, backdrop_id: str, person: str, at: datetime
     connection.execute(insert(BACKDROP_GONE).values(values))
 
 
-def _backdrop(row: Row[Any]) -> Backdrop:
+def _held(connection: Connection, which: ColumnElement[bool]) -> tuple[HeldBackdrop, ...]:
+    gone = BACKDROP_GONE.c
+    columns = [column for column in BACKDROP.c if column.name != "content"]
+    query = (
+        select(*columns, gone.person.label("gone_by"), gone.made_at.label("gone_at"))
+        .outerjoin(BACKDROP_GONE, gone.backdrop == BACKDROP.c.id)
+        .where(which)
+        .order_by(BACKDROP.c.sequence)
+    )
+    return tuple(
+        HeldBackdrop(
+            _backdrop(row), row.gone_by or "", datetime.fromisoformat(row.gone_at) if row.gone_at else None
+        )
+        for row in connection.execute(query)
+    )
+
+
+def _backdrop(row: Any) -> Backdrop:
     return Backdrop(
         id=row.id,
         site_id=row.site_id,

@@ -12,8 +12,8 @@ from fieldapp.store.tables import PHOTO
 
 
 @dataclass(frozen=True)
-class NewPhoto:
-    """A photo to be held; `sent_hash` is the SHA-256 (hex) of the bytes as they came, `content` the picture."""
+class Photo:
+    """A photo without its picture; `sent_hash` is the SHA-256 (hex) of the bytes as they came."""
 
     id: str
     site_id: str
@@ -21,15 +21,25 @@ class NewPhoto:
     media_type: str
     width: int
     height: int
-    content: bytes
     device: str
     received_at: datetime
     came_by: str
 
 
-def add_photo(connection: Connection, new: NewPhoto) -> None:
-    """Add a photo; its id must not be held yet."""
-    connection.execute(insert(PHOTO).values({**vars(new), "received_at": moment_text(new.received_at)}))
+def add_photo(connection: Connection, new: Photo, content: bytes) -> None:
+    """Add a photo with its picture; its id must not be held yet."""
+    values = {**vars(new), "received_at": moment_text(new.received_at), "content": content}
+    connection.execute(insert(PHOTO).values(values))
+
+
+def photos_of(connection: Connection, site_id: str) -> tuple[Photo, ...]:
+    """Return the photos of a site without their pictures, oldest first."""
+    columns = [column for column in PHOTO.c if column.name not in ("sequence", "content")]
+    query = select(*columns).where(PHOTO.c.site_id == site_id).order_by(PHOTO.c.sequence)
+    return tuple(
+        Photo(**{**row._mapping, "received_at": datetime.fromisoformat(row.received_at)})
+        for row in connection.execute(query)
+    )
 
 
 def held_as(connection: Connection, photo_id: str) -> tuple[str, str] | None:

@@ -39,7 +39,7 @@ def _drawing(folder: Path, asked: dict[str, Any]) -> dict[str, Any]:
     from fieldapp.formats.drawing import DrawingLimits, read_drawing
     from fieldapp.formats.drawing_document import drawing_document
 
-    limits = DrawingLimits(most_bytes=asked["most_bytes"])
+    limits = DrawingLimits(**asked["limits"])
     drawing = read_drawing(asked["name"], (folder / FILE).read_bytes(), limits)
     (folder / DRAWING).write_text(json.dumps(drawing_document(drawing)), encoding="utf-8")
     return {}

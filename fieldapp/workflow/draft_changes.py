@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from math import dist
 
-from fieldapp.formats.lengths import SUFFIX_OF
+from fieldapp.formats.lengths import hundredths
 from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline
-from fieldapp.model.units import METRES_PER, GroundUnit
+from fieldapp.model.units import GroundUnit
 
 SAME_M = 0.0005
 """A point that moved by less did not move."""
@@ -25,7 +25,7 @@ class GroundWords:
 
     def of(self, course_m: float) -> str:
         """Write a length of the course grid as it is on the ground."""
-        return f"{course_m * self.ground_scale / METRES_PER[self.unit]:.2f} {SUFFIX_OF[self.unit]}"
+        return hundredths(course_m * self.ground_scale, self.unit)
 
 
 def changes_between(before: Bunker, after: Bunker, write: GroundWords) -> tuple[str, ...]:

@@ -9,9 +9,9 @@ from datetime import datetime
 
 from fieldapp.errors import ConflictError, FieldappError, InputError, NotFoundError
 from fieldapp.formats.draft import read_draft
-from fieldapp.formats.lengths import SUFFIX_OF
+from fieldapp.formats.lengths import hundredths
 from fieldapp.model.draft import Draft
-from fieldapp.model.units import METRES_PER, GroundUnit
+from fieldapp.model.units import GroundUnit
 from fieldapp.outline.clearance import Nearness, nearnesses
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.store.drafts import KeptDraft, add_draft, newest_draft
@@ -123,16 +123,12 @@ def read_revision(typed: str, used: frozenset[str], proposed: str) -> str:
 
 def near_words(near: Nearness, unit: GroundUnit) -> str:
     """Say what a bunker comes too near to, as it is kept with the revision that is issued all the same."""
-    thing, away = near.thing, f"{_length(near.distance_m, unit)} away"
+    thing, away = near.thing, f"{hundredths(near.distance_m, unit)} away"
     over = ", the bunker lies over it" if near.distance_m == 0.0 else ""
     return (
         f"{thing.name or thing.id} ({thing.kind} {thing.id}): {away}{over}, "
-        f"{_length(thing.clearance_m, unit)} to be kept clear"
+        f"{hundredths(thing.clearance_m, unit)} to be kept clear"
     )
-
-
-def _length(value_m: float, unit: GroundUnit) -> str:
-    return f"{value_m / METRES_PER[unit]:.2f} {SUFFIX_OF[unit]}"
 
 
 def issue_draft(store: Store, site_id: str, bunker_id: str, signing: Signing, at: datetime) -> str:

@@ -16,7 +16,7 @@ from typing import Any, BinaryIO, Literal
 from fieldapp.errors import BusyError, FieldappError, InputError, NotFoundError
 from fieldapp.formats.drawing import Drawing
 from fieldapp.formats.drawing_document import read_drawing_document
-from fieldapp.settings import Settings
+from fieldapp.settings import FileLimits, Settings
 from fieldapp.workflow.apart import ANSWER, ApartLimits, run_apart
 from fieldapp.workflow.apart_work import DRAWING, FILE
 from fieldapp.workflow.spool import Spool
@@ -135,7 +135,7 @@ class Imports:
             answer = run_apart(
                 "drawing",
                 folder,
-                {"name": state.name, "most_bytes": limits.import_bytes},
+                {"name": state.name, "limits": drawing_limits(limits)},
                 ApartLimits(limits.memory_bytes, limits.seconds),
                 lambda process: setattr(under_way, "process", process),
             )
@@ -148,6 +148,17 @@ class Imports:
             seconds = round(time.monotonic() - under_way.began, 1)
             self._spool.tell(state.id, {**vars(state), **outcome, "seconds": seconds})
             self._end(state.id)
+
+
+def drawing_limits(limits: FileLimits) -> dict[str, int]:
+    """Return what the settings say of a drawing, as `DrawingLimits` has it."""
+    return {
+        "most_bytes": limits.import_bytes,
+        "most_dxf_bytes": limits.import_dxf_bytes,
+        "most_unpacked_bytes": limits.import_unpacked,
+        "most_points": limits.import_points,
+        "most_lines": limits.import_lines,
+    }
 
 
 @lru_cache(maxsize=2)

@@ -9,7 +9,7 @@ from fieldapp.errors import ConflictError, NotFoundError
 from fieldapp.formats.json_fields import read_id
 from fieldapp.formats.photo import MEDIA_TYPE, read_photo, small_photo
 from fieldapp.store.engine import Store, Transaction
-from fieldapp.store.photos import NewPhoto, add_photo, held_as, photo_content, photo_ids
+from fieldapp.store.photos import Photo, add_photo, held_as, photo_content, photo_ids
 from fieldapp.workflow.sites import standing_site
 
 LARGEST = 8_000_000
@@ -40,19 +40,18 @@ def take_in_photo(
     with store.writing() as connection:
         if _is_held(connection, site_id, photo_id, sent_hash):
             return
-        new = NewPhoto(
+        new = Photo(
             id=photo_id,
             site_id=site_id,
             sent_hash=sent_hash,
             media_type=MEDIA_TYPE,
             width=photo.width,
             height=photo.height,
-            content=photo.content,
             device=device,
             received_at=received_at,
             came_by=came_by,
         )
-        add_photo(connection, new)
+        add_photo(connection, new, photo.content)
 
 
 def _is_held(connection: Transaction, site_id: str, photo_id: str, sent_hash: str) -> bool:

@@ -12,12 +12,14 @@ from fieldapp.errors import ConflictError, FormatError
 from fieldapp.formats.records import SentRecord, moment_text
 from fieldapp.formats.site_backup import BackedDraft, BackedIssue, BackedRecord, BackedVersion, SiteBackup
 from fieldapp.formats.site_folder import read_site_text
+from fieldapp.settings import FileLimits
 from fieldapp.store.drafts import WHOLE_SITE, DraftState, KeptDraft, add_draft, all_drafts
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.issues import Issue, add_issue, issues_of
 from fieldapp.store.records import held_texts
 from fieldapp.store.sites import SiteVersion, add_version, versions
 from fieldapp.workflow.backed_drafts import check_backed, grown_elsewhere
+from fieldapp.workflow.backup_pictures import PicturesTaken, backed_pictures, check_pictures, take_pictures
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import content_id_of, load_text_in, standing_in
 from fieldapp.workflow.taking_in import Delivery, take_all_in
@@ -32,7 +34,7 @@ class BroughtBack:
 
 
 def backup_of(store: Store, site_id: str) -> SiteBackup:
-    """Return all that is kept of a site but its photos; raises NotFoundError."""
+    """Return all that is kept of a site; raises NotFoundError. Pictures are read when they are asked for."""
     with store.reading() as transaction:
         standing = standing_in(transaction, site_id)
         held = list(reversed(versions(transaction, site_id)))
@@ -49,16 +51,19 @@ def backup_of(store: Store, site_id: str) -> SiteBackup:
                 BackedRecord(SentRecord(record, text), received_at, came_by)
                 for record, text, received_at, came_by in held_texts(transaction, site_id)
             ),
+            backed_pictures(store, transaction, site_id),
         )
 
 
-def bring_back(store: Store, backup: SiteBackup, at: datetime, name: str) -> BroughtBack:
+def bring_back(
+    store: Store, backup: SiteBackup, at: datetime, name: str, longest_side: int = FileLimits.backdrop_side
+) -> BroughtBack:
     """Bring a backup back, all of it or nothing; `name` is that of its file.
 
-    Where the site is not here, all of its history comes back. Where it is, its text becomes the next version, by the
-    rules of `load_site`, unless it is one of those that stood here before: then what stands is newer and stays. Records
-    that are not held come in. Raises ConflictError, also where both went on from a version that they have in common,
-    and FormatError.
+    Where the site is not here, all of its history comes back. Where it is, records and pictures that are not held come
+    in, and its text becomes the next version, by the rules of `load_site`, where it has gone on from what stands here
+    or was taken without its history and never stood here. `longest_side`, in pixels, is that of pictures to draw over.
+    Raises ConflictError, FormatError.
     """
     site_id = backup.site.id
     strangers = [record for record in backup.records if record.sent.record.site != site_id]
@@ -66,33 +71,58 @@ def bring_back(store: Store, backup: SiteBackup, at: datetime, name: str) -> Bro
         raise FormatError(
             f"The zip holds records of site '{strangers[0].sent.record.site[:60]}'; take records.json out."
         )
+    check_pictures(backup.pictures, longest_side)
     with store.writing() as transaction:
         held = versions(transaction, site_id)
         if held:
-            what = _load_newer(transaction, backup, held, at, name)
+            what = _go_on(transaction, backup, held, at, name)
         else:
             _bring_history(transaction, backup, at, name)
             what = "is back"
-        count = _take_records(transaction, backup)
-    records = f" {count} {'record' if count == 1 else 'records'} came in with it." if count else ""
-    return BroughtBack(site_id, f"{backup.site.name} {what}.{records}")
+        records = _take_records(transaction, backup)
+        pictures = take_pictures(transaction, site_id, backup.pictures)
+    words = [f"{backup.site.name} {what}.", *_came_in(records, pictures)]
+    return BroughtBack(site_id, " ".join(words))
 
 
-def _load_newer(
-    transaction: Transaction, backup: SiteBackup, held: Sequence[SiteVersion], at: datetime, name: str
+def _go_on(
+    transaction: Transaction, backup: SiteBackup, held: list[SiteVersion], at: datetime, name: str
 ) -> str:
-    """Load a backup's text over a site that stands, if it is no older; return what became of it in words."""
-    text_id = content_id_of(backup.text)
-    if held[0].content_id != text_id and any(version.content_id == text_id for version in held):
-        return "stays as it stands here: the zip has an earlier version of it, and what was changed since is not undone"
-    known = {content_id_of(version.text) for version in backup.versions}
-    if known and held[0].content_id not in known:
-        raise ConflictError(
-            f"The site '{backup.site.id}' was changed here since this backup was taken, and in the backup too, so "
-            f"bringing it back would undo what was done here ({held[0].loaded_from}). Nothing was changed."
+    """Load a backup's site where another version stands; say what became of it."""
+    here = [version.content_id for version in reversed(held)]
+    there = [content_id_of(version.text) for version in backup.versions]
+    if here[-1] == content_id_of(backup.text):
+        return "stood like this already"
+    if content_id_of(backup.text) in here or (there and not _is_among(here, there)):
+        return (
+            "stays as it stands here, since it was changed here after the backup was taken or apart from it; to load "
+            "the backup's, take history.json, records.json and pictures.json out of the zip"
         )
-    loaded = load_text_in(transaction, backup.text, at, f"the backup {name}")
-    return "is loaded as the next version" if loaded.new else "stood like this already"
+    load_text_in(transaction, backup.text, at, f"the backup {name}")
+    return "is loaded as the next version"
+
+
+def _is_among(few: list[str], many: list[str]) -> bool:
+    """Whether some stand among many in the same order."""
+    rest = iter(many)
+    return all(one in rest for one in few)
+
+
+def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
+    counts = (
+        (records, "record", "records"),
+        (pictures.photos, "photo", "photos"),
+        (pictures.backdrops, "picture to draw over", "pictures to draw over"),
+    )
+    told = [f"{count:,} {one if count == 1 else many}" for count, one, many in counts if count]
+    words = [f"{', '.join(told)} came in with it."] if told else []
+    still = pictures.still_standing
+    if still:
+        words.append(
+            f"{still} {'picture' if still == 1 else 'pictures'} to draw over that the backup took off still "
+            f"{'stands' if still == 1 else 'stand'} here."
+        )
+    return words
 
 
 def _bring_history(transaction: Transaction, backup: SiteBackup, at: datetime, name: str) -> None:

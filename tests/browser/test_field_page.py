@@ -78,6 +78,19 @@ def test_without_signal_it_is_not_ready_and_says_what_to_do_first(worker):
     expect(row(worker, "plans")).to_contain_text("Whether they are the newest is not known.")
 
 
+def test_whoever_may_mark_is_led_to_reading_places_and_nobody_else_is(worker):
+    to_places = worker.page.get_by_role("link", name="Read places for the plan")
+    looks = {"name": "Lou", "role": "look", "crew": False}
+    worker.page.route("**/api/me", lambda route: route.fulfill(json=looks))
+    with worker.page.expect_response("**/api/me"):
+        open_field(worker)
+    expect(to_places).to_be_hidden()
+    worker.page.unroute("**/api/me")
+    open_field(worker)
+    to_places.click()
+    expect(worker.page).to_have_url(f"{worker.address}/sites/{SITE}/places")
+
+
 def test_a_location_that_is_refused_is_told_with_what_to_do(worker):
     worker.context.clear_permissions()
     open_field(worker)

@@ -6,7 +6,10 @@ from pathlib import Path
 import pytest
 
 import fieldapp
-from fieldapp.settings import SETTINGS, is_this_machine, read_settings
+from fieldapp.errors import InputError
+from fieldapp.formats.drawing import DrawingLimits
+from fieldapp.settings import SETTINGS, FileLimits, is_this_machine, read_settings
+from fieldapp.workflow.imports import drawing_limits
 
 
 def test_every_name_that_the_code_reads_is_listed_with_its_help():
@@ -51,3 +54,17 @@ def test_host_names_are_a_list_with_commas():
 )
 def test_only_loopback_is_this_machine(host, here):
     assert is_this_machine(host) is here
+
+
+def test_the_defaults_in_words_are_those_that_hold():
+    assert read_settings({}).files == FileLimits()
+
+
+def test_limits_of_files_are_whole_numbers_and_reach_the_reader_of_drawings():
+    given = {"FIELDAPP_IMPORT_POINTS": "7", "FIELDAPP_IMPORT_DXF_MB": "3", "FIELDAPP_BACKUP_MOST_MB": "9"}
+    files = read_settings(given).files
+    limits = DrawingLimits(**drawing_limits(files))
+    assert (limits.most_points, limits.most_dxf_bytes, files.backup_bytes) == (7, 3_000_000, 9_000_000)
+    for wrong in ("0", "-1", "1.5", "1e3", "many", "1000000"):
+        with pytest.raises(InputError, match=r"FIELDAPP_BACKUP_FILES is .* give a whole number from 1 to"):
+            read_settings({"FIELDAPP_BACKUP_FILES": wrong})

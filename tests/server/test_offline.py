@@ -68,6 +68,14 @@ def test_every_file_the_worker_keeps_is_served_and_nothing_the_pages_need_is_lef
         assert left_out == []
 
 
+def test_phones_keep_no_file_that_their_pages_do_not_name(manager):
+    kept = kept_of(manager.get("/sw.js"))
+    named = "".join(manager.get(shell).text for shell in kept["shells"].values())
+    unused = [url for url in kept["files"] if f'="{url}"' not in named]
+    assert unused == []
+    assert not any("board.css" in url or "desk.css" in url for url in kept["files"])
+
+
 def test_the_worker_is_asked_for_again_each_time_and_carries_the_policy(manager, app):
     answer = manager.get("/sw.js")
     assert answer.headers["content-type"] == "text/javascript; charset=utf-8"

@@ -11,9 +11,11 @@ from dataclasses import replace
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from PIL import Image
 
+from fieldapp.server import site_new_pages
 from fieldapp.server.app import create_app
-from fieldapp.server.site_new_pages import MOST_BYTES
+from fieldapp.settings import FileLimits
 from fieldapp.workflow.sites import standing_sites
 from tests.field_records import place_document, undo_document
 
@@ -65,6 +67,34 @@ def test_a_backup_moves_to_another_server(manager, send, mark, empty):
     assert told(bring(empty, taken.content)).startswith("Small Links (invented) stood like this already.")
 
 
+def test_a_backup_with_pictures_is_put_together_on_disk_and_read_within_the_settings(
+    manager, empty, settings_of_empty, visitor_to, monkeypatch
+):
+    monkeypatch.setattr(site_new_pages, "IN_MEMORY", 1_000)
+    for number in range(3):
+        sent = {"content": picture(number), "headers": {"content-type": "image/png"}}
+        assert (
+            manager.ask("PUT", f"/api/sites/small-links/photos/photo-000{number}", **sent).status_code == 200
+        )
+    taken = manager.get("/sites/small-links/site.zip").content
+    assert told(bring(empty, taken)) == "Small Links (invented) is back. 3 photos came in with it. Open it"
+    assert empty.get("/sites/small-links/site.zip").content == taken
+    photo = "/api/sites/small-links/photos/photo-0001"
+    assert empty.get(photo).content == manager.get(photo).content
+    narrow = FileLimits(backup_files=5)
+    app = create_app(replace(settings_of_empty, data_dir=settings_of_empty.data_dir / "2", files=narrow))
+    refused = bring(visitor_to(app), taken)
+    assert (refused.status_code, "FIELDAPP_BACKUP_FILES" in told(refused)) == (422, True)
+    assert standing_sites(app.state.store) == []
+    app.state.store.close()
+
+
+def picture(number):
+    out = io.BytesIO()
+    Image.effect_noise((300, 200), 20 + number).save(out, "PNG")
+    return out.getvalue()
+
+
 def test_no_file_a_broken_site_and_too_much_are_told(empty):
     none = empty.post("/sites/from-zip", files={"other": ("a.txt", b"x")})
     assert (none.status_code, told(none)) == (422, "No file was chosen: choose the zip of a site.")
@@ -74,7 +104,10 @@ def test_no_file_a_broken_site_and_too_much_are_told(empty):
     broken = bring(empty, made.getvalue())
     assert broken.status_code == 422
     assert "the site has no hole" in told(broken)
-    assert bring(empty, b"0" * (MOST_BYTES + 1)).status_code == 413
+    said = empty._app.state.settings.files.backup_bytes + 1
+    larger = empty.post("/sites/from-zip", content=b"", headers={"content-length": str(said)})
+    assert larger.status_code == 413
+    assert "FIELDAPP_BACKUP_MOST_MB" in larger.json()["detail"]
     assert standing_sites(empty._app.state.store) == []
 
 

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from fieldapp.errors import ConflictError, FormatError, SiteFolderError
-from fieldapp.formats.backup_zip import ZipLimits, unzip, zip_of
+from fieldapp.formats.backup_zip import ZipLimits
 from fieldapp.formats.draft import draft_document
-from fieldapp.formats.site_backup import HISTORY_FILE, RECORDS_FILE, backup_zip, read_backup_zip
+from fieldapp.formats.site_backup import HISTORY_FILE, RECORDS_FILE
 from fieldapp.settings import Settings
 from fieldapp.store.drafts import KeptDraft, add_draft
 from fieldapp.store.engine import open_store
@@ -23,10 +23,11 @@ from fieldapp.store.sites import standing_version, versions
 from fieldapp.workflow.draft_issue import Signing, issue_draft
 from fieldapp.workflow.drafting import standing_draft
 from fieldapp.workflow.records import held_records_of
-from fieldapp.workflow.site_backup import backup_of, bring_back
+from fieldapp.workflow.site_backup import bring_back
 from fieldapp.workflow.site_drafts import begin_site, drop_draft, load_draft, save_part
 from fieldapp.workflow.site_drafts import draft_of as site_draft
 from fieldapp.workflow.sites import load_site, load_text_in, standing_site
+from tests.backups import files_in, opened, taken_from, zipped
 from tests.bunker_drafts import SQUARE, draft_of, moved, save
 from tests.field_records import accept_records, batch_of, mark_document, place_document, undo_document
 
@@ -34,7 +35,6 @@ REPOSITORY = Path(__file__).parents[2]
 SAMPLES = sorted(path.parent for path in (REPOSITORY / "sample_sites").glob("*/site.toml"))
 SMALL_SITE = Path(__file__).parent / "small_site"
 AT = datetime(2026, 5, 1, 8, 0, tzinfo=UTC)
-LIMITS = ZipLimits()
 
 
 @pytest.fixture
@@ -46,10 +46,6 @@ def stores(tmp_path):
         store.close()
 
 
-def packed(files: dict[str, str | bytes]) -> bytes:
-    return zip_of({name: text.encode() if isinstance(text, str) else text for name, text in files.items()})
-
-
 def document_of(store, site_id):
     with store.reading() as transaction:
         return standing_version(transaction, site_id)
@@ -59,11 +55,11 @@ def document_of(store, site_id):
 def test_every_sample_comes_back_as_it_was(stores, folder):
     one, other = stores
     site = load_site(one, folder, AT).site
-    taken = backup_zip(backup_of(one, site.id))
-    bring_back(other, read_backup_zip(taken, LIMITS), AT, "backup.zip")
+    taken = taken_from(one, site.id)
+    bring_back(other, opened(taken), AT, "backup.zip")
     here, there = document_of(one, site.id), document_of(other, site.id)
     assert (there.document, there.content_id) == (here.document, here.content_id)
-    assert backup_zip(backup_of(other, site.id)) == taken
+    assert taken_from(other, site.id) == taken
 
 
 def full_store(store):
@@ -89,34 +85,34 @@ def full_store(store):
 def test_history_drafts_issues_and_records_come_back_too(stores):
     one, other = stores
     full_store(one)
-    taken = backup_zip(backup_of(one, "small-links"))
-    told = bring_back(other, read_backup_zip(taken, LIMITS), AT, "backup.zip")
+    taken = taken_from(one, "small-links")
+    told = bring_back(other, opened(taken), AT, "backup.zip")
     assert told.words.endswith("is back. 4 records came in with it.")
-    assert backup_zip(backup_of(other, "small-links")) == taken
+    assert taken_from(other, "small-links") == taken
     here, there = held_records_of(one, "small-links"), held_records_of(other, "small-links")
     assert [(item.record, item.undone_by, item.course_xy, item.came_by) for item in there] == [
         (item.record, item.undone_by, item.course_xy, item.came_by) for item in here
     ]
     with other.reading() as transaction:
         assert issues_of(transaction, "small-links")[0].why == "=drier"
-    assert "'=drier" in unzip(taken, LIMITS)["issues.csv"].decode()
+    assert "'=drier" in files_in(taken)["issues.csv"].decode()
 
 
 def test_brought_back_where_it_stands_it_changes_nothing(stores):
     one, _ = stores
     full_store(one)
-    taken = backup_zip(backup_of(one, "small-links"))
-    told = bring_back(one, read_backup_zip(taken, LIMITS), AT, "backup.zip")
+    taken = taken_from(one, "small-links")
+    told = bring_back(one, opened(taken), AT, "backup.zip")
     assert told.words.endswith("stood like this already.")
-    assert backup_zip(backup_of(one, "small-links")) == taken
+    assert taken_from(one, "small-links") == taken
 
 
 def test_a_changed_site_may_not_move_what_was_issued(stores):
     one, _ = stores
     full_store(one)
-    backup = read_backup_zip(backup_zip(backup_of(one, "small-links")), LIMITS)
+    backup = opened(taken_from(one, "small-links"))
     with pytest.raises(ConflictError, match="another outline of bunker 'square'"):
-        bring_back(one, read_backup_zip(packed({"site.toml": moved_bunker(backup.text)}), LIMITS), AT, "x")
+        bring_back(one, opened(zipped({"site.toml": moved_bunker(backup.text)})), AT, "x")
 
 
 def moved_bunker(text):
@@ -128,7 +124,7 @@ def test_a_zipped_folder_of_a_person_comes_in_with_the_files_it_names(stores):
     _, other = stores
     folder = next(folder for folder in SAMPLES if (folder / "levels.csv").exists())
     files = {f"{folder.name}/{file.name}": file.read_bytes() for file in folder.iterdir() if file.is_file()}
-    told = bring_back(other, read_backup_zip(zip_of(files), LIMITS), AT, "folder.zip")
+    told = bring_back(other, opened(zipped(files)), AT, "folder.zip")
     assert standing_site(other, told.site_id).site.spot_levels
     assert document_of(other, told.site_id).loaded_from == "the backup folder.zip"
 
@@ -176,47 +172,47 @@ SMALL = (SMALL_SITE / "site.toml").read_text(encoding="utf-8")
     [
         (b"", "no zip that can be read"),
         (b"PK\x03\x04 and then nothing", "no zip that can be read"),
-        (packed({"readme.txt": "x"}), "holds no site.toml"),
-        (packed({"../site.toml": SMALL}), "leads out of its folder"),
-        (packed({"/site.toml": SMALL}), "leads out of its folder"),
-        (packed({"a\\..\\site.toml": SMALL}), "leads out of its folder"),
-        (packed({"C:site.toml": SMALL}), "leads out of its folder"),
-        (packed({"a/b/c/site.toml": SMALL}), "leads out of its folder"),
-        (packed({"site.toml": SMALL, "x" * 200: ""}), "leads out of its folder"),
-        (packed({"site.toml": SMALL, "a\x1bb": ""}), "leads out of its folder"),
-        (packed({f"{number}.csv": "" for number in range(501)}), "501 files"),
+        (zipped({"readme.txt": "x"}), "holds no site.toml"),
+        (zipped({"../site.toml": SMALL}), "leads out of its folder"),
+        (zipped({"/site.toml": SMALL}), "leads out of its folder"),
+        (zipped({"a\\..\\site.toml": SMALL}), "leads out of its folder"),
+        (zipped({"C:site.toml": SMALL}), "leads out of its folder"),
+        (zipped({"a/b/c/site.toml": SMALL}), "leads out of its folder"),
+        (zipped({"site.toml": SMALL, "x" * 200: ""}), "leads out of its folder"),
+        (zipped({"site.toml": SMALL, "a\x1bb": ""}), "leads out of its folder"),
+        (zipped({f"{number}.csv": "" for number in range(501)}), "501 files"),
         (linked(), "no plain file"),
         (bomb(), "comes to more than"),
         (lying_bomb(), "no zip that can be read|comes to more than"),
-        (packed({"site.toml": b"\xff\xfe"}), "not text in UTF-8"),
-        (packed({"site.toml": SMALL, HISTORY_FILE: "{"}), "history.json in the zip cannot be read"),
-        (packed({"site.toml": SMALL, HISTORY_FILE: "[]"}), "history.json in the zip cannot be read"),
-        (packed({"site.toml": SMALL, HISTORY_FILE: "{}"}), "another kind or version"),
+        (zipped({"site.toml": b"\xff\xfe"}), "not text in UTF-8"),
+        (zipped({"site.toml": SMALL, HISTORY_FILE: "{"}), "history.json in the zip cannot be read"),
+        (zipped({"site.toml": SMALL, HISTORY_FILE: "[]"}), "history.json in the zip cannot be read"),
+        (zipped({"site.toml": SMALL, HISTORY_FILE: "{}"}), "another kind or version"),
     ],
 )
 def test_a_strange_zip_is_refused_in_one_sentence(content, words):
     with pytest.raises(FormatError, match=words) as refused:
-        read_backup_zip(content, ZipLimits(most_unpacked=20_000_000))
+        opened(content, ZipLimits(most_files=500, most_unpacked=20_000_000))
     assert "\n" not in str(refused.value)
 
 
 def test_two_files_of_one_name_are_refused():
     with pytest.raises(FormatError, match=r"two files named 'site\.toml'"):
-        read_backup_zip(twice(), LIMITS)
+        opened(twice())
 
 
 def test_a_site_with_mistakes_is_told_as_a_site_folder_is():
     with pytest.raises(SiteFolderError) as refused:
-        read_backup_zip(packed({"site.toml": SMALL.replace("id = ", "idd = ", 1)}), LIMITS)
+        opened(zipped({"site.toml": SMALL.replace("id = ", "idd = ", 1)}))
     assert refused.value.mistakes
 
 
 def changed(taken, file, change):
     """The zip with one of its JSON files changed."""
-    files = unzip(taken, LIMITS)
+    files = files_in(taken)
     document = json.loads(files[file])
     change(document)
-    return zip_of({**files, file: json.dumps(document).encode()})
+    return zipped({**files, file: json.dumps(document).encode()})
 
 
 @pytest.mark.parametrize(
@@ -240,26 +236,26 @@ def changed(taken, file, change):
 def test_nothing_of_a_backup_with_a_fault_is_kept(stores, file, change, words):
     one, other = stores
     full_store(one)
-    taken = changed(backup_zip(backup_of(one, "small-links")), file, change)
+    taken = changed(taken_from(one, "small-links"), file, change)
     with pytest.raises(FormatError, match=words):
-        bring_back(other, read_backup_zip(taken, LIMITS), AT, "backup.zip")
+        bring_back(other, opened(taken), AT, "backup.zip")
     with other.reading() as transaction:
         assert versions(transaction, "small-links") == []
         assert issues_of(transaction, "small-links") == ()
-    bring_back(other, read_backup_zip(backup_zip(backup_of(one, "small-links")), LIMITS), AT, "backup.zip")
+    bring_back(other, opened(taken_from(one, "small-links")), AT, "backup.zip")
 
 
 def test_a_record_that_contradicts_a_held_one_keeps_the_backup_out(stores):
     one, other = stores
     full_store(one)
     taken = changed(
-        backup_zip(backup_of(one, "small-links")),
+        taken_from(one, "small-links"),
         RECORDS_FILE,
         lambda it: it["records"][0].update(person="Somebody else"),
     )
-    bring_back(other, read_backup_zip(backup_zip(backup_of(one, "small-links")), LIMITS), AT, "backup.zip")
+    bring_back(other, opened(taken_from(one, "small-links")), AT, "backup.zip")
     with pytest.raises(ConflictError, match="held here with other content"):
-        bring_back(other, read_backup_zip(taken, LIMITS), AT, "backup.zip")
+        bring_back(other, opened(taken), AT, "backup.zip")
 
 
 def issued_new(store):
@@ -272,28 +268,28 @@ def issued_new(store):
 def test_an_older_backup_does_not_undo_what_was_done_since_and_its_records_come_in(stores, name):
     one, _ = stores
     load_site(one, SMALL_SITE, AT)
-    taken = backup_zip(backup_of(one, "small-links"))
+    taken = taken_from(one, "small-links")
     if name == "folder":
-        taken = packed({"site.toml": unzip(taken, LIMITS)["site.toml"]})
+        taken = zipped({"site.toml": files_in(taken)["site.toml"]})
     issued_new(one)
     before = document_of(one, "small-links")
-    told = bring_back(one, read_backup_zip(taken, LIMITS), AT, "backup.zip")
-    assert "stays as it stands here: the zip has an earlier version" in told.words
+    told = bring_back(one, opened(taken), AT, "backup.zip")
+    assert "stays as it stands here" in told.words
     assert document_of(one, "small-links") == before
 
 
 def test_where_both_went_on_nothing_is_undone(stores):
     one, other = stores
     load_site(one, SMALL_SITE, AT)
-    bring_back(other, read_backup_zip(backup_zip(backup_of(one, "small-links")), LIMITS), AT, "b.zip")
+    bring_back(other, opened(taken_from(one, "small-links")), AT, "b.zip")
     issued_new(one)
     with other.writing() as transaction:
         text = standing_version(transaction, "small-links").document.replace("Two bunkers", "Both bunkers", 1)
         assert load_text_in(transaction, text, AT, "a folder").new
-    before = backup_zip(backup_of(one, "small-links"))
-    with pytest.raises(ConflictError, match="would undo what was done here"):
-        bring_back(one, read_backup_zip(backup_zip(backup_of(other, "small-links")), LIMITS), AT, "b.zip")
-    assert backup_zip(backup_of(one, "small-links")) == before
+    before = taken_from(one, "small-links")
+    told = bring_back(one, opened(taken_from(other, "small-links")), AT, "b.zip")
+    assert "stays as it stands here" in told.words
+    assert taken_from(one, "small-links") == before
 
 
 def test_a_site_given_up_while_it_was_made_does_not_keep_its_backup_out(stores):
@@ -301,9 +297,9 @@ def test_a_site_given_up_while_it_was_made_does_not_keep_its_backup_out(stores):
     full_store(one)
     begin_site(other, "small-links", "Small", "Kim", AT)
     with pytest.raises(ConflictError, match="being made here already"):
-        bring_back(other, read_backup_zip(backup_zip(backup_of(one, "small-links")), LIMITS), AT, "b.zip")
+        bring_back(other, opened(taken_from(one, "small-links")), AT, "b.zip")
     drop_draft(other, "small-links", 1, "Kim", AT)
-    bring_back(other, read_backup_zip(backup_zip(backup_of(one, "small-links")), LIMITS), AT, "b.zip")
+    bring_back(other, opened(taken_from(one, "small-links")), AT, "b.zip")
     assert standing_site(other, "small-links").site == standing_site(one, "small-links").site
 
 
@@ -314,10 +310,10 @@ def test_a_draft_still_knows_the_version_it_grew_from_where_versions_are_numbere
     save(one, "small-links", draft_of(moved(SQUARE, 1.0)))
     tables = site_draft(one, "small-links").tables
     save_part(one, "small-links", ("note",), tables | {"note": "drier"}, 0, "Kim", AT)
-    taken = backup_zip(backup_of(one, "small-links"))
-    bring_back(other, read_backup_zip(taken, LIMITS), AT, "b.zip")
+    taken = taken_from(one, "small-links")
+    bring_back(other, opened(taken), AT, "b.zip")
     assert standing_draft(other, "small-links", "square").document["from"]["site_version"] == 2
-    assert backup_zip(backup_of(other, "small-links")) == taken
+    assert taken_from(other, "small-links") == taken
     assert load_draft(other, "small-links", 1, "Kim", AT).new
 
 
@@ -327,10 +323,10 @@ def test_a_draft_still_knows_the_version_it_grew_from_where_versions_are_numbere
 def test_a_draft_in_a_backup_that_is_none_is_refused_and_nothing_is_kept(stores, document):
     one, other = stores
     full_store(one)
-    files = unzip(backup_zip(backup_of(one, "small-links")), LIMITS)
+    files = files_in(taken_from(one, "small-links"))
     history = json.loads(files[HISTORY_FILE])
     history["drafts"][0]["document"] = document
     files[HISTORY_FILE] = json.dumps(history).encode()
     with pytest.raises(FormatError, match="a draft that cannot be read"):
-        bring_back(other, read_backup_zip(zip_of(files), LIMITS), AT, "b.zip")
+        bring_back(other, opened(zipped(files)), AT, "b.zip")
     assert document_of(other, "small-links") is None

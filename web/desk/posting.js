@@ -77,7 +77,7 @@ export function startPost({ board, bench, bunker, local, node, seen, api, boardU
 const NAME_KEY = 'fieldapp-board-person';
 
 /** Who signs: null until a name is typed where the link is a crew's, undefined where the link itself says who. */
-export function whoDraws(field, named) {
+function whoDraws(field, named) {
   if (field === null) return () => undefined;
   try {
     field.value = localStorage.getItem(NAME_KEY) ?? '';

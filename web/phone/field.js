@@ -1,5 +1,6 @@
 // The phone's own page of a site: shows what is kept, brings it up to date, and checks it before the way out.
 
+import { loadIdentity } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOffline } from './device/offline.js';
 import { createOutbox } from './device/outbox.js';
@@ -30,7 +31,7 @@ const held = new Map();
 let [index, fault, bringing] = [null, null, null];
 
 const page = createFieldPage({
-  planHref: addresses.sitePage, onReady: () => yard.check(), onSend: () => { outbox.send(); photos.send(); }, onNewer: () => offline.takeNewer(),
+  planHref: addresses.sitePage, placesHref: addresses.places, onReady: () => yard.check(), onSend: () => { outbox.send(); photos.send(); }, onNewer: () => offline.takeNewer(),
 });
 const yard = createYard({
   addresses, keep, offline, page, freshen,
@@ -44,6 +45,7 @@ async function open() {
   describePage('Out on the ground', addresses.manifest);
   await showKept();
   root.replaceChildren(page.node);
+  loadIdentity(keep, addresses.me).then(({ role }) => page.showPlaces(role !== 'look'));
   outbox.start();
   photos.start();
   page.readyNote(lastCheckWords(await keep.get(`ready ${addresses.field}`).catch(() => null), Date.now()));

@@ -126,11 +126,9 @@ def test_outlines_are_added_under_ids_of_their_own_and_taken_out(ask):
     assert (last["level_m"], last["above_ground_m"]) == (None, 0.8)
 
 
-def test_facts_and_plan_are_set_and_what_is_not_given_stays(edit):
+def test_facts_are_set_and_what_is_not_given_stays(edit):
     found = edit("setFacts({note: 'dry', floor_level_m: 11.2})", draft())["bunker"]
     assert found == {"id": "b", "hole": 1, "name": "One", "note": "dry", "floor_level_m": 11.2}
-    plan = {"tee": "t", "reach_m": 200, "tolerance_m": 1}
-    assert edit('setPlan({tee: "t", reach_m: 200, tolerance_m: 1})', draft())["plan"] == plan
 
 
 @pytest.mark.parametrize(

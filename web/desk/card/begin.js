@@ -13,7 +13,7 @@ export function idFault(board, id) {
 }
 
 /** A draft that nobody has drawn yet. */
-export function emptyDraft(board, id, name) {
+function emptyDraft(board, id, name) {
   return {
     format: 'fieldapp-draft', version: 1, bunker: { id, hole: board.hole.number, name, note: '', floor_level_m: null },
     from: { revision: null, site_version: null }, outlines: [], plan: null,

@@ -1,14 +1,9 @@
 // The outlines of a draft: found by id, changed one at a time; whatever is not changed stays the same object.
 
-export const CLOSED_LEAST = 3;
-export const OPEN_LEAST = 2;
-
 export const roleOf = (point) => point[2] ?? 'plain';
 
 /** A control point as a draft writes it: a plain one says no role. */
 export const pointOf = (x, y, role) => (role === 'plain' ? [x, y] : [x, y, role]);
-
-export const leastPoints = (outline) => (outline.closed ? CLOSED_LEAST : OPEN_LEAST);
 
 /** One outline of a draft; throws RangeError where it has none of that id. */
 export function outlineOf(doc, outlineId) {

@@ -12,6 +12,7 @@ export function addressesOf(path) {
     root, site, bunker: bunker ?? null,
     field: `${root}/field/${site}`,
     sitePage: `${root}/sites/${site}`,
+    places: `${root}/sites/${site}/places`,
     index: `${root}/api/sites/${site}/field`,
     records: `${root}/api/sites/${site}/records`,
     clock: `${root}/api/clock`,

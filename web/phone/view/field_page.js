@@ -4,8 +4,8 @@ import { el, setText, svg } from './element.js';
 import { createReadyList } from './ready_list.js';
 import { supersededSign } from './superseded_sign.js';
 
-/** The page: {node, show(model), showReady(rows, verdict), showNewer(words or null), readyNote(words)}. */
-export function createFieldPage({ planHref, onReady, onSend, onNewer }) {
+/** The page: {node, show(model), showReady(rows, verdict), showNewer(words or null), readyNote(words), showPlaces(mayMark)}. */
+export function createFieldPage({ planHref, placesHref, onReady, onSend, onNewer }) {
   const [title, kept, fault] = [el('h1', {}), el('p', { class: 'kept' }), el('p', { class: 'warning', role: 'status', hidden: true })];
   const [send, records] = [el('strong', {}), el('span', {})];
   const sendNow = el('button', { class: 'tool', type: 'button', onclick: onSend }, 'Send now');
@@ -14,6 +14,7 @@ export function createFieldPage({ planHref, onReady, onSend, onNewer }) {
   const [go, note] = [el('strong', {}, 'Get ready for the field'), el('span', {})];
   const button = el('button', { class: 'main-button', type: 'button', onclick: onReady }, go, note);
   const holes = el('div', { class: 'holes' });
+  const places = el('a', { class: 'field-plan', href: placesHref, hidden: true }, 'Read places for the plan');
   ready.node.hidden = true;
   const node = el('div', { class: 'field-page' },
     el('header', { class: 'field-head' }, el('div', {}, title, kept)),
@@ -21,6 +22,7 @@ export function createFieldPage({ planHref, onReady, onSend, onNewer }) {
       button, ready.node,
       el('section', { class: 'field-records', 'aria-label': 'Records' }, el('p', {}, send, records), sendNow)),
     holes,
+    places,
     el('a', { class: 'field-plan', href: planHref }, 'Plan of the site (needs signal)'));
   const show = (model) => {
     setText(title, model.title);
@@ -39,7 +41,7 @@ export function createFieldPage({ planHref, onReady, onSend, onNewer }) {
     note.hidden = true;
     button.classList.add('is-quiet');
   };
-  return { node, show, showReady, showNewer: newer.show, readyNote: (words) => setText(note, words) };
+  return { node, show, showReady, showNewer: newer.show, readyNote: (words) => setText(note, words), showPlaces: (mayMark) => { places.hidden = !mayMark; } };
 }
 
 function createNewer(onNewer) {
