@@ -15,4 +15,4 @@ def test_a_clearance_that_nobody_touched_stays_as_it_is_to_the_last_figure():
     renamed = read_form(site, site.holes[0], replace(form, name="Old drain"), thing, 1.0)
     assert (renamed.thing.name, renamed.thing.clearance_m, renamed.faults) == ("Old drain", 1.5, ())
     wider = read_form(site, site.holes[0], replace(form, clearance="6"), thing, 1.0)
-    assert wider.thing.clearance_m == 6 * 0.3048
+    assert wider.thing.clearance_m == 1.8288
