@@ -10,7 +10,7 @@ from fieldapp.model import KEEP_CLEAR_KINDS, KeepClear
 from fieldapp.model.keep_clear import EXTENTS, Extent, KeepClearKind
 
 LOCATE_FIRST = "A drawing is not a detection: have services located before digging."
-MOST_THINGS, MOST_POINTS = 500, 500
+MOST_THINGS, MOST_POINTS = 500, 2_000
 
 
 def thing_document(thing: KeepClear) -> Json:

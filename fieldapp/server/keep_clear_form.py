@@ -84,9 +84,7 @@ def read_form(
     faults: list[str] = []
     kind = read_or_fault(lambda: _one_of(form.kind, KEEP_CLEAR_KINDS, "kind of thing"), faults)
     extent = read_or_fault(lambda: _one_of(form.extent, EXTENTS, "shape"), faults)
-    clearance_m = read_or_fault(
-        lambda: read_length_m(form.clearance, site.units.ground, CLEARANCE, "the clearance", "1.5 m"), faults
-    )
+    clearance_m = read_or_fault(lambda: _clearance_m(site, form, before), faults)
     points = read_or_fault(lambda: _points(site, hole, form, before, ground_scale), faults)
     for text, most, what in ((form.name, LONGEST_NAME, "name"), (form.note, LONGEST_NOTE, "note")):
         if len(text) > most:
@@ -105,6 +103,13 @@ def _one_of(typed: str, words: tuple[str, ...], what: str) -> str:
     if typed not in words:
         raise InputError(f"'{shown(typed)}' is no {what}; choose one of {', '.join(words)}.")
     return typed
+
+
+def _clearance_m(site: Site, form: ThingForm, before: KeepClear | None) -> float:
+    """Return the clearance typed; one that nobody touched stays as it is to the last figure."""
+    if before is not None and form.clearance == form_of(site, before).clearance:
+        return before.clearance_m
+    return read_length_m(form.clearance, site.units.ground, CLEARANCE, "the clearance", "1.5 m")
 
 
 def _points(

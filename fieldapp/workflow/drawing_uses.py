@@ -9,6 +9,7 @@ from typing import cast
 
 from fieldapp.errors import OutlineError
 from fieldapp.formats.draft import MOST_OUTLINES
+from fieldapp.formats.keep_clear import MOST_POINTS
 from fieldapp.model import (
     KEEP_CLEAR_KINDS,
     PART_NAMES,
@@ -98,7 +99,7 @@ def made_of(placed: PlacedDrawing, uses: Uses, taken_ids: Sequence[str] = ()) ->
         if use == LEAVE_OUT or line.index in uses.left_out:
             continue
         if use.startswith(CLEAR):
-            things.append(_thing_of_line(line, uses, ids))
+            things.append(_thing_of_line(line, uses, ids, faults))
         else:
             outlines += _outline(line, cast(PartName, use), [one.id for one in outlines], told, faults)
     for spot in placed.spots:
@@ -167,7 +168,7 @@ def _away(one: ControlPoint, other: ControlPoint) -> float:
     return math.hypot(one.x - other.x, one.y - other.y)
 
 
-def _thing_of_line(line: PlacedLine, uses: Uses, ids: set[str]) -> KeepClear:
+def _thing_of_line(line: PlacedLine, uses: Uses, ids: set[str], faults: list[str]) -> KeepClear:
     extent: Extent = "area" if line.shape.closed else "line"
     try:
         trace = [(float(x), float(y)) for x, y in build_curve(line.shape).trace(TRACE_M)]
@@ -176,6 +177,11 @@ def _thing_of_line(line: PlacedLine, uses: Uses, ids: set[str]) -> KeepClear:
     places = [(round(x, 4), round(y, 4)) for x, y in trace]
     if extent == "area" and places[0] == places[-1]:
         places.pop()
+    if len(places) > MOST_POINTS:
+        faults.append(
+            f"{line_words(line)} has {len(places):,} points, and a thing to keep clear of has {MOST_POINTS:,} at most: "
+            "break it up in the drawing, or leave it out here."
+        )
     return _thing(line.layer, line.name, extent, tuple(places), uses, ids)
 
 

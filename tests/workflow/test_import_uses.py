@@ -75,6 +75,14 @@ def test_lines_areas_and_points_are_kept_clear_of_under_names_of_their_own():
     ]
 
 
+def test_a_thing_of_more_points_than_can_be_sent_again_is_refused():
+    many = [(x, (x * 7919) % 13) for x in range(2001)]
+    uses = {"SAND": "keep clear: cable"}
+    assert made(line(many[:2000], closed=False), uses=uses).faults == ()
+    (fault,) = made(line(many, closed=False), uses=uses).faults
+    assert "has 2,001 points, and a thing to keep clear of has 2,000 at most" in fault
+
+
 def test_new_outlines_take_over_the_ids_and_heights_of_their_parts_and_others_stay():
     shape, other = line(SQUARE).shape, line(SQUARE[:3]).shape
     held = (Outline("rim", "sand edge", other, level_m=3.5), Outline("foot", "mound foot", other))
