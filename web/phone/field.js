@@ -30,7 +30,7 @@ const held = new Map();
 let [index, fault, bringing] = [null, null, null];
 
 const page = createFieldPage({
-  planHref: addresses.sitePage, onReady: () => yard.check(), onSend: () => { outbox.send(); photos.send(); }, onNewer: () => offline.takeNewer(),
+  planHref: addresses.sitePage, placesHref: `${addresses.sitePage}/places`, onReady: () => yard.check(), onSend: () => { outbox.send(); photos.send(); }, onNewer: () => offline.takeNewer(),
 });
 const yard = createYard({
   addresses, keep, offline, page, freshen,

@@ -5,7 +5,7 @@ import { createReadyList } from './ready_list.js';
 import { supersededSign } from './superseded_sign.js';
 
 /** The page: {node, show(model), showReady(rows, verdict), showNewer(words or null), readyNote(words)}. */
-export function createFieldPage({ planHref, onReady, onSend, onNewer }) {
+export function createFieldPage({ planHref, placesHref, onReady, onSend, onNewer }) {
   const [title, kept, fault] = [el('h1', {}), el('p', { class: 'kept' }), el('p', { class: 'warning', role: 'status', hidden: true })];
   const [send, records] = [el('strong', {}), el('span', {})];
   const sendNow = el('button', { class: 'tool', type: 'button', onclick: onSend }, 'Send now');
@@ -21,7 +21,8 @@ export function createFieldPage({ planHref, onReady, onSend, onNewer }) {
       button, ready.node,
       el('section', { class: 'field-records', 'aria-label': 'Records' }, el('p', {}, send, records), sendNow)),
     holes,
-    el('a', { class: 'field-plan', href: planHref }, 'Plan of the site (needs signal)'));
+    el('a', { class: 'field-plan', href: planHref }, 'Plan of the site (needs signal)'),
+    el('a', { class: 'field-plan', href: placesHref }, 'Read places with this phone'));
   const show = (model) => {
     setText(title, model.title);
     setText(kept, model.kept);
