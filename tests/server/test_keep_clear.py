@@ -114,6 +114,7 @@ def test_what_a_site_cannot_have_is_told_in_words(manager, app, things, words):
 
 
 def test_a_folder_of_before_the_change_does_not_undo_it(manager, app, tmp_path):
+    put(manager, [DRAIN | {"name": "Once more"}])
     put(manager, [DRAIN])
     with pytest.raises(
         ConflictError, match=r"as it was before Alex changed it here; write the standing site out"
