@@ -28,4 +28,6 @@ def _sentence(near: Nearness, unit: GroundUnit) -> str:
 def _with_article(kind: str) -> str:
     if kind == "other":
         return "something to keep clear of"
+    if kind == "irrigation":
+        return kind
     return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"

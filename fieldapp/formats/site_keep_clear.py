@@ -51,7 +51,10 @@ def _fault(extent: Extent, points: Points) -> tuple[str, str] | None:
     if extent == "point" and len(points) != 1:
         return f"a point has {len(points)} places", 'give one place, or write extent = "line" or "area"'
     if len(set(points)) < least:
-        return f"the {extent} has {len(set(points))} places that differ", f"give {least} at least"
+        return (
+            f"the {extent} has {len(set(points))} different places of the {least} it needs",
+            f"give {least} at least",
+        )
     if extent == "area" and not shapely.Polygon(points).is_valid:
         return "the edge of the area crosses itself", "give its corners in order, all round it"
     return None

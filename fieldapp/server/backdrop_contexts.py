@@ -32,6 +32,14 @@ class WaitingRow:
 
 
 @dataclass(frozen=True)
+class BoardWay:
+    """The way to a hole's drawing board, and what it is called."""
+
+    url: str
+    words: str
+
+
+@dataclass(frozen=True)
 class BackdropsPage:
     """The page."""
 
@@ -45,3 +53,4 @@ class BackdropsPage:
     units: tuple[Choice, ...]
     pictures: tuple[PictureRow, ...]
     waiting: WaitingRow | None
+    boards: tuple[BoardWay, ...]

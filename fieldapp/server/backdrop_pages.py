@@ -7,10 +7,10 @@ from fastapi.responses import Response
 
 from fieldapp.formats.world_file import WORLD_ENDINGS
 from fieldapp.model.drawing_reading import BY_PEGS, COURSE, UNKNOWN_UNIT
-from fieldapp.server.backdrop_contexts import BackdropsPage, PictureRow, WaitingRow
+from fieldapp.server.backdrop_contexts import BackdropsPage, BoardWay, PictureRow, WaitingRow
 from fieldapp.server.backdrops_api import backdrop_document
 from fieldapp.server.hole_contexts import Choice
-from fieldapp.server.hole_pages import choices
+from fieldapp.server.hole_pages import choices, title_of
 from fieldapp.server.import_building import SYSTEMS, UNITS
 from fieldapp.server.pages import page_answer
 from fieldapp.store.backdrops import Backdrop
@@ -43,6 +43,10 @@ def backdrops(request: Request, site_id: str) -> Response:
         units=choices([one for one in UNITS if one[0] != UNKNOWN_UNIT], _unit_of(standing)),
         pictures=tuple(_row(one) for one in kept),
         waiting=_waiting(standing, pictures.waiting(site_id, waiting)) if waiting else None,
+        boards=tuple(
+            BoardWay(f"/sites/{site.id}/holes/{hole.number}/board", f"Drawing board of {title_of(hole)}")
+            for hole in site.holes
+        ),
     )
     return page_answer(request, "backdrops.html", page)
 

@@ -12,7 +12,7 @@ from fastapi.responses import Response
 
 from fieldapp.errors import InputError
 from fieldapp.formats.yardage_table import yardage_csv
-from fieldapp.model import HeldRecord, Hole
+from fieldapp.model import Bunker, HeldRecord, Hole
 from fieldapp.model.units import METRES_PER
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.play.hole_yardages import AimLine, BunkerFromTee
@@ -84,6 +84,11 @@ def ground_of(standing: StandingSite, hole: Hole) -> HoleOnGround:
 def title_of(hole: Hole) -> str:
     """Return what a hole is called on its pages."""
     return f"Hole {hole.number}, {hole.name}" if hole.name else f"Hole {hole.number}"
+
+
+def board_url(site_id: str, bunker: Bunker) -> str:
+    """Return the address of the drawing board with a bunker on it."""
+    return f"/sites/{site_id}/holes/{bunker.hole}/board?bunker={bunker.id}"
 
 
 def length_facts(standing: StandingSite, hole: Hole) -> tuple[Fact, ...]:

@@ -85,8 +85,7 @@ def taken(
 
 def look_at(standing: StandingSite, hole: Hole, drawing: Drawing, asked: ImportAsked) -> ImportPreview:
     """Return what a drawing comes to, with ids that the site's own things do not have."""
-    taken_ids = [thing.id for thing in standing.site.keep_clear]
-    return preview(standing, hole, drawing, asked.reading, asked.uses, taken_ids)
+    return preview(standing, hole, drawing, asked.reading, asked.uses)
 
 
 def _looked(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldapp.model.visitor import Visitor
-from fieldapp.server.hole_pages import title_of
+from fieldapp.server.hole_pages import board_url, title_of
 from fieldapp.server.record_rows import minute
 from fieldapp.server.revision_contexts import IssueForm, IssueGonePage, IssuePage, NearTick
 from fieldapp.server.revision_figures import compared_block
@@ -55,6 +55,7 @@ def issue_page(
         bunker_name=bunker.name,
         bunker_url=f"/sites/{site.id}#bunker-{asked.kept.bunker_id}" if asked.old else f"/sites/{site.id}",
         revisions_url=f"{base}/revisions" if asked.old else "",
+        board_url=board_url(site.id, replace(bunker, id=asked.kept.bunker_id)),
         url=f"{base}/issue",
         heading=f"Issue {bunker.name}",
         lead=_lead(asked),
@@ -67,18 +68,21 @@ def issue_page(
     )
 
 
-def issue_gone_page(standing: StandingSite, bunker_id: str, form: IssueAsked, fault: str) -> IssueGonePage:
-    """Build the page of a draft that is not open any more."""
+def issue_gone_page(
+    standing: StandingSite, bunker_id: str, form: IssueAsked | None, fault: str
+) -> IssueGonePage:
+    """Build the page where no draft is open; `form` is what was typed, None where somebody only came to look."""
     site = standing.site
-    is_there = any(bunker.id == bunker_id for bunker in site.bunkers)
+    stands = next((bunker for bunker in site.bunkers if bunker.id == bunker_id), None)
     return IssueGonePage(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
-        bunker_id=bunker_id,
-        revisions_url=f"/sites/{site.id}/bunkers/{bunker_id}/revisions" if is_there else "",
+        heading="Not issued" if form else "Nothing to issue",
+        board_url=board_url(site.id, stands) if stands else "",
+        revisions_url=f"/sites/{site.id}/bunkers/{bunker_id}/revisions" if stands else "",
         fault=fault,
-        revision=form.revision,
-        why=form.why,
+        revision=form.revision if form else "",
+        why=form.why if form else "",
     )
 
 

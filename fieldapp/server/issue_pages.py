@@ -18,7 +18,7 @@ from fieldapp.server.signing import signed_by
 from fieldapp.workflow.draft_issue import Signing, draft_to_issue, issue_draft
 from fieldapp.workflow.sites import standing_site
 
-UNFIT, CONFLICT = 422, 409
+NOT_THERE, UNFIT, CONFLICT = 404, 422, 409
 NO_NAME = "Type your name: the record keeps who issued it."
 
 router = APIRouter(include_in_schema=False)
@@ -27,8 +27,15 @@ Form = Annotated[dict[str, str], Depends(large_form)]
 
 @router.get("/sites/{site_id}/bunkers/{bunker_id}/issue")
 def look(request: Request, site_id: str, bunker_id: str) -> Response:
-    """Show the open draft against the revision that stands."""
-    asked = draft_to_issue(request.app.state.store, site_id, bunker_id)
+    """Show the open draft against the revision that stands; where none is open, the ways on from there."""
+    store = request.app.state.store
+    try:
+        asked = draft_to_issue(store, site_id, bunker_id)
+    except NotFoundError as fault:
+        gone = issue_gone_page(standing_site(store, site_id), bunker_id, None, str(fault))
+        answer = page_answer(request, "issue_gone.html", gone)
+        answer.status_code = NOT_THERE
+        return answer
     return page_answer(request, "issue.html", issue_page(asked, request.state.visitor))
 
 

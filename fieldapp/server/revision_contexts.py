@@ -94,6 +94,7 @@ class IssuePage:
     bunker_name: str
     bunker_url: str
     revisions_url: str
+    board_url: str
     url: str
     heading: str
     lead: str
@@ -109,7 +110,8 @@ class IssueGonePage:
 
     site_name: str
     site_url: str
-    bunker_id: str
+    heading: str
+    board_url: str
     revisions_url: str
     fault: str
     revision: str
@@ -165,3 +167,5 @@ class RevisionsPage:
     marks: tuple[OldMarkRow, ...]
     issue_url: str
     issue_words: str
+    board_url: str
+    sheet_url: str

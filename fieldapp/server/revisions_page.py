@@ -7,7 +7,7 @@ from urllib.parse import urlencode
 
 from fieldapp.model import HeldRecord, Site
 from fieldapp.server.capture_page import capture_url
-from fieldapp.server.hole_pages import choices
+from fieldapp.server.hole_pages import board_url, choices
 from fieldapp.server.record_rows import ground_words, minute
 from fieldapp.server.revision_contexts import OldMarkRow, RevisionRow, RevisionsPage
 from fieldapp.server.revision_figures import compared_block
@@ -59,6 +59,8 @@ def revisions_page(
         marks=tuple(_mark_rows(marks, site.units.ground)),
         issue_url=f"{base}/issue" if draft else "",
         issue_words=f"Issue draft {draft.number}" if draft else "",
+        board_url=board_url(site.id, newest.bunker) if stands else "",
+        sheet_url=f"{base}/set-out-sheet",
     )
 
 

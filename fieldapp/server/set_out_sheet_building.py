@@ -13,7 +13,7 @@ from fieldapp.formats.site_grid_reading import coordinate_factor
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.clearance import nearnesses
 from fieldapp.play.line_of_play import line_of_play
-from fieldapp.server.hole_pages import choices
+from fieldapp.server.hole_pages import board_url, choices
 from fieldapp.server.labels import CHARACTER_PX
 from fieldapp.server.qr_codes import inline_qr_code
 from fieldapp.server.record_rows import ground_words
@@ -85,6 +85,8 @@ def set_out_sheet(
         title=title,
         site_url=f"/sites/{site_id}",
         bunker_url=f"/sites/{site_id}#bunker-{bunker.id}",
+        board_url=board_url(site_id, bunker),
+        revisions_url=f"/sites/{site_id}/bunkers/{bunker.id}/revisions" if source.stands else "",
         url=f"/sites/{site_id}/bunkers/{bunker.id}/set-out-sheet",
         revision_asked=bunker.revision if source.is_superseded else "",
         draft_asked=source.draft is not None,

@@ -58,6 +58,8 @@ class SetOutSheetPage:
     title: TitleBlock
     site_url: str
     bunker_url: str
+    board_url: str
+    revisions_url: str
     url: str
     revision_asked: str
     draft_asked: bool

@@ -196,6 +196,9 @@ def _check(site: StandingSite, bunker_id: str, draft: Draft) -> None:
     check_is_of(draft, bunker_id)
     if not is_id(bunker_id):
         raise InputError(f"A bunker cannot be called '{bunker_id[:60]}': {ID_REMEDY}.")
+    for outline in draft.bunker.outlines:
+        if not is_id(outline.id):
+            raise InputError(f"An outline cannot have the id '{outline.id[:60]}': {ID_REMEDY}.")
     holes = [hole.number for hole in site.site.holes]
     if draft.bunker.hole not in holes:
         raise InputError(

@@ -29,6 +29,7 @@ LEAVE_OUT = ""
 CLEAR = "keep clear: "
 USES: tuple[str, ...] = (LEAVE_OUT, *PART_NAMES, *(f"{CLEAR}{kind}" for kind in KEEP_CLEAR_KINDS))
 MOST_CURVE_POINTS = 1_000
+SAME_THING_M = 0.01
 MOST_THINGS = 200
 TRACE_M = 0.01
 """Things to keep clear of are of straight pieces; arcs become pieces that lie so near to them."""
@@ -87,13 +88,13 @@ def guessed_use(layer: str, layers: Sequence[str]) -> str:
     return "sand edge" if len(layers) == 1 else LEAVE_OUT
 
 
-def made_of(placed: PlacedDrawing, uses: Uses, taken_ids: Sequence[str] = ()) -> Made:
-    """Make outlines and things of a placed drawing; `taken_ids` are ids of things that the site has already."""
+def made_of(placed: PlacedDrawing, uses: Uses, standing: Sequence[KeepClear] = ()) -> Made:
+    """Make outlines and things of a placed drawing; what lies where one of `standing` does is not made again."""
     told: list[str] = []
     faults: list[str] = []
     outlines: list[Outline] = []
     things: list[KeepClear] = []
-    ids = set(taken_ids)
+    ids = {thing.id for thing in standing}
     for line in placed.lines:
         use = uses.of(line.layer)
         if use == LEAVE_OUT or line.index in uses.left_out:
@@ -105,6 +106,12 @@ def made_of(placed: PlacedDrawing, uses: Uses, taken_ids: Sequence[str] = ()) ->
     for spot in placed.spots:
         if uses.of(spot.layer).startswith(CLEAR):
             things.append(_thing(spot.layer, spot.name, "point", ((spot.x, spot.y),), uses, ids))
+    new = [thing for thing in things if not any(_lies_there(thing, one) for one in standing)]
+    if len(new) < len(things):
+        again = len(things) - len(new)
+        which = "1 thing to keep clear of stands" if again == 1 else f"{again} things to keep clear of stand"
+        told.append(f"{which} there already; nothing is taken twice.")
+    things = new
     if len(outlines) > MOST_OUTLINES:
         faults.append(
             f"That makes {len(outlines)} outlines of one bunker, and {MOST_OUTLINES} are the most: leave out layers or "
@@ -116,6 +123,16 @@ def made_of(placed: PlacedDrawing, uses: Uses, taken_ids: Sequence[str] = ()) ->
             "layers or lines."
         )
     return Made(tuple(outlines), tuple(things), tuple(told), tuple(faults))
+
+
+def _lies_there(thing: KeepClear, other: KeepClear) -> bool:
+    """Whether two things are of one kind and have the same places, whichever end is first."""
+    if (thing.kind, thing.extent, len(thing.points)) != (other.kind, other.extent, len(other.points)):
+        return False
+    return any(
+        all(math.dist(one, another) < SAME_THING_M for one, another in zip(thing.points, places, strict=True))
+        for places in (other.points, other.points[::-1])
+    )
 
 
 def line_words(line: PlacedLine) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fieldapp.errors import InputError
@@ -61,7 +60,6 @@ def preview(
     drawing: Drawing,
     reading: DrawingReading | None,
     uses: Uses,
-    taken_ids: Sequence[str] = (),
 ) -> ImportPreview:
     """Return what an import comes to; where no reading is given it is read as guessed."""
     guess = guess_reading(standing, hole, drawing)
@@ -77,6 +75,6 @@ def preview(
             "order or system, or fit it by pegs."
         )
         return ImportPreview(reading, guess, layers, None, None, placed.told, (far,))
-    made = made_of(placed, uses, taken_ids)
+    made = made_of(placed, uses, standing.site.keep_clear)
     told = (*placed.told, *made.told)
     return ImportPreview(reading, guess, layers, replace(placed, told=()), made, told, made.faults)

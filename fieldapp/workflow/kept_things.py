@@ -20,7 +20,7 @@ def check_keeps_things(site: Site, held: Sequence[SiteVersion], opened: Callable
     changed = next((at for at, version in enumerate(held) if version.loaded_from.startswith(TOLD)), None)
     if changed is None or site.keep_clear == opened(held[0].document).keep_clear:
         return
-    if changed + 1 < len(held) and site.keep_clear == opened(held[changed + 1].document).keep_clear:
+    if any(site.keep_clear == opened(version.document).keep_clear for version in held[changed + 1 :]):
         raise ConflictError(
             f"The folder of site '{site.id}' has what to keep clear of as it was before "
             f"{held[changed].loaded_from.removeprefix(TOLD)} changed it here; write the standing site out with "

@@ -122,6 +122,7 @@ def test_a_drawing_of_no_known_system_is_fitted_by_pegs(demo, page, files, layou
     page.locator("#file").set_input_files(files / "adrift.dxf")
     page.get_by_role("button", name="Send", exact=True).click()
     expect(page.locator("#system")).to_have_value("pegs", timeout=30_000)
+    expect(page.locator("#sending-words")).to_have_text("")
     expect(page.get_by_role("alert")).to_contain_text("two places at least and has 0")
     expect(page.get_by_role("button", name="Keep as draft")).to_have_count(0)
     assert looked_over(page, layout_faults) == []

@@ -672,9 +672,13 @@ clearance_m = 1
     ("old", "new", "words"),
     [
         ('kind = "drain"', 'kind = "drian"', "'drian' is not known here; did you mean 'drain'?"),
-        ("[[0, 0], [5, 5]]", "[[0, 0], [0, 0]]", "the line has 1 places that differ; give 2 at least"),
+        (
+            "[[0, 0], [5, 5]]",
+            "[[0, 0], [0, 0]]",
+            "the line has 1 different places of the 2 it needs; give 2 at least",
+        ),
         ('"line"', '"point"', 'a point has 2 places; give one place, or write extent = "line" or "area"'),
-        ('"line"', '"area"', "the area has 2 places that differ; give 3 at least"),
+        ('"line"', '"area"', "the area has 2 different places of the 3 it needs; give 3 at least"),
         (
             '"line"\npoints = [[0, 0], [5, 5]]',
             '"area"\npoints = [[0, 0], [5, 5], [5, 0], [0, 5]]',

@@ -223,6 +223,7 @@ def test_after_an_issue_the_draft_begins_anew_and_its_saves_stay(manager, app, d
             "for hole 9, which site 'small-links' has not; it has 1",
         ),
         (lambda body: body["draft"]["outlines"][0].update(part="bank"), "'part' is 'bank'"),
+        (lambda body: body["draft"]["outlines"][0].update(id="sand edge"), "cannot have the id 'sand edge'"),
         (lambda body: body.pop("draft"), "This is no draft of a bunker"),
         (lambda body: body.update(person=""), "Type your name"),
         (lambda body: body.update(person=7), "'person' must be text"),

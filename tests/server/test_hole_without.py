@@ -82,7 +82,7 @@ def text_of(page):
 def test_a_hole_without_bunkers_says_what_to_do(manager, bare):
     page = manager.get("/sites/small-links/holes/2")
     assert page.status_code == 200
-    assert "This hole has no bunkers yet; add a [[bunker]]" in text_of(page)
+    assert "This hole has no bunkers yet. Begin one on the drawing board" in text_of(page)
     assert "Carry against aim" not in text_of(page)
 
 

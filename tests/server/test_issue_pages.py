@@ -15,6 +15,7 @@ from tests.field_records import mark_document
 
 SITE = "/sites/small-links"
 PAGE = f"{SITE}/bunkers/square/issue"
+BOARD = f"{SITE}/holes/1/board?bunker=square"
 REVISIONS = f"{SITE}/bunkers/square/revisions"
 SINCE = "/api/sites/small-links/records?hole=1"
 DRAIN = """
@@ -187,7 +188,11 @@ def test_of_two_who_had_the_page_open_one_wins_and_the_other_keeps_the_words(app
     with app.state.store.reading() as transaction:
         assert [issue.revision for issue in issues_of(transaction, "small-links")] == ["B"]
         assert newest_draft(transaction, "small-links", "square").state == "issued"
-    assert manager.get(PAGE).status_code == 404
+    gone = manager.get(PAGE)
+    assert gone.status_code == 404
+    assert "Nothing to issue" in words_of(gone)
+    assert f'href="{BOARD}"' in gone.text
+    assert f'href="{SITE}/bunkers/square/revisions"' in gone.text
 
 
 def test_a_new_bunker_is_issued_first_and_has_nothing_to_compare_with(app, manager):
@@ -268,6 +273,15 @@ def test_two_revisions_are_compared_and_marks_of_the_older_told_apart(draft, man
     assert fates <= {"moved", "unmoved", "appears", "disappears"}
     assert manager.get(f"{REVISIONS}.csv?old=A&new=A").status_code == 422
     assert manager.get(f"{SITE}/bunkers/nowhere/revisions").status_code == 404
+    assert manager.get(f"{SITE}/bunkers/nowhere/issue").status_code == 404
+
+
+def test_pages_of_a_bunker_lead_to_its_drawing_board(draft, manager):
+    draft()
+    for path in (SITE, f"{SITE}/holes/1", PAGE, REVISIONS, f"{SITE}/bunkers/square/set-out-sheet"):
+        assert f'href="{BOARD}"' in manager.get(path).text, path
+    for path in (f"{SITE}/holes/1/keep-clear", f"{SITE}/backdrops"):
+        assert f'href="{SITE}/holes/1/board"' in manager.get(path).text, path
 
 
 def target(x, y):

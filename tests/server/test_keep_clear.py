@@ -96,7 +96,7 @@ def test_another_version_of_the_site_with_the_same_things_is_no_hindrance(manage
         ("none", "'keep_clear' must be a list"),
         ([DRAIN | {"kind": "gas"}], "thing 1: 'kind' is 'gas'; it must be one of irrigation, drain"),
         ([DRAIN, DRAIN], "drain-1"),
-        ([DRAIN | {"points": [[0, 0]]}], "the line has 1 places that differ"),
+        ([DRAIN | {"points": [[0, 0]]}], "the line has 1 different places of the 2 it needs"),
         ([DRAIN | {"points": [[1018.0, 2190.0, 1]]}], "every point must be [x, y]"),
         ([DRAIN | {"points": [["x", 0]]}], "'x' must be a number"),
         ([DRAIN | {"points": [[1e8, 0], [1e8, 9]]}], "km from the middle of the site"),
@@ -114,6 +114,7 @@ def test_what_a_site_cannot_have_is_told_in_words(manager, app, things, words):
 
 
 def test_a_folder_of_before_the_change_does_not_undo_it(manager, app, tmp_path):
+    put(manager, [DRAIN | {"name": "Once more"}])
     put(manager, [DRAIN])
     with pytest.raises(
         ConflictError, match=r"as it was before Alex changed it here; write the standing site out"
@@ -174,7 +175,7 @@ def test_points_are_typed_along_and_aside_from_a_tee(manager, app):
         ({"points": ""}, "It has no points yet"),
         ({"points": "1030, 2190\nhere"}, "Line 2 of the points, 'here', is not two numbers"),
         ({"points": "1030, 2190, 3"}, "Line 1 of the points"),
-        ({"points": "1030, 2190"}, "the line has 1 places that differ"),
+        ({"points": "1030, 2190"}, "the line has 1 different places of the 2 it needs"),
         ({"clearance": "far"}, "'far' is no length for the clearance"),
         ({"clearance": "-1"}, "cannot be the clearance"),
         ({"kind": "gas"}, "'gas' is no kind of thing"),

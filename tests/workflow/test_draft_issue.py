@@ -76,12 +76,14 @@ def test_a_draft_becomes_the_next_revision_with_who_why_and_where_from(store, is
     assert (newest.number, newest.state, newest.person) == (2, "issued", "Kim")
 
 
-def test_a_bunker_that_never_stood_begins_at_a(store, issue):
+def test_a_bunker_that_never_stood_begins_at_a(store, issue, folder):
     places = [(1050.0, 2100.0), (1056.0, 2100.0), (1053.0, 2106.0)]
     save(store, SITE, draft_of(places, "new", name="New one", grew_from=None))
     asked = draft_to_issue(store, SITE, "new")
     assert (asked.old, asked.next, asked.standing) == (None, "A", "")
     assert issue(signing(revision="A"), "new") == "A"
+    with pytest.raises(ConflictError, match=r"drawn here and issued by Kim as revision"):
+        load_site(store, folder, AT)
     assert [bunker.id for bunker in standing_site(store, SITE).site.bunkers] == ["square", "egg", "new"]
 
 

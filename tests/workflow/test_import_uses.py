@@ -16,8 +16,10 @@ def line(points, closed=True, layer="SAND", index=0, name=""):
     return PlacedLine(index, layer, name, shape, 0.0)
 
 
-def made(*lines, spots=(), uses=None, **more):
-    return made_of(PlacedDrawing(lines, spots, 0.0, ()), Uses(uses or {"SAND": "sand edge"}, {}, **more))
+def made(*lines, spots=(), uses=None, standing=(), **more):
+    return made_of(
+        PlacedDrawing(lines, spots, 0.0, ()), Uses(uses or {"SAND": "sand edge"}, {}, **more), standing
+    )
 
 
 @pytest.mark.parametrize(
@@ -92,3 +94,17 @@ def test_new_outlines_take_over_the_ids_and_heights_of_their_parts_and_others_st
         Outline("foot-2", "sand edge", shape),
         Outline("foot", "mound foot", other),
     )
+
+
+def test_a_thing_that_stands_there_already_is_told_and_not_taken_twice():
+    drain = line(((0, 0), (8, 0), (9, 5)), closed=False, layer="drain")
+    uses = {"drain": "keep clear: drain"}
+    (stands,) = made(drain, uses=uses).things
+    again = made(
+        drain, line(((0, 0), (8, 1)), closed=False, layer="drain", index=1), uses=uses, standing=(stands,)
+    )
+    assert [thing.points for thing in again.things] == [((0.0, 0.0), (8.0, 1.0))]
+    assert again.told == ("1 thing to keep clear of stands there already; nothing is taken twice.",)
+    turned = line(((9, 5), (8, 0), (0, 0)), closed=False, layer="drain")
+    assert made(turned, uses=uses, standing=(stands,)).things == ()
+    assert len(made(turned, uses={"drain": "keep clear: cable"}, standing=(stands,)).things) == 1

@@ -77,7 +77,7 @@ async function show(address, isAnother = false) {
   document.getElementById(PART).replaceWith(page);
   for (const id of open) document.getElementById(id)?.closest('li').querySelector('details')?.setAttribute('open', '');
   history.replaceState(null, '', address);
-  const again = focused && document.getElementById(focused);
+  const again = focused ? document.getElementById(focused) : null;
   again?.focus();
   if (again && typeof start === 'number') again.setSelectionRange(start, end);
 }

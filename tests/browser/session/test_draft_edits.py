@@ -114,15 +114,15 @@ def test_outlines_are_added_under_ids_of_their_own_and_taken_out(ask):
     question = """(m, doc) => {
       const shape = {part: 'mound foot', curve: 'smooth', closed: true, points: [[1, 1], [2, 5], [6, 2]]};
       const two = m.addOutline(m.addOutline(doc, shape), shape);
-      const one = m.removeOutline(two, 'mound foot');
-      const high = m.setHeights(m.setPart(one, 'mound foot 2', 'mound top'), 'mound foot 2', {above_ground_m: 0.8});
+      const one = m.removeOutline(two, 'mound-foot');
+      const high = m.setHeights(m.setPart(one, 'mound-foot-2', 'mound top'), 'mound-foot-2', {above_ground_m: 0.8});
       return {ids: two.outlines.map(o => o.id), high, kept: high.outlines[0] === doc.outlines[0]};
     }"""
     found = ask("edits", question, draft(), room="desk/draft")
-    assert found["ids"] == ["edge", "mound foot", "mound foot 2"]
+    assert found["ids"] == ["edge", "mound-foot", "mound-foot-2"]
     assert found["kept"] is True
     last = found["high"]["outlines"][-1]
-    assert (last["id"], last["part"]) == ("mound foot 2", "mound top")
+    assert (last["id"], last["part"]) == ("mound-foot-2", "mound top")
     assert (last["level_m"], last["above_ground_m"]) == (None, 0.8)
 
 

@@ -1,5 +1,6 @@
 // 'Begin a new bunker': a name, and a shape with its size, or points that are pressed out.
 
+import { addOutline } from '../draft/edits.js';
 import { startPoints } from '../draft/shapes.js';
 import { firstFault, typedLength } from './typed.js';
 
@@ -65,6 +66,6 @@ export function createBegin(board, node, { begun, where }) {
     if (shape.value === 'points') return doc;
     const { centre, bearingDeg } = where();
     const points = startPoints(shape.value, asked, centre, bearingDeg, board.ground_scale);
-    return { ...doc, outlines: [{ id: 'sand edge', part: 'sand edge', curve: 'smooth', closed: true, points, level_m: null, above_ground_m: null }] };
+    return addOutline(doc, { part: 'sand edge', curve: 'smooth', closed: true, points });
   };
 }

@@ -57,7 +57,7 @@ export function smoothen(doc, outlineId, from, to) {
   return withOutline(doc, outlineId, (outline) => smoothened(outline, from, to));
 }
 
-/** Draw one more outline; it gets an id of its own from its part: 'sand edge', 'sand edge 2'. */
+/** Draw one more outline; it gets an id of its own from its part, fit to stand in an address: 'sand-edge', 'sand-edge-2'. */
 export function addOutline(doc, { part, curve, closed, points }) {
   points.forEach(([x, y]) => finite(x, y));
   const outline = { id: freeId(doc, part), part, curve, closed, points, level_m: null, above_ground_m: null };
@@ -92,8 +92,9 @@ function changedAt(points, index, change) {
 
 function freeId(doc, part) {
   const taken = new Set(doc.outlines.map(({ id }) => id));
+  const words = part.replaceAll(' ', '-');
   for (let number = 1; ; number += 1) {
-    const id = number === 1 ? part : `${part} ${number}`;
+    const id = number === 1 ? words : `${words}-${number}`;
     if (!taken.has(id)) return id;
   }
 }
