@@ -502,15 +502,13 @@ def test_a_picture_lies_where_its_world_file_says(drawer):
 
     def is_red(column, row):
         x, y = np.append(corner + world @ (column, row), 1) @ to_page
-        shot = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
+        shot = Image.open(io.BytesIO(page.screenshot(scale="css"))).convert("RGB")
         red, _, blue = shot.getpixel((round(x), round(y)))
         return red > 150 and blue < 110
 
     inside = [(70, 25), (70, 54), (45, 40), (94, 40)]
     outside = [(70, 14), (70, 65), (34, 40), (105, 40)]
     page.wait_for_timeout(300)
-    page.screenshot(path="/work/tmp/r-mend-shots/pic.png")
-    print(box, wanted, [np.append(corner + world @ each, 1) @ to_page for each in inside])
     assert [is_red(*each) for each in inside] == [True] * 4
     assert [is_red(*each) for each in outside] == [False] * 4
     page.get_by_label("pictures").uncheck()
