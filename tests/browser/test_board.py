@@ -322,6 +322,11 @@ def test_a_closed_tab_and_a_killed_page_lose_nothing(drawer):
     alex.undo_says("Undo: move the bunker left")
 
 
+def _middle_of(page):
+    box = page.locator("#sheet").bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
 def _crash(page):
     """Kill a page's process, as a machine short of memory does."""
     with page.expect_event("crash"), suppress(Error):
@@ -393,14 +398,20 @@ def test_two_tabs_of_one_browser_take_turns_and_lose_nothing(drawer):
     first.locator("[data-nudge='on']").click()
     second = alex.again("4-tabs").page
     expect(second.locator("#board-turn")).to_contain_text("This bunker is on the board in another tab")
-    assert second.locator(".board-point").count() == 0
+    middle = _middle_of(second)
+    aside = alex.figure("aside")
+    second.mouse.move(*middle)
+    second.mouse.down()
+    second.mouse.move(middle[0] + 60, middle[1], steps=3)
+    second.mouse.up()
+    assert alex.figure("aside") == aside
     assert second.locator("[data-edits]").evaluate_all("parts => parts.every(({ inert }) => inert)")
     first.locator("[data-nudge='left']").click()
     second.get_by_role("button", name="Draw here instead").click()
     alex.undo_says("Undo: move the bunker left")
     expect(second.locator("#board-turn")).to_be_hidden()
     expect(first.locator("#board-turn")).to_be_visible()
-    assert first.locator(".board-point").count() == 0
+    assert first.locator("[data-edits]").evaluate_all("parts => parts.every(({ inert }) => inert)")
     second.locator("[data-nudge='right']").click()
     number = alex.saved()
     kept = alex.kept("4-tabs")
@@ -537,9 +548,32 @@ def test_who_may_only_look_sees_figures_and_changes_nothing(drawer):
     )
 
 
+def _words_on_words(page):
+    """Words of arcs, near things and the frame that lie on other words."""
+    return page.evaluate("""() => {
+      const named = '.board-arcs text, .drawn-near text, .board-bar text, .board-arrow text';
+      const seen = [...document.querySelectorAll(named)]
+        .filter((text) => text.textContent !== '' && getComputedStyle(text).visibility === 'visible');
+      const boxes = seen.map((text) => [text.textContent, text.getBoundingClientRect()]);
+      const meet = (a, b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+      return boxes.flatMap(([words, box], at) => boxes.slice(at + 1)
+        .filter(([, other]) => meet(box, other)).map(([others]) => `${words} / ${others}`));
+    }""")
+
+
 @pytest.mark.parametrize("size", [(1280, 800), (820, 1180), (360, 740)], ids=str)
 def test_the_board_at_three_sizes(drawer, layout_faults, size):
     alex = drawer(size=size).open("4-right")
     assert layout_faults(alex.page, **LOOK) == []
+    sheet, figures = (alex.page.locator(name).bounding_box() for name in (".board-drawing", "#figures"))
+    assert sheet["y"] + sheet["height"] <= size[1], "the whole sheet is on the first screen"
+    if size[0] == 1280:
+        assert figures["y"] + figures["height"] <= size[1]
+    assert _words_on_words(alex.page) == []
+    alex.unfold("called")
+    alex.page.locator("#set-facts").scroll_into_view_if_needed()
+    sheet, field = (alex.page.locator(name).bounding_box() for name in (".board-paper", "#set-facts"))
+    assert 0 <= sheet["y"] < 20, "the sheet stays while the card scrolls"
+    assert size[0] == 1280 or field["y"] >= sheet["y"] + sheet["height"]
     if size[0] == 820:
         assert grave_faults(alex.page) == []

@@ -14,7 +14,7 @@ const UNDRAWN = 'No line can be put through its points as they are, so it measur
 
 /** {draw(state)}: fills the fields with the plan, where it has changed. */
 export function createPlan(board, bench, node) {
-  const { yardage, ground } = board.units;
+  const { yardage } = board.units;
   const [form, tee, reach, carry, along, offset, side, tolerance, fault, words] = ['plan-form', 'plan-tee', 'plan-reach', 'plan-carry', 'plan-along', 'plan-offset', 'plan-side', 'plan-tolerance', 'plan-fault', 'plan-words'].map(node);
   let shown;
 
@@ -23,7 +23,7 @@ export function createPlan(board, bench, node) {
   /** The plan as it is typed, or {fault}. */
   const typed = () => {
     const lengths = [lengthOf(reach, 'the reach'), lengthOf(carry, 'the carry'), lengthOf(along, 'how far along play its middle lies'), lengthOf(offset, 'how far aside it lies')];
-    const within = tolerance.value.trim() === '' ? { lengthM: USUAL_TOLERANCE_M } : typedLength(tolerance.value, ground, 'the tolerance');
+    const within = tolerance.value.trim() === '' ? { lengthM: USUAL_TOLERANCE_M } : typedLength(tolerance.value, yardage, 'the tolerance');
     const wrong = firstFault(...lengths, within);
     if (wrong !== null) return { fault: wrong };
     const [reachM, carryM, alongM, asideM] = lengths.map(({ lengthM }) => lengthM);
@@ -63,7 +63,7 @@ export function createPlan(board, bench, node) {
     [reach.value, carry.value, along.value] = [text(plan?.reach_m), text(plan?.carry_m), text(plan?.along_m)];
     offset.value = typeof plan?.offset_m === 'number' ? text(Math.abs(plan.offset_m)) : '';
     side.value = plan?.offset_m < 0 ? 'left' : 'right';
-    tolerance.value = fieldText(plan?.tolerance_m ?? USUAL_TOLERANCE_M, ground);
+    tolerance.value = text(plan?.tolerance_m ?? USUAL_TOLERANCE_M);
   };
   return { draw };
 }

@@ -25,8 +25,8 @@ export function createArcs(board) {
       roundBoxes = fill(round, camera, tee, aim, roundArcs(camera, tee, board), ROUND_PX, []);
     }
     const corner = cornerBox(camera);
-    const lines = figures?.middle ? Object.values(figures.traces).flatMap((trace) => boxesAlong(camera, trace)) : [];
-    ownBoxes = [...fill(own, camera, tee, aim, figures?.middle ? edgeArcs(figures, board) : [], OWN_PX, [corner, ...lines]), corner];
+    const sand = figures?.middle ? boxesAlong(camera, Object.values(figures.traces)[0]) : [];
+    ownBoxes = [...fill(own, camera, tee, aim, figures?.middle ? edgeArcs(figures, board) : [], OWN_PX, [corner, ...sand]), corner];
   };
   const giveWay = (boxes) => roundBoxes.forEach((box, at) => {
     setAttribute(round.children[at].lastChild, 'visibility', boxes.some((other) => meets(box, other)) ? 'hidden' : null);
@@ -75,12 +75,12 @@ function arcOn(camera, tee, [aimX, aimY], { radiusM, words, ends, isBelow }, siz
   const [from, to] = [at(aim - half), at(aim + half)];
   const px = (radiusM * camera.pxPerM).toFixed(1);
   const { width } = boxOf(0, 0, words, sizePx);
-  const labels = ends.map((end) => {
+  const labels = [0, 1].flatMap((line) => ends.map((end) => {
     const span = [at(aim + end * half), at(aim + end * Math.max(0, half - width / camera.pxPerM / radiusM))];
     const heights = span.map(([, y]) => y);
     const x = end < 0 ? span[0][0] : span[0][0] - width;
-    return [Math.max(8, Math.min(camera.width - 8 - width, x)), isBelow ? Math.max(...heights) + sizePx + 3 : Math.min(...heights) - 6];
-  });
+    return [Math.max(8, Math.min(camera.width - 8 - width, x)), isBelow ? Math.max(...heights) + (line + 1) * sizePx + 3 : Math.min(...heights) - line * sizePx - 6];
+  }));
   const label = labels.find((one) => !avoided.some((box) => meets(box, boxOf(...one, words, sizePx)))) ?? labels[0];
   return { d: `M${from[0].toFixed(1)} ${from[1].toFixed(1)}A${px} ${px} 0 0 1 ${to[0].toFixed(1)} ${to[1].toFixed(1)}`, label };
 }

@@ -2,7 +2,7 @@
 
 import { toSheet } from './camera.js';
 
-const LETTER = 0.56;
+const LETTER = 0.51;
 const [LINE_PX, EVERY_PX] = [12, 14];
 const [GAP_PX, EDGE_PX, AWAY_PX] = [3, 6, 9];
 
