@@ -2,22 +2,31 @@
 
 from __future__ import annotations
 
+import io
 import json
 import math
 import re
 import signal
-from contextlib import suppress
+from contextlib import closing, suppress
+from datetime import UTC, datetime
+from pathlib import Path
 
+import numpy as np
 import pytest
+from PIL import Image
 from playwright.sync_api import Error, expect
 
 from fieldapp.model.units import METRES_PER_YARD
+from fieldapp.settings import Settings
+from fieldapp.store.engine import open_store
+from fieldapp.workflow.sites import load_site
 from tests.browser.test_accessibility import grave_faults
 
 pytestmark = pytest.mark.browser
 
 SITE, HOLE = "skerry-bank", 4
-BOARD = f"/sites/{SITE}/holes/{HOLE}/board"
+PROJECTED, ITS_HOLE = "vindeloga", 7
+SAMPLES = Path(__file__).parents[2] / "sample_sites"
 CUT = (
     "{ const asked = window.fetch; window.fetch = (to, how) => how?.method === 'PUT'"
     " ? Promise.reject(new TypeError('cut')) : asked(to, how); }"
@@ -30,9 +39,13 @@ LOOK = {
 
 
 @pytest.fixture(scope="module")
-def club(tmp_path_factory, server_process, load_samples):
+def club(tmp_path_factory, server_process):
     """A server for a club whose people came in by links of their own."""
-    server = server_process(load_samples(tmp_path_factory.mktemp("club")), "serve")
+    data = tmp_path_factory.mktemp("club")
+    with closing(open_store(Settings(data_dir=data))) as store:
+        for site in (SITE, PROJECTED):
+            load_site(store, SAMPLES / site, datetime.now(UTC))
+    server = server_process(data, "serve")
     yield server
     server.stop(signal.SIGKILL)
 
@@ -40,8 +53,10 @@ def club(tmp_path_factory, server_process, load_samples):
 class Drawer:
     """A browser of one person at the board."""
 
-    def __init__(self, phone, club, name="Alex", role="plan", size=(1280, 800)):
+    def __init__(self, phone, club, name="Alex", role="plan", size=(1280, 800), site=SITE, hole=HOLE):
         self.club = club
+        self.site = f"{club.address}/api/sites/{site}"
+        self.board = f"{club.address}/sites/{site}/holes/{hole}/board"
         self.phone = phone(club.address)
         self.phone.enter(club.link(role, name))
         self.size = size
@@ -50,7 +65,7 @@ class Drawer:
 
     def open(self, bunker, page=None):
         self.page = page or self.page
-        self.page.goto(f"{self.club.address}{BOARD}?bunker={bunker}")
+        self.page.goto(f"{self.board}?bunker={bunker}")
         expect(self.page.locator("#figures [data-figure='carry']")).to_be_visible()
         return self
 
@@ -58,11 +73,12 @@ class Drawer:
         """Open the board in a new tab of the same browser."""
         page = self.phone.context.new_page()
         page.set_viewport_size({"width": self.size[0], "height": self.size[1]})
+        self.phone.page = page
         return self.open(bunker, page)
 
     def begin(self, name, shape="kidney", **sizes):
         """Begin a new bunker; its board opens."""
-        self.page.goto(f"{self.club.address}{BOARD}")
+        self.page.goto(self.board)
         self.page.locator("#begin-name").fill(name)
         self.page.locator("#begin-shape").select_option(shape)
         for key, typed in sizes.items():
@@ -78,6 +94,10 @@ class Drawer:
         for key in ("by", "side"):
             self.page.locator(f"#place-{key}").select_option(typed[key])
         self.page.get_by_role("button", name="Place it there").click()
+
+    def unfold(self, *parts):
+        for part in parts:
+            self.page.locator(f"#{part} > summary").click()
 
     def figure(self, name):
         return self.page.locator(f"#figures [data-figure='{name}'] dd").inner_text()
@@ -104,8 +124,16 @@ class Drawer:
 
     def kept(self, bunker):
         """The draft that the server holds."""
-        path = f"/api/sites/{SITE}/bunkers/{bunker}/draft"
-        return self.phone.context.request.get(self.club.address + path).json()["draft"]
+        return self.asked(f"/bunkers/{bunker}/draft")["draft"]
+
+    def asked(self, path):
+        return self.phone.context.request.get(self.site + path).json()
+
+    def check(self, bunker, tee):
+        """What the server measures of the draft that it holds."""
+        path = f"{self.site}/bunkers/{bunker}/draft/check?tee={tee}"
+        answer = self.phone.context.request.post(path, data={"draft": self.kept(bunker)})
+        return answer.json()["figures"]
 
 
 @pytest.fixture
@@ -125,8 +153,7 @@ def test_a_kidney_is_placed_by_figures_dragged_undone_and_kept(drawer):
     )
     alex.saved()
     placed = alex.kept("4-nose")
-    path = f"{alex.club.address}/api/sites/{SITE}/bunkers/4-nose/draft/check?tee=4-back"
-    figures = alex.phone.context.request.post(path, data={"draft": placed}).json()["figures"]
+    figures = alex.check("4-nose", "4-back")
     assert figures["carry_m"] == pytest.approx(262 * METRES_PER_YARD, abs=0.002)
     assert figures["slant_deg"] == pytest.approx(35, abs=0.01)
 
@@ -223,6 +250,7 @@ def test_all_of_it_goes_by_keys(drawer):
     alex.undo_says("Undo: set point 1")
     alex.saved()
     assert alex.kept("4-keys")["outlines"][0]["points"][0][0] == pytest.approx(before[0][0] + 1.5, abs=6e-5)
+    alex.unfold("whole")
     page.locator("#turn-by").fill("90")
     slant = float(alex.figure("slant to play").rstrip("°"))
     page.locator("[data-turn='1']").focus()
@@ -234,6 +262,7 @@ def test_all_of_it_goes_by_keys(drawer):
 def test_an_outline_beside_the_sand_and_one_pressed_out(drawer):
     alex = drawer().begin("4 belt", shape="oval", length="10", width="6")
     page = alex.page
+    alex.unfold("one-more")
     page.locator("#offset-by").fill("1.5")
     page.locator("#offset-part").select_option("transplant area")
     page.locator("#offset").click()
@@ -242,9 +271,15 @@ def test_an_outline_beside_the_sand_and_one_pressed_out(drawer):
     page.locator("#press-new").click()
     for x, y in ((0.1, 0.15), (0.2, 0.15), (0.15, 0.3), (0.3, 0.9)):
         page.mouse.click(box["x"] + box["width"] * x, box["y"] + box["height"] * y)
+    alex.undo_says("Undo: press point 4")
     page.locator("#undo").click()
+    page.wait_for_timeout(150)
+    page.close()
+    page = alex.again("4-belt").page
+    expect(page.locator("#press-new")).to_have_text("It is all pressed")
     page.locator("#press-new").click()
     alex.undo_says("Undo: draw the mound top")
+    alex.unfold("in-hand")
     page.locator("#height-kind").select_option("above_ground_m")
     page.locator("#height").fill("0.6")
     page.locator("#set-height").click()
@@ -276,6 +311,7 @@ def test_a_closed_tab_and_a_killed_page_lose_nothing(drawer):
     assert alex.kept("4-lost") != number
 
     alex.page.evaluate(CUT)
+    alex.unfold("whole")
     alex.page.locator("#mirror").click()
     alex.undo_says("Undo: mirror the bunker")
     alex.page.wait_for_timeout(150)
@@ -284,7 +320,11 @@ def test_a_closed_tab_and_a_killed_page_lose_nothing(drawer):
     alex.undo_says("Undo: mirror the bunker")
     alex.page.locator("#undo").click()
     alex.undo_says("Undo: move the bunker left")
-    alex.phone.page = alex.page
+
+
+def _middle_of(page):
+    box = page.locator("#sheet").bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def _crash(page):
@@ -293,45 +333,52 @@ def _crash(page):
         page.goto("chrome://crash", timeout=3_000)
 
 
-def _both_at(drawer, bunker):
-    """Alex and Kim at the same draft; Kim saves a change first, then Alex makes one."""
-    alex = drawer().begin(bunker, shape="oval", length="10", width="6")
-    kim = drawer(name="Kim").open(bunker)
+def _second(alex, kim, bunker):
+    """Kim saves a change first, then Alex makes one and is asked; return Kim's draft."""
     kim.page.locator("[data-nudge='on']").click()
     kim.saved()
     theirs = kim.kept(bunker)
     alex.page.locator("[data-nudge='right']").click()
     dialog = alex.page.get_by_role("dialog")
     expect(dialog).to_be_visible(timeout=10_000)
-    expect(dialog).to_contain_text(re.compile(r"Kim moved the whole bunker by 0\.50 m at \d\d:\d\d UTC"))
-    return alex, theirs
+    expect(dialog).to_contain_text(re.compile(r"Kim moved the whole bunker by [\d.]+ m at \d\d:\d\d UTC"))
+    return theirs
 
 
-def test_who_saves_second_is_told_and_takes_theirs(drawer):
-    alex, theirs = _both_at(drawer, "4-theirs")
+def test_who_saves_second_takes_theirs_and_goes_over_it_only_if_asked_twice(drawer):
+    alex = drawer().begin("4 theirs", shape="oval", length="10", width="6")
+    theirs = _second(alex, drawer(name="Kim").open("4-theirs"), "4-theirs")
     assert grave_faults(alex.page) == []
     with alex.page.expect_download() as download:
         alex.page.get_by_role("button", name="Take theirs").click()
     mine = json.loads(download.value.path().read_text(encoding="utf-8"))
     assert mine != theirs
+    number = alex.saved()
+    alex.undo_says("Undo: back to mine, over Kim’s")
+    alex.page.keyboard.press("Control+z")
+    expect(alex.page.locator("#step-fault")).to_contain_text("Undo once more, and yours is saved over")
+    assert alex.kept("4-theirs") == theirs
+    alex.page.keyboard.press("Control+z")
+    expect(alex.page.locator("#redo")).to_have_text("Redo: take Kim’s drawing")
+    assert alex.saved() == number + 1
+    assert alex.kept("4-theirs") == mine
+    alex.unfold("saves")
+    alex.page.get_by_role("button", name=f"Put save {number} on the board").click()
+    alex.undo_says(f"Undo: put save {number} on the board")
     alex.saved()
     assert alex.kept("4-theirs") == theirs
-    alex.page.locator("#undo").click()
-    alex.saved()
-    assert alex.kept("4-theirs") == mine
 
 
-def test_who_saves_second_puts_mine_on_top(drawer):
-    alex, theirs = _both_at(drawer, "4-mine")
+def test_who_saves_second_puts_mine_on_top_or_keeps_both(drawer):
+    alex = drawer().begin("4 both", shape="oval", length="10", width="6")
+    kim = drawer(name="Kim").open("4-both")
+    theirs = _second(alex, kim, "4-both")
     alex.page.get_by_role("button", name="Put mine on top").click()
     number = alex.saved()
-    assert alex.kept("4-mine") != theirs
-    path = f"{alex.club.address}/api/sites/{SITE}/bunkers/4-mine/drafts/{number - 1}"
-    assert alex.phone.context.request.get(path).json()["draft"] == theirs
+    assert alex.kept("4-both") != theirs
+    assert alex.asked(f"/bunkers/4-both/drafts/{number - 1}")["draft"] == theirs
 
-
-def test_who_saves_second_keeps_both(drawer):
-    alex, theirs = _both_at(drawer, "4-both")
+    theirs = _second(alex, kim.open("4-both"), "4-both")
     alex.page.locator("#both-id").fill("4-right")
     alex.page.get_by_role("button", name="Keep both").click()
     expect(alex.page.locator("#conflict-fault")).to_contain_text("'4-right' is a bunker already")
@@ -343,6 +390,140 @@ def test_who_saves_second_keeps_both(drawer):
     mine = alex.kept("4-both-mine")
     assert mine["bunker"]["id"] == "4-both-mine"
     assert mine["outlines"] != theirs["outlines"]
+
+
+def test_two_tabs_of_one_browser_take_turns_and_lose_nothing(drawer):
+    alex = drawer().begin("4 tabs", shape="oval", length="10", width="6")
+    first = alex.page
+    first.locator("[data-nudge='on']").click()
+    second = alex.again("4-tabs").page
+    expect(second.locator("#board-turn")).to_contain_text("This bunker is on the board in another tab")
+    middle = _middle_of(second)
+    aside = alex.figure("aside")
+    second.mouse.move(*middle)
+    second.mouse.down()
+    second.mouse.move(middle[0] + 60, middle[1], steps=3)
+    second.mouse.up()
+    assert alex.figure("aside") == aside
+    assert second.locator("[data-edits]").evaluate_all("parts => parts.every(({ inert }) => inert)")
+    first.locator("[data-nudge='left']").click()
+    second.get_by_role("button", name="Draw here instead").click()
+    alex.undo_says("Undo: move the bunker left")
+    expect(second.locator("#board-turn")).to_be_hidden()
+    expect(first.locator("#board-turn")).to_be_visible()
+    assert first.locator("[data-edits]").evaluate_all("parts => parts.every(({ inert }) => inert)")
+    second.locator("[data-nudge='right']").click()
+    number = alex.saved()
+    kept = alex.kept("4-tabs")
+    second.close()
+    alex.page = alex.phone.page = first
+    alex.undo_says("Undo: move the bunker right")
+    expect(first.locator("#board-turn")).to_be_hidden()
+    assert (alex.saved(), alex.kept("4-tabs")) == (number, kept)
+    first.locator("#undo").click()
+    alex.undo_says("Undo: move the bunker left")
+
+
+def test_a_draft_is_given_up_for_what_stands(drawer):
+    alex = drawer().open("4-right")
+    page, aside = alex.page, alex.figure("aside")
+    stands = alex.kept("4-right")
+    page.locator("[data-nudge='left']").click()
+    moved = alex.figure("aside")
+    assert moved != aside
+    alex.saved()
+    alex.unfold("saves")
+    give_up = page.locator("#give-up")
+    give_up.click()
+    expect(give_up).to_have_text("Press again to give it up")
+    give_up.click()
+    expect(page.locator("#post-sign")).to_have_attribute("data-post", "given")
+    expect(page.locator("#save-list li").first).to_contain_text("Alex gave the draft up")
+    assert alex.figure("aside") == aside
+    found = alex.asked("/bunkers/4-right/draft")
+    assert (found["state"], found["draft"]) == ("given up", stands)
+    alex.undo_says("Undo: give the draft up")
+
+
+def test_a_typed_carry_and_a_plan_hold_on_a_projected_grid(drawer):
+    alex = drawer(site=PROJECTED, hole=ITS_HOLE).begin("7 nose", length="11", width="6", waist="1")
+    page, keys = alex.page, alex.page.keyboard
+    assert alex.asked(f"/holes/{ITS_HOLE}/board")["ground_scale"] > 1.00005
+    alex.place(by="carry", length="205yd", side="left", offset="20ft", slant="20")
+    alex.saved()
+    figures = alex.check("7-nose", "7-vit")
+    assert figures["carry_m"] == pytest.approx(205 * METRES_PER_YARD, abs=0.002)
+    assert figures["offset_m"] == pytest.approx(-20 * 0.3048, abs=0.002)
+
+    alex.unfold("plan")
+    expect(page.locator("#plan-words")).to_contain_text("Nothing is planned")
+    page.locator("#plan-carry").fill("210yd")
+    page.locator("#plan-reach").fill("220yd")
+    keys.press("Enter")
+    expect(page.locator("#plan-fault")).to_contain_text("The reach cannot be longer than the carry")
+    page.locator("#plan-reach").fill("")
+    page.locator("#plan-tolerance").fill("2ft")
+    keys.press("Enter")
+    alex.undo_says("Undo: plan its figures")
+    assert alex.figure("carry") == "187.5 m, planned 192.0 m, 4.6 m less"
+    alex.saved()
+    plan = alex.kept("7-nose")["plan"]
+    assert (plan["tee"], plan["reach_m"], plan["along_m"], plan["offset_m"]) == ("7-vit", None, None, None)
+    assert (plan["carry_m"], plan["tolerance_m"]) == pytest.approx((210 * METRES_PER_YARD, 2 * 0.3048))
+    page.locator("#plan-measured").click()
+    alex.undo_says("Undo: plan what it measures")
+    alex.saved()
+    plan = alex.kept("7-nose")["plan"]
+    for key in ("reach_m", "carry_m", "along_m", "offset_m"):
+        assert plan[key] == pytest.approx(figures[key], abs=0.051)
+    page.locator("#plan-nothing").click()
+    alex.saved()
+    assert alex.kept("7-nose")["plan"] is None
+
+
+def test_a_picture_lies_where_its_world_file_says(drawer):
+    alex = drawer().open("4-right")
+    page = alex.page
+    marks = np.array([alex.mark(number) for number in range(1, 33)])
+    (sand,) = (one for one in alex.kept("4-right")["outlines"] if one["part"] == "sand edge")
+    course = np.array([[*point[:2], 1] for point in sand["points"]])
+    to_page = np.linalg.lstsq(course, marks, rcond=None)[0]
+    box = page.locator("#sheet").bounding_box()
+    wanted = np.array([box["x"] + 0.72 * box["width"], box["y"] + 0.75 * box["height"]])
+    at = np.linalg.solve(to_page[:2].T, wanted - to_page[2])
+
+    turn, size = math.radians(25), 0.05
+    world = np.array([[math.cos(turn), math.sin(turn)], [math.sin(turn), -math.cos(turn)]]) * size
+    red = Image.new("RGB", (200, 160), (20, 70, 160))
+    red.paste((230, 20, 20), (40, 20, 100, 60))
+    out = io.BytesIO()
+    red.save(out, "PNG")
+    corner = at - world @ (70, 40)
+    (a, b), (d, e) = world
+    lines = "\n".join(map(repr, map(float, (a, d, b, e, *corner))))
+    path = f"{alex.site}/backdrops?name=air.png&world={lines}&system=course".replace("\n", "%0A")
+    answer = alex.phone.context.request.post(path, data=out.getvalue())
+    assert answer.json()["state"] == "kept", answer.text()
+
+    alex.open("4-right")
+    alex.page.locator(".layers summary").click()
+    for name in ("grid", "fairway", "arcs", "clear", "others", "lines", "names", "pegs"):
+        page.evaluate(f"document.querySelector('#sheet').classList.add('without-{name}')")
+    page.wait_for_function("document.querySelector('image') !== null")
+
+    def is_red(column, row):
+        x, y = np.append(corner + world @ (column, row), 1) @ to_page
+        shot = Image.open(io.BytesIO(page.screenshot(scale="css"))).convert("RGB")
+        red, _, blue = shot.getpixel((round(x), round(y)))
+        return red > 150 and blue < 110
+
+    inside = [(70, 25), (70, 54), (45, 40), (94, 40)]
+    outside = [(70, 14), (70, 65), (34, 40), (105, 40)]
+    page.wait_for_timeout(300)
+    assert [is_red(*each) for each in inside] == [True] * 4
+    assert [is_red(*each) for each in outside] == [False] * 4
+    page.get_by_label("pictures").uncheck()
+    assert not is_red(70, 40)
 
 
 def test_who_may_only_look_sees_figures_and_changes_nothing(drawer):
@@ -367,9 +548,32 @@ def test_who_may_only_look_sees_figures_and_changes_nothing(drawer):
     )
 
 
+def _words_on_words(page):
+    """Words of arcs, near things and the frame that lie on other words."""
+    return page.evaluate("""() => {
+      const named = '.board-arcs text, .drawn-near text, .board-bar text, .board-arrow text';
+      const seen = [...document.querySelectorAll(named)]
+        .filter((text) => text.textContent !== '' && getComputedStyle(text).visibility === 'visible');
+      const boxes = seen.map((text) => [text.textContent, text.getBoundingClientRect()]);
+      const meet = (a, b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+      return boxes.flatMap(([words, box], at) => boxes.slice(at + 1)
+        .filter(([, other]) => meet(box, other)).map(([others]) => `${words} / ${others}`));
+    }""")
+
+
 @pytest.mark.parametrize("size", [(1280, 800), (820, 1180), (360, 740)], ids=str)
 def test_the_board_at_three_sizes(drawer, layout_faults, size):
     alex = drawer(size=size).open("4-right")
     assert layout_faults(alex.page, **LOOK) == []
+    sheet, figures = (alex.page.locator(name).bounding_box() for name in (".board-drawing", "#figures"))
+    assert sheet["y"] + sheet["height"] <= size[1], "the whole sheet is on the first screen"
+    if size[0] == 1280:
+        assert figures["y"] + figures["height"] <= size[1]
+    assert _words_on_words(alex.page) == []
+    alex.unfold("called")
+    alex.page.locator("#set-facts").scroll_into_view_if_needed()
+    sheet, field = (alex.page.locator(name).bounding_box() for name in (".board-paper", "#set-facts"))
+    assert 0 <= sheet["y"] < 20, "the sheet stays while the card scrolls"
+    assert size[0] == 1280 or field["y"] >= sheet["y"] + sheet["height"]
     if size[0] == 820:
         assert grave_faults(alex.page) == []

@@ -4,9 +4,10 @@
  * A bench over a draft's steps. `figuresOf(doc, teeId)` measures a draft. `listen(heard)` is told with 'doc' where the
  * draft changed and with 'view' where only what is in hand did; `refused(words)` where an edit cannot be made.
  */
-export function createBench({ history, figuresOf, teeId, mayEdit, refused }) {
+export function createBench({ history, figuresOf, teeId, mayEdit: mayEditFirst, refused }) {
   const [listeners, figured] = [[], { doc: null, teeId: null, figures: null }];
   let [steps, tee, outlineId, chosen, isDragging] = [history, teeId, history.doc.outlines[0]?.id ?? null, [], false];
+  let [mayEdit, askedAt] = [mayEditFirst, null];
 
   const tell = (what) => listeners.forEach((heard) => heard(what));
   const outline = () => steps.doc.outlines.find(({ id }) => id === outlineId);
@@ -28,12 +29,12 @@ export function createBench({ history, figuresOf, teeId, mayEdit, refused }) {
     tell('doc');
   };
 
-  const edit = (change, words, joinKey = null) => {
+  const edit = (change, words, joinKey = null, over = null) => {
     if (!mayEdit) return false;
     try {
       const doc = change(steps.doc);
       if (doc === steps.doc) return false;
-      steps.take(doc, words, joinKey);
+      steps.take(doc, words, joinKey, over);
     } catch (fault) {
       if (!(fault instanceof RangeError)) throw fault;
       refused(fault.message);
@@ -66,13 +67,31 @@ export function createBench({ history, figuresOf, teeId, mayEdit, refused }) {
       isDragging = isOn;
       tell(isOn ? 'view' : 'doc');
     },
-    undo: () => { steps.undo(); stepped(); },
-    redo: () => { steps.redo(); stepped(); },
+    /** A step back; over somebody else's drawing only where it is asked for twice. */
+    undo: () => {
+      if (!mayEdit) return;
+      const isAsked = steps.undoOver === null || askedAt === steps.doc;
+      askedAt = isAsked ? null : steps.doc;
+      if (!isAsked) return void refused(`Undo once more, and yours is saved over the drawing that ${steps.undoOver} made.`);
+      steps.undo();
+      stepped();
+    },
+    redo: () => {
+      if (!mayEdit) return;
+      steps.redo();
+      stepped();
+    },
     stepWords: () => ({ undo: steps.undoWords, redo: steps.redoWords }),
     save: () => steps.save(),
     restart: (other) => {
       steps = other;
       stepped();
+    },
+    /** Whether the draft may be changed from now on. */
+    allow: (mayNow) => {
+      mayEdit = mayNow;
+      if (!mayNow) chosen = [];
+      tell('view');
     },
     listen: (heard) => listeners.push(heard),
   };

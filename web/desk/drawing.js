@@ -5,7 +5,9 @@ import { createLook } from './card/look.js';
 import { createMeasures } from './card/measures.js';
 import { createNewOutline, createOffset } from './card/outlines.js';
 import { createPlace } from './card/place.js';
+import { createPlan } from './card/plan.js';
 import { createPoints } from './card/points.js';
+import { createSaves } from './card/saves.js';
 import { createShape } from './card/shape.js';
 import { createBench } from './bench.js';
 import { el } from '../phone/view/element.js';
@@ -17,23 +19,26 @@ import { createLocal } from './post/local.js';
 import { keepFirst } from './first_kept.js';
 import { putDraft } from './post/server.js';
 import { firstSeen } from './first_seen.js';
-import { startPost } from './posting.js';
+import { KEPT_ALREADY, startPost } from './posting.js';
 import { createPointing } from './sheet/pointing.js';
 import { createSheet } from './sheet/sheet.js';
+import { createTurning } from './turning.js';
 
-const KEPT_ALREADY = 'is kept in this browser already, not sent yet: open it, or give this one another short name.';
 const UNKEPT = 'It can be kept neither in this browser nor on the server just now; try again in a moment.';
 
 /** Open a bunker's draft on the board. */
 export async function openBunker({ board, figuresOf, bunker, node, fail }) {
   const { api, board: boardUrl } = node('board').dataset;
   const local = createLocal(board.site.id);
-  const seen = await firstSeen({ local, bunker, address: `${api}/bunkers/${encodeURIComponent(bunker)}/draft` });
+  const address = `${api}/bunkers/${encodeURIComponent(bunker)}/draft`;
+  const turning = board.may_edit ? createTurning({ name: `board ${board.site.id}/${bunker}`, node }) : null;
+  const isMine = turning !== null && await turning.claim();
+  const seen = await firstSeen({ local, bunker, address });
   if (seen.words) return fail(seen.words);
-  node('board-remarks').replaceChildren(...seen.remarks.map((words) => el('p', { class: 'notice' }, words)));
+  tell(node, seen.remarks);
 
   const refused = (words) => { node('step-fault').textContent = words; };
-  const bench = createBench({ history: seen.history, figuresOf, teeId: teeOf(board, seen.history.doc), mayEdit: board.may_edit, refused });
+  const bench = createBench({ history: seen.history, figuresOf, teeId: teeOf(board, seen.history.doc), mayEdit: isMine, refused });
   node('tee').value = bench.state().teeId;
   const parts = { newOutline: null };
   const sheet = createSheet(node('sheet'), board, bunker, () => ({ ...bench.state(), pending: parts.newOutline?.isOpen() ? parts.newOutline.places() : null }));
@@ -48,19 +53,67 @@ export async function openBunker({ board, figuresOf, bunker, node, fail }) {
     return drawAll();
   }
 
-  const post = startPost({ board, bench, bunker, local, node, seen, api, boardUrl });
-  parts.newOutline = createNewOutline(bench, node, sheet.draw);
-  cards.push(createPlace(board, bench, node, sheet.look.seek), createShape(board, bench, node), createPoints(bench, node), createSteps(bench, parts.newOutline, node));
+  const post = startPost({ board, bench, bunker, local, node, address, boardUrl, seen: { ...seen, isResting: !isMine }, pending: () => parts.newOutline.save() });
+  parts.newOutline = createNewOutline(bench, node, () => {
+    drawAll();
+    post.keep();
+  });
+  cards.push(createPlace(board, bench, node, sheet.look.seek), createPlan(board, bench, node), createShape(board, bench, node), createPoints(bench, node), createSteps(bench, parts.newOutline, node));
+  createSaves({ address, bench, post, node, person: post.person, gone: () => location.assign(boardUrl) });
   createOffset(api, board, bench, node);
   const ways = () => ({ isSeveral: node('several').checked, isAdding: node('adding').checked, movesOne: node('move-one').checked });
   createPointing(node('sheet'), { press: createHolding({ bench, sheet, ways, newOutline: parts.newOutline }), ...sheet.look, isTaken: pace.isTaken });
   listenToKeys(node('sheet'), { bench, sheet, scale: board.ground_scale, look, newOutline: parts.newOutline });
   bench.listen((what) => { if (what === 'doc' && !bench.state().isDragging) post.changed(); });
   beginNew({ board, sheet, node, local, bearingOf: () => bench.state().figures.play_bearing_deg });
+  const find = () => firstSeen({ local: { read: local.readAgain }, bunker, address });
+  const turn = createTurn({ bench, post, newOutline: parts.newOutline, find, fail });
+  turning.wire(turn);
   drawAll();
   post.open();
-  if (bench.state().doc.outlines.length === 0) parts.newOutline.open('sand edge');
+  if (isMine) turn.press(seen);
   return undefined;
+}
+
+/** What follows where another tab of this browser takes the bunker over, or leaves it to this one. */
+function createTurn({ bench, post, newOutline, find, fail }) {
+  const press = ({ pending }) => {
+    if (pending) newOutline.restore(pending);
+    else if (bench.state().doc.outlines.length === 0) newOutline.open('sand edge');
+  };
+  return {
+    press,
+    allow: (mayDraw) => {
+      bench.allow(mayDraw);
+      if (mayDraw) return;
+      newOutline.restore(null);
+      post.leave();
+    },
+    handOver: () => {
+      bench.allow(false);
+      return post.rest();
+    },
+    /** Open what the other tab left behind; whether it could be. */
+    open: async () => {
+      const found = await find();
+      if (found.words) {
+        fail(found.words);
+        return false;
+      }
+      bench.restart(found.history);
+      post.resume(found);
+      bench.allow(true);
+      press(found);
+      return true;
+    },
+  };
+}
+
+/** Tell what the server remarks of the draft, in one line that opens. */
+function tell(node, remarks) {
+  node('board-remarks').hidden = remarks.length === 0;
+  node('board-remarks-count').textContent = `Told of this drawing: ${remarks.length}`;
+  node('board-remarks-list').replaceChildren(...remarks.map((words) => el('li', {}, words)));
 }
 
 const teeOf = (board, doc) => (board.tees.find(({ id }) => id === doc.plan?.tee) ?? board.tees[0]).id;
@@ -78,9 +131,9 @@ function createSteps(bench, newOutline, node) {
   };
   return {
     draw: () => {
-      const words = bench.stepWords();
+      const [words, pressed] = [bench.stepWords(), newOutline.places().length];
       if (fault.textContent !== '') fault.textContent = '';
-      show(undo, words.undo, 'undo');
+      show(undo, pressed > 0 ? `press point ${pressed}` : words.undo, 'undo');
       show(redo, words.redo, 'redo');
     },
   };

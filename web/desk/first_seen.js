@@ -7,21 +7,22 @@ const NOWHERE = 'There is no such bunker on this hole, standing or drawn; choose
 const AWAY = 'The server does not answer, and nothing of this bunker is kept in this browser; load the page again in a moment.';
 
 /**
- * {history, number, isSent, isAway, remarks}: the steps to open, the number they grew from, whether the draft of now is on
- * the server, whether the server cannot be reached, and what it remarks; or {words} why nothing can be opened.
+ * {history, number, isSent, isAway, state, pending, remarks}: the steps to open, the number they grew from, whether the draft of now is on
+ * the server, whether the server cannot be reached, what state the server's is in, what was being pressed out, and what it remarks; or {words} why nothing can be opened.
  */
 export async function firstSeen({ local, bunker, address }) {
   const [kept, asked] = await Promise.all([local.read(bunker).catch(() => undefined), askDraft(address)]);
   const history = kept ? restored(kept.steps) : null;
   if (asked.words) return asked;
-  const mine = { history, number: kept?.number, isSent: kept?.isSent, remarks: asked.remarks ?? [] };
+  const pending = kept?.pending ?? null;
+  const mine = { history, number: kept?.number, isSent: kept?.isSent, state: asked.state, pending, remarks: asked.remarks ?? [] };
   if (asked.isAway) return history ? { ...mine, isAway: true } : { words: AWAY };
-  if (history === null || (kept.isSent && kept.number !== asked.number)) return asked.document === null ? { words: NOWHERE } : ofServer(asked);
+  if (history === null || (kept.isSent && kept.number !== asked.number)) return asked.document === null ? { words: NOWHERE } : { ...ofServer(asked), pending };
   const isSame = asked.document !== null && JSON.stringify(asked.document) === JSON.stringify(history.doc);
   return isSame ? { ...mine, number: asked.number, isSent: true } : { ...mine, isSent: false };
 }
 
-const ofServer = ({ number, document, remarks }) => ({ history: createHistory(document), number, isSent: true, remarks });
+const ofServer = ({ number, document, state, remarks }) => ({ history: createHistory(document), number, isSent: true, state, remarks });
 
 function restored(steps) {
   try {

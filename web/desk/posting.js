@@ -9,16 +9,21 @@ const SIGNS = {
   kept: () => 'Kept here, goes to the server in a moment',
   sending: () => 'Going to the server',
   saved: (number) => (number > 0 ? `Draft ${number} is saved` : 'As it was issued'),
+  stands: () => 'As it was issued',
+  given: () => 'The draft is given up: as it was issued',
+  elsewhere: () => 'On the board in another tab',
   away: () => 'Not sent: the server cannot be reached. Kept in this browser; it is tried again by itself',
   refused: (words) => `Not taken by the server: ${words} Kept in this browser`,
   unnamed: () => 'Type under “who draws” who you are: then it goes to the server. Kept in this browser',
   unkept: () => 'This browser keeps nothing: leave the page only once the draft is saved',
   met: () => 'Somebody else changed this bunker: choose how to go on',
 };
+/** Said of a short name under which a drawing is kept that nobody else has yet. */
+export const KEPT_ALREADY = 'is kept in this browser already, not sent yet: open it, or give this one another short name.';
 const DANGER = new Set(['away', 'refused', 'unnamed', 'unkept', 'met']);
 
-/** The post, wired to bench and sign: {changed(), open()}. */
-export function startPost({ board, bench, bunker, local, node, seen, api, boardUrl }) {
+/** The post, wired to bench and sign; `pending()` is what is being pressed out, or null. */
+export function startPost({ board, bench, bunker, local, node, seen, pending, address, boardUrl }) {
   const place = node('post-sign');
   const sign = (what, more) => {
     place.textContent = SIGNS[what](more);
@@ -29,47 +34,61 @@ export function startPost({ board, bench, bunker, local, node, seen, api, boardU
   const conflict = createConflict(board, node, {
     takeTheirs: (theirs) => {
       download(doc());
-      bench.edit(() => theirs.document, 'take the other drawing');
+      takeTheirs(theirs);
       post.settle(theirs, true);
     },
     putMine: (theirs) => post.settle(theirs, false),
-    keepBoth: (theirs, id) => {
-      const wrong = idFault(board, id);
-      if (wrong === null) keepBoth(theirs, id);
-      return wrong;
-    },
+    keepBoth: (theirs, id) => idFault(board, id) ?? keepBoth(theirs, id),
   }, doc);
+
+  const takeTheirs = ({ document, person }) => bench.edit(() => document, `take ${person}’s drawing`, null, person);
 
   const keepBoth = async (theirs, id) => {
     const mine = { ...doc(), bunker: { ...doc().bunker, id }, from: { revision: null, site_version: null } };
-    await local.read(id).catch(() => undefined);
+    const kept = await local.read(id).catch(() => undefined);
+    if (kept && !kept.isSent) return `'${id}' ${KEPT_ALREADY}`;
     if (!await keepFirst(local, mine)) download(mine);
-    bench.edit(() => theirs.document, 'take the other drawing');
+    takeTheirs(theirs);
     await post.settle(theirs, true);
     location.assign(`${boardUrl}?bunker=${encodeURIComponent(id)}`);
+    return null;
   };
 
+  const person = whoDraws(node('person'), () => post.send());
   const met = (theirs) => {
     sign('met');
     conflict.ask(theirs);
   };
   const post = createPost({
-    address: `${api}/bunkers/${encodeURIComponent(bunker)}/draft`,
+    address,
     first: seen,
-    keep: (kept) => local.write(bunker, kept),
+    keep: (kept) => local.write(bunker, { ...kept, pending: pending() }),
     doc,
     steps: () => bench.save(),
-    person: whoDraws(node('person'), () => post.send()),
+    person,
     sign,
     met,
   });
 
   return {
-    changed: post.changed,
+    ...post,
+    person,
     open: () => {
-      if (seen.isSent) return sign('saved', seen.number);
+      if (seen.isResting) return sign('elsewhere');
+      if (seen.isSent) return sign(['issued', 'given up'].includes(seen.state) ? 'stands' : 'saved', seen.number);
       sign(seen.isAway ? 'away' : 'kept');
       return post.send();
+    },
+    /** The draft was given up, and what stands is on the board. */
+    givenUp: (stands) => {
+      post.settle(stands, true);
+      sign('given');
+    },
+    /** Another tab has the bunker now. */
+    leave: () => {
+      post.stop();
+      conflict.close();
+      sign('elsewhere');
     },
   };
 }

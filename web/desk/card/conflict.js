@@ -13,8 +13,8 @@ export function createConflict(board, node, ways, mine) {
   };
   node('take-theirs').addEventListener('click', chosen(ways.takeTheirs));
   node('put-mine').addEventListener('click', chosen(ways.putMine));
-  node('keep-both').addEventListener('click', () => {
-    fault.textContent = ways.keepBoth(theirs, both.value.trim()) ?? '';
+  node('keep-both').addEventListener('click', async () => {
+    fault.textContent = await ways.keepBoth(theirs, both.value.trim()) ?? '';
     if (fault.textContent === '') dialog.close();
   });
   dialog.addEventListener('cancel', (event) => event.preventDefault());
@@ -26,6 +26,7 @@ export function createConflict(board, node, ways, mine) {
       both.value = freeId(board, mine().bunker.id);
       if (!dialog.open) dialog.showModal();
     },
+    close: () => dialog.close(),
   };
 }
 

@@ -25,17 +25,18 @@ export function createOffset(api, board, bench, node) {
 }
 
 /**
- * An outline that is pressed out: {isOpen(), press(x, y), back(), places(), open()}; `drawPending()` shows what is pressed.
- * It joins the draft once it is all there.
+ * An outline that is pressed out: {isOpen(), press(x, y), back(), places(), open(), save(), restore(saved)}; `pressed()` is told when
+ * that changes. It joins the draft once it is all there; until then `save` gives what there is, or null, and `restore` goes on with it.
  */
-export function createNewOutline(bench, node, drawPending) {
+export function createNewOutline(bench, node, pressed) {
   const [button, part, shape, fault] = ['press-new', 'new-part', 'new-closed', 'shape-fault'].map(node);
   let places = null;
 
   const show = () => {
+    if (places !== null) node('one-more').open = true;
     button.textContent = places === null ? BEGIN : END;
     button.setAttribute('aria-pressed', String(places !== null));
-    drawPending();
+    pressed();
   };
   const open = () => {
     places = [];
@@ -61,6 +62,12 @@ export function createNewOutline(bench, node, drawPending) {
     },
     isOpen: () => places !== null,
     places: () => places ?? [],
+    save: () => (places?.length ? { places, part: part.value, shape: shape.value } : null),
+    restore: (saved) => {
+      places = saved?.places ?? null;
+      if (saved) [part.value, shape.value] = [saved.part, saved.shape];
+      show();
+    },
     press: (x, y) => {
       places = [...places, [x, y]];
       show();

@@ -16,6 +16,15 @@ export function createShape(board, bench, node) {
   const undrawn = () => (figures().middle ? null : 'No line can be put through its points as they are; mend its points first.');
   const shown = { outline: null, bunker: null };
 
+  /** What is wrong is said in the part of the card that is used. */
+  const sayIn = ({ target }) => {
+    const inUse = target.closest('.card-part');
+    if (inUse === null || inUse === fault.parentElement) return;
+    fault.textContent = '';
+    inUse.append(fault);
+  };
+  ['click', 'change'].forEach((kind) => node('card-of-bunker').addEventListener(kind, sayIn, { capture: true }));
+
   /** Do what an edit's typed figures ask for, or say what is wrong with them. */
   const attempt = (wrong, act) => {
     fault.textContent = wrong ?? '';

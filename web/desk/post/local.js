@@ -5,7 +5,7 @@ import { createKeep } from '../../phone/device/keep.js';
 
 const keyOf = (site, bunker) => `board ${site}/${bunker}`;
 
-/** {read(bunker), write(bunker, kept)}; `read` settles with what is kept, or undefined, and rejects where nobody can tell. */
+/** {read(bunker), readAgain(bunker), write(bunker, kept)}; `read` settles with what is kept, or undefined, and rejects where nobody can tell; `readAgain` finds what another tab wrote since. */
 export function createLocal(site) {
   const keep = createKeep();
   const keeps = new Map();
@@ -15,6 +15,10 @@ export function createLocal(site) {
   };
   return {
     read: (bunker) => of(bunker).kept,
+    readAgain: (bunker) => {
+      keeps.delete(bunker);
+      return of(bunker).kept;
+    },
     write: (bunker, kept) => of(bunker).draft.write(kept),
   };
 }

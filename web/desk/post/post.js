@@ -2,10 +2,11 @@
 
 import { putDraft } from './server.js';
 
-const [SEND_AFTER_MS, AGAIN_AFTER_MS] = [1500, 8000];
+const [SEND_AFTER_MS, AGAIN_AFTER_MS, LAST_SEND_MS] = [1500, 8000, 3000];
 
 /**
- * `first` is {number, isSent}: the number that the draft grew from, and whether it is on the server as it is. `keep(kept)` writes
+ * `first` is {number, isSent, isResting}: the number that the draft grew from, whether it is on the server as it is, and whether another
+ * tab draws it: then nothing is kept or sent until `resume`. `keep(kept)` writes
  * {number, steps, isSent} in this browser and settles with whether it could. `doc()`, `steps()` and `person()` give the
  * draft, its steps and who signs, null where a name has to be typed first. `sign(what, more)` is told how it stands: 'kept',
  * 'sending', 'saved', 'away', 'refused', 'unnamed', 'unkept'. `met(theirs)` is told where somebody else's draft came first; the
@@ -13,11 +14,12 @@ const [SEND_AFTER_MS, AGAIN_AFTER_MS] = [1500, 8000];
  */
 export function createPost({ address, first, keep, doc, steps, person, sign, met }) {
   let [number, sent] = [first.number, first.isSent ? doc() : null];
-  let [timer, isSending, isHeld, isKept] = [null, false, false, true];
+  let [timer, isSending, isHeld, isKept, isResting] = [null, false, false, true, first.isResting];
 
   const isSent = () => doc() === sent;
 
   const write = async () => {
+    if (isResting) return;
     isKept = await keep({ number, steps: steps(), isSent: isSent() });
     if (!isKept) sign('unkept');
   };
@@ -29,7 +31,7 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
 
   const send = async () => {
     clearTimeout(timer);
-    if (isSending || isHeld || isSent() || doc().outlines.length === 0) return;
+    if (isSending || isHeld || isResting || isSent() || doc().outlines.length === 0) return;
     if (person() === null) return void sign('unnamed');
     isSending = true;
     const sending = doc();
@@ -61,6 +63,7 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
   return {
     /** The draft has changed. */
     changed: () => {
+      if (isResting) return;
       if (!isHeld) sign(isSent() ? 'saved' : 'kept', number);
       write();
       later(SEND_AFTER_MS);
@@ -74,5 +77,26 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
       return write();
     },
     send,
+    /** Keep here what is drawn, and what is being pressed out. */
+    keep: write,
+    /** Send what is not sent yet; settles with the number it has on the server, or null where it is not there. */
+    flush: async () => {
+      await send();
+      return isSent() ? number : null;
+    },
+    /** Another tab goes on: all is kept, and sent if that is quickly done; then nothing more is done here. */
+    rest: async () => {
+      await write();
+      await Promise.race([send(), new Promise((resolve) => { setTimeout(resolve, LAST_SEND_MS); })]);
+      isResting = true;
+      clearTimeout(timer);
+    },
+    stop: () => { isResting = true; },
+    /** Go on here, from what {number, isSent} is found. */
+    resume: (found) => {
+      [number, sent, isHeld, isResting] = [found.number, found.isSent ? doc() : null, false, false];
+      if (isSent()) sign('saved', number);
+      return send();
+    },
   };
 }

@@ -31,14 +31,29 @@ export async function putDraft(address, draft, number, person) {
 }
 
 /** Ask the server for something worked out there; {body}, {isAway} or {words}. */
-export async function askWork(address, document) {
-  const answer = await asked(address, { method: 'POST', body: JSON.stringify(document), headers: { 'content-type': 'application/json' } });
+export function askWork(address, document) {
+  return askBody(address, { method: 'POST', body: JSON.stringify(document), headers: { 'content-type': 'application/json' } });
+}
+
+/** The saves of a draft, newest first; {body: {drafts}}, {isAway} or {words}. */
+export const askSaves = (address) => askBody(`${address}s`);
+
+/** One save by its number; {body: {draft}}, {isAway} or {words}. */
+export const askSave = (address, number) => askBody(`${address}s/${number}`);
+
+/** Give the draft up that has this number, signed by `person`; {body}, {isAway} or {words}. */
+export function giveUp(address, number, person) {
+  return askBody(`${address}/give-up`, { method: 'POST', body: JSON.stringify({ person }), headers: { 'content-type': 'application/json', 'if-match': `"${number}"` } });
+}
+
+async function askBody(address, how) {
+  const answer = await asked(address, how);
   if (answer === null) return { isAway: true };
   const body = await answer.json().catch(() => ({}));
   return answer.ok ? { body } : refusal(answer, body);
 }
 
-const theirsOf = ({ number = 0, draft = null, changes = [], remarks = [] }) => ({ number, document: draft, changes, remarks });
+const theirsOf = ({ number = 0, draft = null, state = null, person = '', changes = [], remarks = [] }) => ({ number, document: draft, state, person, changes, remarks });
 
 function asked(address, how = {}) {
   return fetch(address, { ...how, cache: 'no-store', signal: AbortSignal.timeout(LIMIT_MS) }).catch(() => null);

@@ -3,19 +3,21 @@
 import { groundWords } from '../../phone/session/lengths.js';
 import { keepChildren, setAttribute, setText, svg } from '../../phone/view/element.js';
 import { sheetPath, toSheet } from './camera.js';
+import { boxBeyond, placeOf } from './labels.js';
 
-const NEAR_TIMES = 3;
+const [NEAR_TIMES, LETTERS_PX] = [3, 13];
 
-/** {group, draw(camera, state)}; `state` is what the bench holds: {doc, figures, outlineId, pending}; `pending` are places pressed out so far, or null. */
+/** {group, draw(camera, state, taken)}, which gives the boxes of all words on the sheet, those `taken` before it too; `state` is what the bench holds: {doc, figures, outlineId, pending}; `pending` are places pressed out so far, or null. */
 export function createDrawn(board) {
   const [lines, near, pending] = [svg('g', { class: 'drawn-lines' }), svg('g', { class: 'drawn-near', 'data-layer': 'clear' }), svg('path', { class: 'drawn-pending' })];
   const group = svg('g', { class: 'board-drawn' }, lines, near, pending);
   const [traces, seen] = [new Map(), { camera: null }];
-  const draw = (camera, state) => {
+  const draw = (camera, state, taken) => {
     drawLines(lines, camera, state, traces, seen.camera !== camera);
-    drawNear(near, camera, state, board);
+    const boxes = drawNear(near, camera, state, board, taken);
     setAttribute(pending, 'd', state.pending ? pendingPath(camera, state.pending) : '');
     seen.camera = camera;
+    return boxes;
   };
   return { group, draw };
 }
@@ -32,17 +34,23 @@ function drawLines(group, camera, { doc, figures, outlineId }, drawnTraces, isMo
   });
 }
 
-/** The shortest way to each thing that the design comes near to, with its length. */
-function drawNear(group, camera, { figures }, board) {
+/** The shortest way to each thing that the design comes near to, with its length; gives the boxes taken by then. */
+function drawNear(group, camera, { figures }, board, taken) {
+  const boxes = [...taken];
   const shown = figures.clearances.filter((one) => one.distance_m < NEAR_TIMES * one.clearance_m);
   keepChildren(group, shown.length, () => svg('g', {}, svg('path'), svg('text'))).forEach((node, at) => {
     const { bunker_at: from, thing_at: to, distance_m: distanceM, is_too_near: isTooNear } = shown[at];
     const [[ax, ay], [bx, by]] = [toSheet(camera, ...from), toSheet(camera, ...to)];
     setAttribute(node, 'class', isTooNear ? 'too-near' : 'clear-enough');
     setAttribute(node.firstChild, 'd', `M${ax.toFixed(1)} ${ay.toFixed(1)}L${bx.toFixed(1)} ${by.toFixed(1)}`);
-    setAttribute(node.lastChild, 'transform', `translate(${((ax + bx) / 2 + 8).toFixed(1)} ${((ay + by) / 2 - 6).toFixed(1)})`);
-    setText(node.lastChild, distanceM === 0 ? 'too near: in the drawing' : `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0)}`);
+    const words = distanceM === 0 ? 'too near: in the drawing' : `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0)}`;
+    const box = boxBeyond(camera, [ax, ay], [bx, by], words, LETTERS_PX, boxes);
+    boxes.push(box);
+    const [x, y] = placeOf(box);
+    setAttribute(node.lastChild, 'transform', `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
+    setText(node.lastChild, words);
   });
+  return boxes;
 }
 
 /** What is pressed out so far, and a cross in the middle of the sheet where Enter puts the next place. */

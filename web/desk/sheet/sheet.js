@@ -39,8 +39,8 @@ export function createSheet(node, board, ownId, state) {
     }
     const now = state();
     arcs.draw(camera, tee(), now.figures);
-    if (now.doc === null) return;
-    drawn.draw(camera, now);
+    if (now.doc === null) return void arcs.giveWay(arcs.boxes());
+    arcs.giveWay(drawn.draw(camera, now, arcs.boxes()));
     marks.draw(camera, now);
   };
 
