@@ -18,6 +18,7 @@ from typing import Any
 os.environ.setdefault(
     "OPENBLAS_NUM_THREADS", "1"
 )  # before numpy: its threads wait for each other where others work
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # the processes that tests start need not compile everything
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
