@@ -18,6 +18,7 @@ from typing import Any
 os.environ.setdefault(
     "OPENBLAS_NUM_THREADS", "1"
 )  # before numpy: its threads wait for each other where others work
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # the processes that tests start need not compile everything
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
@@ -246,19 +247,31 @@ SEND_NO_RECORDS = (
     " ? Promise.reject(new TypeError('kept by the test')) : asked(to, how); }"
 )
 
+KEEP_NOTHING = "navigator.serviceWorker.register = () => new Promise(() => {});"
+
 
 class Phone:
     """One browser context with its own storage, permission to locate, and a set-out page.
 
     It hears of no company unless that is asked for: the server still tells of the phones of tests just before.
+    Where it is not to be kept, the page stays as it is before its worker is there, at a third less work.
     """
 
-    def __init__(self, chromium: Browser, address: str, in_company: bool = False, **options: object) -> None:
+    def __init__(
+        self,
+        chromium: Browser,
+        address: str,
+        in_company: bool = False,
+        is_kept: bool = True,
+        **options: object,
+    ) -> None:
         self.address = address
         self.context = chromium.new_context(
             viewport=PHONE, device_scale_factor=2, has_touch=True, permissions=["geolocation"], **options
         )
         self.context.add_init_script(WATCH_FOR_FAULTS)
+        if not is_kept:
+            self.context.add_init_script(KEEP_NOTHING)
         if not in_company:
             self.context.route("**/presence", lambda route: route.fulfill(json={"others": []}))
         self.page: Page = self.context.new_page()
@@ -344,6 +357,12 @@ class Phone:
     def faults(self) -> list[str]:
         """Return errors and policy violations the page met."""
         return self.page.evaluate("__faults")
+
+
+@pytest.fixture(scope="session")
+def phone_class() -> type[Phone]:
+    """The class of phones, for a fixture that needs one longer than a test; who makes one closes it."""
+    return Phone
 
 
 @pytest.fixture

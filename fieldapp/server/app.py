@@ -133,7 +133,7 @@ def create_app(settings: Settings, trust: trust_pages.Trust | None = None) -> Fa
     app.state.pictures = Pictures(settings)
     app.state.imports.clear()
     for part in PARTS:
-        app.include_router(part.router)
+        app.router.routes.extend(part.router.routes)
     pages.add_pages(app)
     problems.add_problem_answers(app)
     app.add_middleware(Door, settings=settings, store=store)

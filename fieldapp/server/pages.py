@@ -35,7 +35,7 @@ NOT_KEPT = {"cache-control": "no-cache"}
 def add_pages(app: FastAPI) -> None:
     """Give the application its pages and its picture of a refusal; `app.state.assets` must be there."""
     add_templates(app)
-    app.include_router(router)
+    app.router.routes.extend(router.routes)
 
 
 def add_templates(app: FastAPI) -> None:

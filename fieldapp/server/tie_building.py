@@ -21,8 +21,6 @@ from fieldapp.tape.tied_bunker import TiedBunker
 from fieldapp.tape.ties import POOR_CROSSING_DEG, PointTies, Tape, TiePeg
 from fieldapp.workflow.sites import StandingSite
 
-Z99_IN_SIGMA = math.sqrt(critical(1, SIGNIFICANCE))
-"""A sound distance misses by more once in a hundred times, as in the check of the pegs on the phone."""
 SKETCH_WIDTH_PX, MOST_HEIGHT_PX = 480.0, 560.0
 
 
@@ -129,7 +127,7 @@ def _pair(one: TiePeg, other: TiePeg, tape: Tape, words: TapeWords) -> PegPair |
         one=one.id,
         other=other.id,
         taped=_taped(level_m, slope_m, words),
-        within=f"± {words.error(Z99_IN_SIGMA * sigma_m)}",
+        within=f"± {words.error(_z99_in_sigma() * sigma_m)}",
     )
 
 
@@ -172,3 +170,8 @@ def _notes(
     services = "Have buried services located before a peg is driven."
     said = ((pegs, has_pairs), (ties, has_ties), (checks, has_checks))
     return (*(note for notes, is_so in said if is_so for note in notes), services)
+
+
+def _z99_in_sigma() -> float:
+    """Return what a sound distance misses by more once in a hundred times, as in the check of the pegs on the phone."""
+    return math.sqrt(critical(1, SIGNIFICANCE))

@@ -8,6 +8,7 @@
   const { least = 56, targets = 'button, a[href], input, select, [role=button]', root = 'body', frames = 'none' } = options ?? {};
   const INK = 0.14;
   const faults = [];
+  const known = new Map();
   const modal = [...document.querySelectorAll('dialog[open]')].at(-1);
   const part = modal ?? document.querySelector(root);
   const name = (e) => `${e.tagName.toLowerCase()}.${String(e.className.baseVal ?? e.className).split(' ').join('.')} "${(e.textContent ?? '').trim().slice(0, 30)}"`;
@@ -70,9 +71,7 @@
       .flatMap((node) => {
         const range = document.createRange();
         range.selectNodeContents(node);
-        const above = ancestors(element);
-        const layer = above.find((e) => ['sticky', 'fixed'].includes(styleOf(e).position)) ?? null;
-        const scroller = above.find((e) => e.matches(frames) || (['auto', 'scroll'].includes(styleOf(e).overflowY) && e.scrollHeight > e.clientHeight + 1)) ?? null;
+        const { layer, scroller } = about(element);
         // A line of text is drawn within about the middle 72 % of its font's box.
         return [...range.getClientRects()].map(({ left, right, top, bottom, height }) => ({
           element, left, right, top: top + height * INK, bottom: bottom - height * INK, layer, scroller,
@@ -80,7 +79,16 @@
       }));
   }
 
-  function ancestors(element) {
-    return element === null ? [] : [element, ...ancestors(element.parentElement)];
+  /** The nearest part around an element that sticks, and the nearest that scrolls; asked once of each element. */
+  function about(element) {
+    if (element === null) return { layer: null, scroller: null };
+    if (!known.has(element)) {
+      const { position, overflowY } = styleOf(element);
+      const sticks = ['sticky', 'fixed'].includes(position);
+      const scrolls = element.matches(frames) || (['auto', 'scroll'].includes(overflowY) && element.scrollHeight > element.clientHeight + 1);
+      const outer = sticks && scrolls ? null : about(element.parentElement);
+      known.set(element, { layer: sticks ? element : outer.layer, scroller: scrolls ? element : outer.scroller });
+    }
+    return known.get(element);
   }
 }

@@ -83,13 +83,22 @@ WIDTHS = [(path, (360, 1280)[turn % 2]) for turn, path in enumerate(PAGES)]
 """Each page at one width, in turn; test_desk_layouts looks at all of them."""
 
 
+@pytest.fixture(scope="module")
+def looker(demo, chromium, phone_class):
+    """One browser that looks at one page after the other."""
+    made = phone_class(chromium, demo.address)
+    yield made
+    made.context.close()
+
+
 @pytest.mark.parametrize(("path", "width"), WIDTHS)
-def test_pages_of_the_desk_and_the_yard(demo, phone, path, width):
-    page = phone(demo.address).page
+def test_pages_of_the_desk_and_the_yard(looker, path, width):
+    page = looker.page
     page.set_viewport_size({"width": width, "height": 800})
-    page.goto(f"{demo.address}{path}")
+    page.goto(f"{looker.address}{path}")
     page.evaluate(PLAIN_FRAMES)
     assert grave_faults(page) == []
+    assert looker.faults() == []
 
 
 @pytest.fixture

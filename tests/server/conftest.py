@@ -1,6 +1,7 @@
 """An application on a small site, and visitors to it."""
 
 import asyncio
+import shutil
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -55,15 +56,25 @@ def settings(tmp_path):
     return Settings(data_dir=tmp_path / "data", trust_this_machine=True)
 
 
+@pytest.fixture(scope="session")
+def small_data(tmp_path_factory):
+    """A data folder that holds the small site, to be copied."""
+    folder = tmp_path_factory.mktemp("small") / "data"
+    store = open_store(Settings(data_dir=folder))
+    load_site(store, SMALL_SITE, datetime(2026, 5, 1, 8, 0, tzinfo=UTC))
+    store.close()
+    return folder
+
+
 @pytest.fixture
-def make_app(settings):
+def make_app(settings, small_data):
     """Makes an application on the small site, with other settings where wanted."""
     made = []
 
     def make(changed=None):
-        store = open_store(changed or settings)
-        load_site(store, SMALL_SITE, datetime(2026, 5, 1, 8, 0, tzinfo=UTC))
-        store.close()
+        folder = (changed or settings).data_dir
+        if not folder.exists():
+            shutil.copytree(small_data, folder)
         app = create_app(changed or settings)
         made.append(app)
         return app

@@ -65,8 +65,9 @@ def receiving(demo, phone) -> Callable[..., Receiver]:
         query: str = "",
         before: str = "",
         size: tuple[int, int] = (360, 740),
+        is_kept: bool = False,
     ) -> Receiver:
-        worker = phone(demo.address)
+        worker = phone(demo.address, is_kept=is_kept)
         worker.page.set_viewport_size({"width": size[0], "height": size[1]})
         worker.context.add_init_script(path=STUB)
         if before:

@@ -477,7 +477,7 @@ globalThis.fetch = (...asked) =>
 def test_without_signal_it_is_saved_stays_over_a_reload_and_reaches_the_desk_and_the_csv(
     demo, on_known_grid, back, held
 ):
-    receiver = on_known_grid(before=SENDS_NOTHING)
+    receiver = on_known_grid(before=SENDS_NOTHING, is_kept=True)
     page = receiver.page
     receiver.worker.wait_until_kept()
     receiver.worker.context.set_offline(True)
