@@ -1,7 +1,7 @@
 // The bunker that is being drawn: its outlines, what is pressed out so far, and where it comes too near to things.
 
 import { groundWords } from '../../phone/session/lengths.js';
-import { keepChildren, setAttribute, setText, svg } from '../../phone/view/element.js';
+import { keepChildren, setAttribute, setPlace, setText, svg } from '../../phone/view/element.js';
 import { sheetPath, toSheet } from './camera.js';
 
 const NEAR_TIMES = 3;
@@ -40,7 +40,7 @@ function drawNear(group, camera, { figures }, board) {
     const [[ax, ay], [bx, by]] = [toSheet(camera, ...from), toSheet(camera, ...to)];
     setAttribute(node, 'class', isTooNear ? 'too-near' : 'clear-enough');
     setAttribute(node.firstChild, 'd', `M${ax.toFixed(1)} ${ay.toFixed(1)}L${bx.toFixed(1)} ${by.toFixed(1)}`);
-    setAttribute(node.lastChild, 'transform', `translate(${((ax + bx) / 2 + 8).toFixed(1)} ${((ay + by) / 2 - 6).toFixed(1)})`);
+    setPlace(node.lastChild, (ax + bx) / 2 + 8, (ay + by) / 2 - 6);
     setText(node.lastChild, distanceM === 0 ? 'too near: in the drawing' : `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0)}`);
   });
 }
