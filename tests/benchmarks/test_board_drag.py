@@ -16,6 +16,8 @@ import time
 import pytest
 from playwright.sync_api import expect
 
+from tests.board_marks import count_of_marks, mark_of
+
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
 SITE, HOLE = "skerry-bank", 4
@@ -54,7 +56,7 @@ def test_a_frame_of_a_drag_takes_less_than_16_ms_at_a_quarter_of_the_speed(demo,
     assert context.request.put(address, data=body, headers={"if-match": '"0"'}).ok
     page.goto(f"{demo.address}/sites/{SITE}/holes/{HOLE}/board?bunker=4-right")
     expect(page.locator("#chosen-words")).to_contain_text("No point is chosen")
-    expect(page.locator(".board-point")).to_have_count(POINTS)
+    assert count_of_marks(page) == POINTS
     devtools = context.new_cdp_session(page)
     drag(page, devtools, WARM_UP)
     devtools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
@@ -77,8 +79,7 @@ def percentile_95(values: list[float]) -> float:
 def drag(page, devtools, moves: int) -> None:
     """Take hold of a point and lead it round, by real events of the pointer."""
     perimeter = page.locator("#figures [data-figure='perimeter'] dd")
-    box = page.locator("[data-at='40']:visible").last.bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    x, y = mark_of(page, 41)
     before = perimeter.inner_text()
     pointer(devtools, "mousePressed", x, y)
     for move in range(1, moves + 1):

@@ -20,6 +20,7 @@ from fieldapp.model.units import METRES_PER_YARD
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.workflow.sites import load_site
+from tests.board_marks import count_of_marks, mark_of
 from tests.browser.test_accessibility import grave_faults
 
 pytestmark = pytest.mark.browser
@@ -104,8 +105,7 @@ class Drawer:
 
     def mark(self, number):
         """The middle of a point's mark, pixels of the page."""
-        box = self.page.locator(f"[data-at='{number - 1}']:visible").last.bounding_box()
-        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        return mark_of(self.page, number)
 
     def px_per_m(self):
         """Pixels of the sheet that a ground metre is, by its scale bar."""
@@ -530,7 +530,8 @@ def test_who_may_only_look_sees_figures_and_changes_nothing(drawer):
     lou = drawer(name="Lou", role="look").open("4-right")
     page = lou.page
     expect(page.locator(".notice").first).to_contain_text("Your link is to look")
-    assert page.locator("#undo, #place-form, #begin, .board-point, #conflict").count() == 0
+    assert page.locator("#undo, #place-form, #begin, #conflict").count() == 0
+    assert count_of_marks(page) == 0
     carry, scale = lou.figure("carry"), lou.px_per_m()
     box = page.locator("#sheet").bounding_box()
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)

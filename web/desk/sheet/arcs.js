@@ -1,6 +1,6 @@
 // Carry arcs about the tee chosen: to the near edge, over the far edge, and thin ones at round yardages between.
 
-import { keepChildren, setAttribute, setText, svg } from '../../phone/view/element.js';
+import { keepChildren, setAttribute, setPlace, setText, svg } from '../../phone/view/element.js';
 import { yardageFigure, yardageSign } from '../../phone/session/lengths.js';
 import { toCourse, toSheet } from './camera.js';
 import { boxOf, boxesAlong, cornerBox, meets } from './labels.js';
@@ -60,7 +60,7 @@ function fill(group, camera, tee, aim, arcs, sizePx, avoided) {
   return keepChildren(group, arcs.length, make).map((node, at) => {
     const { d, label } = arcOn(camera, tee, aim, arcs[at], sizePx, avoided);
     setAttribute(node.firstChild, 'd', d);
-    setAttribute(node.lastChild, 'transform', `translate(${label[0].toFixed(1)} ${label[1].toFixed(1)})`);
+    setPlace(node.lastChild, ...label);
     setText(node.lastChild, arcs[at].words);
     return boxOf(...label, arcs[at].words, sizePx);
   });

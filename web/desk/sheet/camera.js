@@ -1,5 +1,7 @@
 // How the sheet lies over the ground: course metres to pixels of the sheet and back. A camera is a plain frozen object.
 
+/** A vertex of a path is seen farther than this from the one before, or where it turns the path so much: twice an area in square pixels. */
+const [FAR_PX, ASIDE_PX2] = [6, 1];
 const [LEAST_PX_PER_M, MOST_PX_PER_M] = [0.05, 800];
 
 /** A camera {centre: [x, y], pxPerM, upDeg, width, height}; `upDeg` is the course bearing that points up the sheet. */
@@ -70,18 +72,27 @@ export function groundMatrix(camera, [x, y]) {
   return `matrix(${a} ${-b} ${-b} ${-a} ${e} ${f})`;
 }
 
-/** An SVG path through places [[x, y]] in pixels, leaving out what lies within two pixels of the vertex before. */
+/** An SVG path through places [[x, y]] in pixels, leaving out what lies so near to the way past it that nobody sees it. */
 export function sheetPath(camera, places, closed) {
   const { centre: [cx, cy], cosine, sine, pxPerM, width, height } = camera;
   const [a, b, e, f] = [cosine * pxPerM, sine * pxPerM, width / 2, height / 2];
-  let [path, lastX, lastY] = ['', Infinity, Infinity];
   const end = places.length - 1;
+  const across = (at) => e + (places[at][0] - cx) * a - (places[at][1] - cy) * b;
+  const down = (at) => f - (places[at][0] - cx) * b - (places[at][1] - cy) * a;
+  let path = '';
+  let [lastX, lastY, px, py] = [Infinity, Infinity, end < 0 ? 0 : across(0), end < 0 ? 0 : down(0)];
   for (let at = 0; at <= end; at += 1) {
-    const [dx, dy] = [places[at][0] - cx, places[at][1] - cy];
-    const [px, py] = [e + dx * a - dy * b, f - dx * b - dy * a];
-    if (at > 0 && at < end && Math.abs(px - lastX) < 2 && Math.abs(py - lastY) < 2) continue;
-    path += `${at === 0 ? 'M' : 'L'}${Math.round(px * 10) / 10} ${Math.round(py * 10) / 10}`;
-    [lastX, lastY] = [px, py];
+    const nextX = at < end ? across(at + 1) : px;
+    const nextY = at < end ? down(at + 1) : py;
+    const [wayX, wayY] = [px - lastX, py - lastY];
+    const isSeen = at === 0 || at === end || wayX * wayX + wayY * wayY > FAR_PX ** 2 || Math.abs(wayX * (nextY - py) - wayY * (nextX - px)) > ASIDE_PX2;
+    if (isSeen) {
+      path += `${at === 0 ? 'M' : 'L'}${Math.round(px * 10) / 10} ${Math.round(py * 10) / 10}`;
+      lastX = px;
+      lastY = py;
+    }
+    px = nextX;
+    py = nextY;
   }
   return closed && end > 0 ? `${path}Z` : path;
 }

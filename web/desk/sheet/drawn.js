@@ -1,7 +1,7 @@
 // The bunker that is being drawn: its outlines, what is pressed out so far, and where it comes too near to things.
 
 import { groundWords } from '../../phone/session/lengths.js';
-import { keepChildren, setAttribute, setText, svg } from '../../phone/view/element.js';
+import { keepChildren, setAttribute, setPlace, setText, svg } from '../../phone/view/element.js';
 import { sheetPath, toSheet } from './camera.js';
 import { boxBeyond, placeOf } from './labels.js';
 
@@ -47,7 +47,7 @@ function drawNear(group, camera, { figures }, board, taken) {
     const box = boxBeyond(camera, [ax, ay], [bx, by], words, LETTERS_PX, boxes);
     boxes.push(box);
     const [x, y] = placeOf(box);
-    setAttribute(node.lastChild, 'transform', `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
+    setPlace(node.lastChild, x, y);
     setText(node.lastChild, words);
   });
   return boxes;

@@ -1,43 +1,37 @@
-// The points of the outline in hand. Those chosen are drawn apart, so that while they are dragged the others stay untouched.
+// The points of the outline in hand, all in one line of signs. Those chosen are drawn apart: while they are dragged the others stay untouched.
 
-import { keepChildren, setAttribute, svg } from '../../phone/view/element.js';
+import { setAttribute, svg } from '../../phone/view/element.js';
 import { toSheet } from './camera.js';
 
-const SIGN_OF = { plain: 'M-4.5 0A4.5 4.5 0 1 0 4.5 0A4.5 4.5 0 1 0 -4.5 0Z', corner: 'M-4.5 -4.5H4.5V4.5H-4.5Z', through: 'M0 -6L6 0L0 6L-6 0Z' };
+/** A sign from the middle of its place. */
+const SIGN_OF = { plain: 'm-4.5 0a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0z', corner: 'm-4.5 -4.5h9v9h-9z', through: 'm0 -6l6 6l-6 6l-6 -6z' };
 const LEAST_APART_PX = 9;
 
-/** {rest, chosen, draw(camera, state)}: two groups; `state` as the bench holds it: {doc, outlineId, chosen, mayEdit}. */
+/** {rest, chosen, draw(camera, state)}: two paths; `state` as the bench holds it: {doc, outlineId, chosen, mayEdit}. */
 export function createMarks() {
-  const [rest, held] = [svg('g', { class: 'board-points' }), svg('g', { class: 'board-points' })];
-  const drawn = { camera: null, points: [], chosen: null, count: 0 };
+  const [rest, held] = [svg('path'), svg('path', { class: 'board-points chosen' })];
+  const drawn = { camera: null, points: [], chosen: null };
   const draw = (camera, { doc, outlineId, chosen, mayEdit }) => {
     const points = (mayEdit && doc.outlines.find(({ id }) => id === outlineId)?.points) || [];
     const isMoved = drawn.camera !== camera;
-    if (isMoved || drawn.count !== points.length) setAttribute(rest, 'class', isCrowded(camera, points) ? 'board-points crowded' : 'board-points');
+    if (isMoved || drawn.points.length !== points.length) setAttribute(rest, 'class', isCrowded(camera, points) ? 'board-points crowded' : 'board-points');
     const picked = new Set(chosen);
-    const nodes = keepChildren(rest, points.length, (at) => svg('path', { class: 'board-point', 'data-at': at }));
-    if (drawn.chosen !== chosen || drawn.count !== points.length) nodes.forEach((mark, at) => setAttribute(mark, 'visibility', picked.has(at) ? 'hidden' : null));
-    points.forEach((point, at) => {
-      if (picked.has(at) || (!isMoved && drawn.points[at] === point)) return;
-      put(nodes[at], camera, point);
-      drawn.points[at] = point;
-    });
-    drawn.points.length = points.length;
-    const marks = keepChildren(held, chosen.length, () => svg('path', { class: 'board-point chosen' }));
-    chosen.forEach((at, turn) => {
-      setAttribute(marks[turn], 'data-at', at);
-      put(marks[turn], camera, points[at]);
-      drawn.points[at] = null;
-    });
-    Object.assign(drawn, { camera, chosen, count: points.length });
+    const isOther = isMoved || drawn.chosen !== chosen || drawn.points.length !== points.length;
+    if (isOther || points.some((point, at) => point !== drawn.points[at] && !picked.has(at))) {
+      setAttribute(rest, 'd', signs(camera, points.filter((_, at) => !picked.has(at))));
+    }
+    setAttribute(held, 'data-at', chosen.join(' '));
+    setAttribute(held, 'd', signs(camera, chosen.map((at) => points[at])));
+    Object.assign(drawn, { camera, points, chosen });
   };
   return { rest, chosen: held, draw };
 }
 
-function put(mark, camera, point) {
-  const [px, py] = toSheet(camera, point[0], point[1]);
-  setAttribute(mark, 'd', SIGN_OF[point[2] ?? 'plain']);
-  setAttribute(mark, 'transform', `translate(${px.toFixed(1)} ${py.toFixed(1)})`);
+function signs(camera, points) {
+  return points.map(([x, y, role]) => {
+    const [px, py] = toSheet(camera, x, y);
+    return `M${px.toFixed(1)} ${py.toFixed(1)}${SIGN_OF[role ?? 'plain']}`;
+  }).join('');
 }
 
 /** Whether points lie too close on the sheet to be told apart at their full size. */

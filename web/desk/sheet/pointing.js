@@ -64,7 +64,7 @@ export function createPointing(node, { press, pull, zoom, isTaken = () => false 
     const at = placeOf(event);
     if (isTap && Math.hypot(at.px - known.fromX, at.py - known.fromY) < TAP_PX) return;
     isTap = false;
-    down.set(event.pointerId, { ...known, ...at, isMoved: true });
+    Object.assign(known, at, { isMoved: true });
     if (frame === 0) frame = requestAnimationFrame(onFrame);
   });
 

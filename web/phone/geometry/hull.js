@@ -1,11 +1,13 @@
 // The hull of some places and the smallest rectangle round it.
 
+import { ascending } from './ascending.js';
+
 /** A corner that turns the hull by less, twice the area of its triangle, is none: rounding, or one place given twice. */
 const LEAST_TURN_M2 = 1e-10;
 
 /** The corners of the convex hull of places `xs`, `ys`, as [x, y] counter-clockwise (Andrew's monotone chain). */
 export function vertexHull(xs, ys) {
-  const order = [...xs.keys()].sort((i, j) => (xs[i] < xs[j] || (xs[i] === xs[j] && ys[i] < ys[j]) ? -1 : 1));
+  const order = ascending(xs, (i, j) => ys[i] - ys[j]);
   const lower = halfHull(order, xs, ys);
   const upper = halfHull(order.reverse(), xs, ys);
   return [...lower.slice(0, -1), ...upper.slice(0, -1)].map((i) => [xs[i], ys[i]]);
@@ -13,9 +15,9 @@ export function vertexHull(xs, ys) {
 
 function halfHull(order, xs, ys) {
   const chain = [];
-  for (const i of order) {
-    while (chain.length > 1 && turn(xs, ys, chain.at(-2), chain.at(-1), i) <= LEAST_TURN_M2) chain.pop();
-    chain.push(i);
+  for (let at = 0; at < order.length; at += 1) {
+    while (chain.length > 1 && turn(xs, ys, chain[chain.length - 2], chain[chain.length - 1], order[at]) <= LEAST_TURN_M2) chain.pop();
+    chain.push(order[at]);
   }
   return chain;
 }

@@ -1,10 +1,13 @@
 // Where a traced outline crosses or touches itself. Twin of not_crossing in fieldapp/outline/curve.py.
 
+import { ascending } from './ascending.js';
+
 /** The place [x, y] where a chain of places `xs`, `ys` first meets itself, null where it does not; a closed one ends where it begins. */
 export function meetsItself(xs, ys, closed) {
   const last = xs.length - 2;
-  const left = Float64Array.from({ length: last + 1 }, (_, i) => Math.min(xs[i], xs[i + 1]));
-  const order = [...left.keys()].sort((i, j) => (left[i] < left[j] ? -1 : 1));
+  const left = new Float64Array(last + 1);
+  for (let i = 0; i <= last; i += 1) left[i] = Math.min(xs[i], xs[i + 1]);
+  const order = ascending(left);
   for (let a = 0; a <= last; a += 1) {
     const i = order[a];
     const right = Math.max(xs[i], xs[i + 1]);

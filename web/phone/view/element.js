@@ -35,9 +35,19 @@ export function setAttribute(node, name, value) {
   else if (node.getAttribute(name) !== String(value)) node.setAttribute(name, value);
 }
 
+/** Put an SVG text at a place in pixels: by its own place, since a transform of its own makes every frame dearer. */
+export function setPlace(text, px, py) {
+  setAttribute(text, 'x', px.toFixed(1));
+  setAttribute(text, 'y', py.toFixed(1));
+}
+
 /** Make `parent` hold exactly `count` children, made by `make(index)`; returns them. */
 export function keepChildren(parent, count, make) {
-  while (parent.children.length > count) parent.lastChild.remove();
-  while (parent.children.length < count) parent.append(make(parent.children.length));
-  return [...parent.children];
+  for (let held = parent.childElementCount; held !== count; held = parent.childElementCount) {
+    if (held > count) parent.lastElementChild.remove();
+    else parent.append(make(held));
+  }
+  const children = [];
+  for (let child = parent.firstElementChild; child !== null; child = child.nextElementSibling) children.push(child);
+  return children;
 }
