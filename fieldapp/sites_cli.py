@@ -45,10 +45,17 @@ def check(site_dir: SiteFolder) -> None:
 
 
 @site_app.command("load")
-def load(site_dir: SiteFolder, data: Data) -> None:
+def load(
+    site_dir: SiteFolder,
+    data: Data,
+    take_out: Annotated[
+        list[str] | None,
+        typer.Option(metavar="BUNKER", help="bunker that was drawn and issued here and is to go"),
+    ] = None,
+) -> None:
     """Load a site folder; what was loaded before stays held."""
     with closing(open_store(read_settings(os.environ, data))) as store:
-        loaded = load_site(store, site_dir, datetime.now(UTC))
+        loaded = load_site(store, site_dir, datetime.now(UTC), take_out or ())
     what = "is loaded" if loaded.new else "stood like this already; nothing was changed"
     print(f"Site '{loaded.site.id}' ({loaded.site.name}) {what}.")
 

@@ -19,6 +19,7 @@ METRES_PER_DRAWING_UNIT: dict[str, float] = {
     "inch": 0.0254,
     "kilometre": 1000.0,
 }
+SAME_UNIT = 1e-9
 DRAWING_UNITS: tuple[str, ...] = (*METRES_PER_DRAWING_UNIT, UNKNOWN_UNIT)
 
 
@@ -49,3 +50,11 @@ class DrawingReading:
     def unit_m(self) -> float | None:
         """Metres per unit; None where it is unknown."""
         return METRES_PER_DRAWING_UNIT.get(self.unit)
+
+
+def unit_named(unit_m: float | None) -> str | None:
+    """Return the name of a unit of so many metres; None where it is none of DRAWING_UNITS."""
+    if unit_m is None:
+        return None
+    near = (name for name, metres in METRES_PER_DRAWING_UNIT.items() if abs(metres / unit_m - 1) < SAME_UNIT)
+    return next(near, None)

@@ -42,10 +42,13 @@ BUNKER = "/bunkers/{bunker_id}"
 
 @router.get(f"{BUNKER}/draft")
 def standing(request: Request, site_id: str, bunker_id: str) -> Response:
-    """Answer with a bunker's draft to work on: its newest save, or what its standing revision makes."""
+    """Answer with a bunker's draft to work on: its newest save, or what its standing revision makes.
+
+    The tag names the save alone, so what hangs on the revision that stands is always sent whole.
+    """
     found = standing_draft(request.app.state.store, site_id, bunker_id)
     tag = etag(found.number)
-    if has_already(request, tag):
+    if found.state == "open" and not found.remarks and has_already(request, tag):
         return Response(status_code=304, headers={"etag": tag})
     return _answer(found)
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from fieldapp.errors import InputError
 from fieldapp.formats.site_draft import Tables, id_from
 from fieldapp.server.site_edit_contexts import Choice, Fault, Field, FieldRow, WayOn
 from fieldapp.server.site_typing import (
@@ -27,13 +29,17 @@ MOST_ROWS = 300
 
 
 def rows_of(form: Form, kind: str) -> range:
-    """Return the numbers of the rows of a kind that a form has."""
+    """Return the numbers of the rows of a kind that a form has; raises InputError for more than there may be."""
     numbers = [
-        int(name.split("-")[1])
-        for name in form
-        if name.startswith(f"{kind}-") and name.split("-")[1].isdigit()
+        int(found[1]) for name in form if (found := re.match(rf"{kind}-(\d{{1,6}})(-|$)", name, re.ASCII))
     ]
-    return range(min(max(numbers, default=-1) + 1, MOST_ROWS))
+    count = max(numbers, default=-1) + 1
+    if count > MOST_ROWS:
+        raise InputError(
+            f"This page takes {MOST_ROWS} rows at most and was sent {count}; nothing was changed. Change them in the "
+            "site's folder and load it."
+        )
+    return range(count)
 
 
 def with_room_for(tables: Tables, form: Form) -> Tables:

@@ -49,7 +49,13 @@ def _kept(site_id: str, number: int, new: WaitingRecord) -> KeptDraft:
     return KeptDraft(site_id, PLACES, number, "open", document, new.sent.record.person, new.received_at)
 
 
-def _waiting(kept: KeptDraft) -> WaitingRecord:
-    content = json.loads(kept.document)
+def read_waiting_text(document: str) -> tuple[SentRecord, str]:
+    """Return the record that a document holds, and by whose link it came."""
+    content = json.loads(document)
     text = content["record"]
-    return WaitingRecord(SentRecord(read_held_text(text), text), kept.made_at, content["came_by"])
+    return SentRecord(read_held_text(text), text), content["came_by"]
+
+
+def _waiting(kept: KeptDraft) -> WaitingRecord:
+    sent, came_by = read_waiting_text(kept.document)
+    return WaitingRecord(sent, kept.made_at, came_by)

@@ -15,8 +15,9 @@ import numpy as np
 from fieldapp.errors import BusyError, FitError, FormatError, InputError, NotFoundError
 from fieldapp.formats.backdrop_image import MEDIA_TYPE
 from fieldapp.formats.world_file import read_world_file
+from fieldapp.geodesy.known_system import known_system
 from fieldapp.geodesy.picture_world import NO_PICTURE, FittedWorld, PictureWorld, by_places, through
-from fieldapp.model.drawing_reading import COURSE, LONLAT, DrawingReading
+from fieldapp.model.drawing_reading import COURSE, LONLAT, DrawingReading, unit_named
 from fieldapp.settings import Settings
 from fieldapp.store.backdrops import Backdrop, add_backdrop, backdrop_content, standing_backdrops, take_off
 from fieldapp.store.engine import Store
@@ -154,7 +155,7 @@ def laid_by_world(
     if reading is None:
         if said is None:
             return None
-        reading = DrawingReading(said)
+        reading = _said(said)
     if not world.is_sound:
         raise FormatError(NO_PICTURE)
     in_course = through(
@@ -234,6 +235,20 @@ def take_backdrop_off(store: Store, site_id: str, backdrop_id: str, person: str,
         if all(one.id != backdrop_id for one in standing_backdrops(transaction, site_id)):
             raise NotFoundError(NO_BACKDROP.format(id=backdrop_id[:40]))
         take_off(transaction, backdrop_id, person, at)
+
+
+def _said(system: str) -> DrawingReading:
+    """Return how numbers in a system are read that a picture names itself: in the unit of that system."""
+    known = known_system(system)
+    if system == LONLAT or known is None:
+        return DrawingReading(system)
+    unit = unit_named(known.metres_per_unit)
+    if unit is None:
+        raise InputError(
+            f"The picture is in {known.name}, whose unit is not read here; save it in a system of metres or feet, or "
+            "send it with a world file."
+        )
+    return DrawingReading(system, unit)
 
 
 def _waiting(about: dict[str, Any]) -> WaitingPicture:

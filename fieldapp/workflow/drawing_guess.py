@@ -9,10 +9,10 @@ from fieldapp.model.drawing_reading import (
     BY_PEGS,
     COURSE,
     LONLAT,
-    METRES_PER_DRAWING_UNIT,
     UNKNOWN_UNIT,
     AxisOrder,
     DrawingReading,
+    unit_named,
 )
 
 NEAR_M = 600.0
@@ -58,7 +58,7 @@ def guessed(words: OwnWords, land: Land) -> Guess:
         reading, away = tried[0]
         return _astray(words, reading, away)
     return Guess(
-        DrawingReading(BY_PEGS, _unit_named(words.unit_m) or UNKNOWN_UNIT),
+        DrawingReading(BY_PEGS, unit_named(words.unit_m) or UNKNOWN_UNIT),
         _unit_words(words),
         "The usual order.",
         f"However its numbers are read, nothing of it comes within {NEAR_M:.0f} m of {words.hole}: "
@@ -69,7 +69,7 @@ def guessed(words: OwnWords, land: Land) -> Guess:
 def _likely(words: OwnWords) -> Iterator[DrawingReading]:
     """Yield readings, the likelier first."""
     orders: tuple[AxisOrder, ...] = ("xy", "yx")
-    units = list(dict.fromkeys([*filter(None, [_unit_named(words.unit_m)]), words.site_unit, *UNITS]))
+    units = list(dict.fromkeys([*filter(None, [unit_named(words.unit_m)]), words.site_unit, *UNITS]))
     if words.system is not None:
         first = units if words.system != LONLAT else ["metre"]
         yield from (DrawingReading(words.system, unit, order) for unit in first for order in orders)
@@ -94,7 +94,7 @@ def _landed(words: OwnWords, reading: DrawingReading, away_m: float, land: Land)
 
 
 def _landed_unit(words: OwnWords, reading: DrawingReading, away_m: float, land: Land) -> str:
-    said = _unit_named(words.unit_m)
+    said = unit_named(words.unit_m)
     if said == reading.unit:
         return f"The file says so, and it lands {_far(away_m)} {words.hole}."
     if said is not None:
@@ -141,14 +141,7 @@ def _astray(words: OwnWords, reading: DrawingReading, away_m: float | None) -> G
 
 
 def _unit_words(words: OwnWords) -> str:
-    return "The file says so." if _unit_named(words.unit_m) else "The file does not say."
-
-
-def _unit_named(unit_m: float | None) -> str | None:
-    if unit_m is None:
-        return None
-    near = (name for name, metres in METRES_PER_DRAWING_UNIT.items() if abs(metres / unit_m - 1) < 1e-9)
-    return next(near, None)
+    return "The file says so." if unit_named(words.unit_m) else "The file does not say."
 
 
 def _far(away_m: float) -> str:

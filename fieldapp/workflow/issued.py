@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from fieldapp.errors import ConflictError
 from fieldapp.model import Bunker, Site
@@ -16,17 +16,28 @@ def check_keeps_issued(
     issues: Sequence[Issue],
     opened: Callable[[str], Site],
     same_points: Callable[[str, tuple[str, str]], bool],
+    taken_out: Collection[str] = (),
 ) -> None:
     """Refuse a site that would put a bunker back before the revision that was issued here; raises ConflictError.
 
-    `held` are its versions, newest first, `issues` what was issued, oldest first, `opened` reads a version's text, and
-    `same_points` says whether a revision has the same paint points in that text as in the new one.
+    A bunker that was first issued here may not be missing either: a folder of before knows nothing of it, and
+    `taken_out` names those that are to go. `held` are its versions, newest first, `issues` what was issued, oldest
+    first, `opened` reads a version's text, and `same_points` says whether a revision has the same paint points in that
+    text as in the new one.
     """
     newest = {issue.bunker_id: issue for issue in issues}
+    stood = {bunker.id for bunker in opened(held[0].document).bunkers} if held else set()
+    for missing in sorted(stood - {bunker.id for bunker in site.bunkers} - set(taken_out)):
+        first = next((issue for issue in issues if issue.bunker_id == missing), None)
+        if first is not None and not _revisions(_before(held, first), missing, opened):
+            raise ConflictError(
+                f"The folder has no bunker '{missing}', which was drawn here and issued by {first.person} as revision "
+                f"'{first.revision}'; {_way_on(site)}. To take the bunker out, add '--take-out {missing}'."
+            )
     for bunker in site.bunkers:
         issue = newest.get(bunker.id)
         if issue is not None:
-            before = [version for version in held if version.sequence < issue.site_version]
+            before = _before(held, issue)
             document = next(version.document for version in held if version.sequence == issue.site_version)
             _check(site, bunker, issue, _revisions(before, bunker.id, opened), document, same_points)
 
@@ -39,7 +50,7 @@ def _check(
     document: str,
     same_points: Callable[[str, tuple[str, str]], bool],
 ) -> None:
-    way_on = f"write the standing site out with 'fieldapp site write {site.id} DIR --data …' and go on from that folder"
+    way_on = _way_on(site)
     issued = f"'{issue.revision}', which {issue.person} issued here from {_source(issue)}"
     if bunker.revision in older:
         raise ConflictError(
@@ -52,6 +63,14 @@ def _check(
             f"The folder has another outline of bunker '{bunker.id}' of site '{site.id}' as revision {issued}; give it "
             f"a new revision letter, or {way_on}."
         )
+
+
+def _way_on(site: Site) -> str:
+    return f"write the standing site out with 'fieldapp site write {site.id} DIR --data …' and go on from that folder"
+
+
+def _before(held: Sequence[SiteVersion], issue: Issue) -> list[SiteVersion]:
+    return [version for version in held if version.sequence < issue.site_version]
 
 
 def _revisions(held: Sequence[SiteVersion], bunker_id: str, opened: Callable[[str], Site]) -> set[str]:

@@ -58,8 +58,8 @@ def next_revision(standing: str, used: set[str]) -> str:
         return str(max(int(each) for each in {standing, *used} if each.isdecimal()) + 1)
     letters = string.ascii_uppercase
     known = bool(standing) and all(letter in letters for letter in standing)
-    number = _number(standing) if known else 0
-    while (candidate := _letters(number + 1)) in used:
+    number, had = _number(standing) if known else 0, {each.upper() for each in used}
+    while (candidate := _letters(number + 1)) in had:
         number += 1
     return candidate
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
@@ -13,11 +13,12 @@ from fieldapp.formats.records import SentRecord, moment_text
 from fieldapp.formats.site_backup import BackedDraft, BackedIssue, BackedRecord, BackedVersion, SiteBackup
 from fieldapp.formats.site_folder import read_site_text
 from fieldapp.settings import FileLimits
-from fieldapp.store.drafts import DraftState, KeptDraft, add_draft, all_drafts
+from fieldapp.store.drafts import WHOLE_SITE, DraftState, KeptDraft, add_draft, all_drafts
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.issues import Issue, add_issue, issues_of
 from fieldapp.store.records import held_texts
 from fieldapp.store.sites import SiteVersion, add_version, versions
+from fieldapp.workflow.backed_drafts import check_backed, grown_elsewhere
 from fieldapp.workflow.backup_pictures import PicturesTaken, backed_pictures, check_pictures, take_pictures
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import content_id_of, load_text_in, standing_in
@@ -45,7 +46,7 @@ def backup_of(store: Store, site_id: str) -> SiteBackup:
                 for version in held
             ),
             tuple(_backed_issue(issue, place) for issue in issues_of(transaction, site_id)),
-            tuple(_backed_draft(kept) for kept in all_drafts(transaction, site_id)),
+            tuple(_backed_draft(kept, place) for kept in all_drafts(transaction, site_id)),
             tuple(
                 BackedRecord(SentRecord(record, text), received_at, came_by)
                 for record, text, received_at, came_by in held_texts(transaction, site_id)
@@ -59,10 +60,10 @@ def bring_back(
 ) -> BroughtBack:
     """Bring a backup back, all of it or nothing; `name` is that of its file.
 
-    Where the site is not here, all of its history comes back. Where it is, records and pictures that are not held come
-    in, and its text becomes the next version, by the rules of `load_site`, where it has gone on from what stands here
-    or was taken without its history. `longest_side`, in pixels, is that of pictures to draw over. Raises ConflictError,
-    FormatError.
+    Where the site is not here, all of its history comes back. Where it is, its text becomes the next version, by the
+    rules of `load_site`, unless it is one of those that stood here before: then what stands is newer and stays. Records
+    and pictures that are not held come in. `longest_side`, in pixels, is that of pictures to draw over. Raises
+    ConflictError, also where both went on from a version that they have in common, and FormatError.
     """
     site_id = backup.site.id
     strangers = [record for record in backup.records if record.sent.record.site != site_id]
@@ -74,7 +75,7 @@ def bring_back(
     with store.writing() as transaction:
         held = versions(transaction, site_id)
         if held:
-            what = _go_on(transaction, backup, held, at, name)
+            what = _load_newer(transaction, backup, held, at, name)
         else:
             _bring_history(transaction, backup, at, name)
             what = "is back"
@@ -82,29 +83,6 @@ def bring_back(
         pictures = take_pictures(transaction, site_id, backup.pictures)
     words = [f"{backup.site.name} {what}.", *_came_in(records, pictures)]
     return BroughtBack(site_id, " ".join(words))
-
-
-def _go_on(
-    transaction: Transaction, backup: SiteBackup, held: list[SiteVersion], at: datetime, name: str
-) -> str:
-    """Load a backup's site where another version stands; say what became of it."""
-    here = [version.content_id for version in reversed(held)]
-    there = [content_id_of(version.text) for version in backup.versions]
-    if here[-1] == content_id_of(backup.text):
-        return "stood like this already"
-    if there and not _is_among(here, there):
-        return (
-            "stays as it stands here, since it was changed here after the backup was taken or apart from it; to load "
-            "the backup's, take history.json, records.json and pictures.json out of the zip"
-        )
-    load_text_in(transaction, backup.text, at, f"the backup {name}")
-    return "is loaded as the next version"
-
-
-def _is_among(few: list[str], many: list[str]) -> bool:
-    """Whether some stand among many in the same order."""
-    rest = iter(many)
-    return all(one in rest for one in few)
 
 
 def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
@@ -124,9 +102,28 @@ def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
     return words
 
 
+def _load_newer(
+    transaction: Transaction, backup: SiteBackup, held: Sequence[SiteVersion], at: datetime, name: str
+) -> str:
+    """Load a backup's text over a site that stands, if it is no older; return what became of it in words."""
+    text_id = content_id_of(backup.text)
+    if held[0].content_id != text_id and any(version.content_id == text_id for version in held):
+        return "stays as it stands here: the zip has an earlier version of it, and what was changed since is not undone"
+    known = {content_id_of(version.text) for version in backup.versions}
+    if known and held[0].content_id not in known:
+        raise ConflictError(
+            f"The site '{backup.site.id}' was changed here since this backup was taken, and in the backup too, so "
+            f"bringing it back would undo what was done here ({held[0].loaded_from}). Nothing was changed."
+        )
+    loaded = load_text_in(transaction, backup.text, at, f"the backup {name}")
+    return "is loaded as the next version" if loaded.new else "stood like this already"
+
+
 def _bring_history(transaction: Transaction, backup: SiteBackup, at: datetime, name: str) -> None:
     site_id = backup.site.id
-    if all_drafts(transaction, site_id):
+    here = all_drafts(transaction, site_id)
+    newest = {draft.bunker_id: draft for draft in here}
+    if WHOLE_SITE in newest and newest[WHOLE_SITE].state == "open":
         raise ConflictError(
             f"A site '{site_id}' is being made here already; give that draft up or load it before the backup comes "
             "back."
@@ -147,8 +144,9 @@ def _bring_history(transaction: Transaction, backup: SiteBackup, at: datetime, n
         )
     for issue in backup.issues:
         add_issue(transaction, _issue(site_id, issue, sequences))
-    for place, draft in _unique(backup.drafts):
-        add_draft(transaction, _draft(site_id, place, draft))
+    for (bunker_id, number), draft in _unique(backup.drafts):
+        before = newest[bunker_id].number if bunker_id in newest else 0
+        add_draft(transaction, _draft(site_id, (bunker_id, before + number), draft, sequences))
 
 
 def _take_records(transaction: Transaction, backup: SiteBackup) -> int:
@@ -176,7 +174,7 @@ def _unique(drafts: tuple[BackedDraft, ...]) -> Iterator[tuple[tuple[str, int], 
     seen = set()
     for draft in drafts:
         place = draft.bunker_id, draft.number
-        if place in seen or draft.state not in ("open", "issued", "given up"):
+        if place in seen or draft.number < 1 or draft.state not in ("open", "issued", "given up"):
             raise FormatError(
                 "history.json in the zip holds a draft twice or in no known state; take the zip anew."
             )
@@ -211,12 +209,15 @@ def _issue(site_id: str, issue: BackedIssue, sequences: list[int]) -> Issue:
     )
 
 
-def _backed_draft(kept: KeptDraft) -> BackedDraft:
+def _backed_draft(kept: KeptDraft, place: dict[int, int]) -> BackedDraft:
+    document = grown_elsewhere(kept.bunker_id, kept.document, place)
     return BackedDraft(
-        kept.bunker_id, kept.number, kept.state, kept.document, kept.person, moment_text(kept.made_at)
+        kept.bunker_id, kept.number, kept.state, document, kept.person, moment_text(kept.made_at)
     )
 
 
-def _draft(site_id: str, place: tuple[str, int], draft: BackedDraft) -> KeptDraft:
+def _draft(site_id: str, place: tuple[str, int], draft: BackedDraft, sequences: Sequence[int]) -> KeptDraft:
     state, made_at = cast(DraftState, draft.state), datetime.fromisoformat(draft.made_at)
-    return KeptDraft(site_id, *place, state, draft.document, draft.person, made_at)
+    check_backed(draft.bunker_id, draft.document)
+    document = grown_elsewhere(draft.bunker_id, draft.document, dict(enumerate(sequences)))
+    return KeptDraft(site_id, *place, state, document, draft.person, made_at)

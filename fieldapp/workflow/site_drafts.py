@@ -16,7 +16,6 @@ from fieldapp.formats.site_draft import (
     read_tables,
     tables_of,
 )
-from fieldapp.formats.site_folder import site_text
 from fieldapp.formats.site_lacks import lacks_of
 from fieldapp.model import Site
 from fieldapp.store.draft_places import waiting_of
@@ -31,6 +30,7 @@ from fieldapp.store.drafts import (
 )
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.sites import site_ids, standing_version, versions
+from fieldapp.workflow.issuing import checked_text
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import LoadedSite, load_text_in
 from fieldapp.workflow.taking_in import Delivery, take_all_in
@@ -162,7 +162,8 @@ def load_draft(store: Store, site_id: str, number: int, person: str, at: datetim
         if lacks:
             raise InputError(f"The site is not whole yet: {lacks[0].words}")
         site = _with_the_rest(transaction, standing, read_tables(standing.tables).site)
-        loaded = load_text_in(transaction, site_text(site), at, f"the page of the site, by {person}")
+        text = checked_text(site, "The site cannot be loaded", "correct it, then load it")
+        loaded = load_text_in(transaction, text, at, f"the page of the site, by {person}")
         _save(transaction, site_id, standing.draft, "issued", person, at)
         for waiting in waiting_of(transaction, site_id) if standing.is_new else []:
             arrival = Arrival(waiting.received_at, came_by=waiting.came_by)

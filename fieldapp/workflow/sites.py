@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property, partial
@@ -75,18 +76,20 @@ class LoadedSite:
     new: bool
 
 
-def load_site(store: Store, folder: Path, at: datetime) -> LoadedSite:
-    """Load a site folder; it stands from then on.
+def load_site(store: Store, folder: Path, at: datetime, taken_out: Collection[str] = ()) -> LoadedSite:
+    """Load a site folder; it stands from then on. `taken_out` names bunkers that were issued here and are to go.
 
     Raises SiteFolderError, and ConflictError where paint points would move under real marks of a revision, or where a
-    bunker would go back before a revision that was issued here.
+    bunker would go back before a revision that was issued here, or be lost with it.
     """
     text = site_text(check_site(folder))
     with store.writing() as transaction:
-        return load_text_in(transaction, text, at, str(folder))
+        return load_text_in(transaction, text, at, str(folder), taken_out)
 
 
-def load_text_in(transaction: Transaction, text: str, at: datetime, loaded_from: str) -> LoadedSite:
+def load_text_in(
+    transaction: Transaction, text: str, at: datetime, loaded_from: str, taken_out: Collection[str] = ()
+) -> LoadedSite:
     """Do as `load_site` with the text of a site that was checked, as `site_text` writes it, within a transaction."""
     site, _ = _opened(text)
     content_id = content_id_of(text)
@@ -95,7 +98,8 @@ def load_text_in(transaction: Transaction, text: str, at: datetime, loaded_from:
         return LoadedSite(site, new=False)
     issues = issues_of(transaction, site.id)
     check_keeps_things(site, held, lambda kept: _opened(kept)[0])
-    check_keeps_issued(site, held, issues, lambda kept: _opened(kept)[0], partial(_same_points, text))
+    same_points = partial(_same_points, text)
+    check_keeps_issued(site, held, issues, lambda kept: _opened(kept)[0], same_points, taken_out)
     _check_marked_revisions(site, text, held, marked_revisions(transaction, site.id))
     add_version(transaction, site.id, content_id, text, at, loaded_from)
     return LoadedSite(site, new=True)

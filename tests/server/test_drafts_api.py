@@ -4,10 +4,13 @@ import copy
 import json
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime
 
 import pytest
 
 from fieldapp.store.drafts import KeptDraft, add_draft, drafts_of, newest_draft
+from fieldapp.store.sites import standing_version
+from fieldapp.workflow.sites import load_text_in
 
 SQUARE, EGG, NEW = (f"/api/sites/small-links/bunkers/{bunker}" for bunker in ("square", "egg", "new-1"))
 
@@ -63,6 +66,20 @@ def test_a_save_is_what_is_had_next_and_the_same_again_adds_nothing(manager, app
     had = manager.get(f"{SQUARE}/draft")
     assert had.json() == first.json()
     assert manager.get(f"{SQUARE}/draft", headers={"if-none-match": had.headers["etag"]}).status_code == 304
+
+
+def test_what_another_revision_makes_is_never_said_to_be_had_already(manager, app, drawn):
+    had = manager.get(f"{SQUARE}/draft")
+    with app.state.store.writing() as transaction:
+        text = standing_version(transaction, "small-links").document.replace(
+            'revision = "A"', 'revision = "B"'
+        )
+        load_text_in(transaction, text, datetime.now(UTC), "a folder")
+    again = manager.get(f"{SQUARE}/draft", headers={"if-none-match": had.headers["etag"]})
+    assert (again.status_code, again.json()["standing_revision"]) == (200, "B")
+    saved(manager, nudged(drawn), '"0"')
+    told = manager.get(f"{SQUARE}/draft", headers={"if-none-match": '"1"'})
+    assert told.json()["remarks"] == ["This draft was begun from revision A; revision B stands by now."]
 
 
 def test_the_second_to_save_is_told_who_changed_what_and_gets_what_stands(manager, app, drawn):

@@ -377,3 +377,16 @@ def test_strange_forms_and_parts(begun):
         ).status_code
         == 413
     )
+
+
+def test_more_rows_than_the_page_takes_are_refused_and_none_is_dropped(begun, app):
+    rows = {f"peg-{index}-id": f"p{index}" for index in range(301)}
+    answer = put(begun, f"{NEW}/pegs", rows)
+    assert (answer.status_code, "takes 300 rows at most and was sent 301" in words(answer)) == (422, True)
+    assert "peg" not in draft_of(app.state.store, "great-bank").tables
+
+
+@pytest.mark.parametrize("index", ["²", "٣", "9" * 5000, "", "-1"])
+def test_a_row_whose_number_is_none_is_passed_over(begun, index):
+    answer = put(begun, f"{NEW}/pegs", {f"peg-{index}-id": "p1"})
+    assert answer.status_code == 303

@@ -302,3 +302,18 @@ def test_every_revision_is_listed_with_how_it_came_about(store, issue):
 def test_a_nearness_is_told_in_the_units_of_the_site(store, keep_clear, east_m, unit, words):
     save(store, SITE, draft_of(moved(SQUARE, east_m)))
     assert words in [near_words(one, unit) for one in draft_to_issue(store, SITE, "square").near]
+
+
+def test_a_folder_that_knows_nothing_of_a_bunker_issued_here_does_not_take_it_out(
+    store, issue, folder, change
+):
+    save(store, SITE, draft_of(moved(SQUARE, 60.0), "new", name="New", grew_from=None))
+    issue(signing(revision="A"), "new")
+    before = standing_site(store, SITE)
+    change("Two bunkers", "Both bunkers")
+    with pytest.raises(ConflictError, match="no bunker 'new', which was drawn here and issued by Kim"):
+        load_site(store, folder, AT)
+    assert standing_site(store, SITE) == before
+    load_site(store, folder, AT, ["new"])
+    assert [bunker.id for bunker in standing_site(store, SITE).site.bunkers] == ["square", "egg"]
+    assert [one.name for one in revisions_of(store, SITE, "new")] == ["A"]

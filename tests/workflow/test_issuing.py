@@ -15,7 +15,7 @@ from fieldapp.workflow.issuing import next_revision
         ("ZZ", set(), "AAA"),
         ("A", {"A", "B", "C"}, "D"),
         ("draft 1", {"draft 1"}, "A"),
-        ("b", {"b", "A"}, "B"),
+        ("b", {"b", "A"}, "C"),
         ("1", {"1"}, "2"),
         ("9", {"9", "12", "A"}, "13"),
     ],

@@ -13,16 +13,22 @@ import pytest
 
 from fieldapp.errors import ConflictError, FormatError, SiteFolderError
 from fieldapp.formats.backup_zip import ZipLimits
+from fieldapp.formats.draft import draft_document
 from fieldapp.formats.site_backup import HISTORY_FILE, RECORDS_FILE
 from fieldapp.settings import Settings
 from fieldapp.store.drafts import KeptDraft, add_draft
 from fieldapp.store.engine import open_store
 from fieldapp.store.issues import Issue, add_issue, issues_of
 from fieldapp.store.sites import standing_version, versions
+from fieldapp.workflow.draft_issue import Signing, issue_draft
+from fieldapp.workflow.drafting import standing_draft
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.site_backup import bring_back
+from fieldapp.workflow.site_drafts import begin_site, drop_draft, load_draft, save_part
+from fieldapp.workflow.site_drafts import draft_of as site_draft
 from fieldapp.workflow.sites import load_site, load_text_in, standing_site
 from tests.backups import files_in, opened, taken_from, zipped
+from tests.bunker_drafts import SQUARE, draft_of, moved, save
 from tests.field_records import accept_records, batch_of, mark_document, place_document, undo_document
 
 REPOSITORY = Path(__file__).parents[2]
@@ -69,7 +75,8 @@ def full_store(store):
         )
         add_issue(transaction, issue)
         for number in (1, 2):
-            add_draft(transaction, KeptDraft("small-links", "square", number, "open", "{}", "Kim", AT))
+            text = json.dumps(draft_document(draft_of(moved(SQUARE, number))), separators=(",", ":"))
+            add_draft(transaction, KeptDraft("small-links", "square", number, "open", text, "Kim", AT))
     mark = mark_document(2)
     accept_records(store, "small-links", batch_of(mark, place_document(3)), AT + timedelta(days=2))
     accept_records(store, "small-links", batch_of(undo_document(mark)), AT + timedelta(days=3), "Robin")
@@ -249,3 +256,77 @@ def test_a_record_that_contradicts_a_held_one_keeps_the_backup_out(stores):
     bring_back(other, opened(taken_from(one, "small-links")), AT, "backup.zip")
     with pytest.raises(ConflictError, match="held here with other content"):
         bring_back(other, opened(taken), AT, "backup.zip")
+
+
+def issued_new(store):
+    """A bunker that was drawn here, and never was in a folder."""
+    save(store, "small-links", draft_of(moved(SQUARE, 60.0), "new", name="New", grew_from=None))
+    issue_draft(store, "small-links", "new", Signing(1, "A", "Kim", "wanted", frozenset()), AT)
+
+
+@pytest.mark.parametrize("name", ["history", "folder"])
+def test_an_older_backup_does_not_undo_what_was_done_since_and_its_records_come_in(stores, name):
+    one, _ = stores
+    load_site(one, SMALL_SITE, AT)
+    taken = taken_from(one, "small-links")
+    if name == "folder":
+        taken = zipped({"site.toml": files_in(taken)["site.toml"]})
+    issued_new(one)
+    before = document_of(one, "small-links")
+    told = bring_back(one, opened(taken), AT, "backup.zip")
+    assert "stays as it stands here: the zip has an earlier version" in told.words
+    assert document_of(one, "small-links") == before
+
+
+def test_where_both_went_on_nothing_is_undone(stores):
+    one, other = stores
+    load_site(one, SMALL_SITE, AT)
+    bring_back(other, opened(taken_from(one, "small-links")), AT, "b.zip")
+    issued_new(one)
+    with other.writing() as transaction:
+        text = standing_version(transaction, "small-links").document.replace("Two bunkers", "Both bunkers", 1)
+        assert load_text_in(transaction, text, AT, "a folder").new
+    before = taken_from(one, "small-links")
+    with pytest.raises(ConflictError, match="would undo what was done here"):
+        bring_back(one, opened(taken_from(other, "small-links")), AT, "b.zip")
+    assert taken_from(one, "small-links") == before
+
+
+def test_a_site_given_up_while_it_was_made_does_not_keep_its_backup_out(stores):
+    one, other = stores
+    full_store(one)
+    begin_site(other, "small-links", "Small", "Kim", AT)
+    with pytest.raises(ConflictError, match="being made here already"):
+        bring_back(other, opened(taken_from(one, "small-links")), AT, "b.zip")
+    drop_draft(other, "small-links", 1, "Kim", AT)
+    bring_back(other, opened(taken_from(one, "small-links")), AT, "b.zip")
+    assert standing_site(other, "small-links").site == standing_site(one, "small-links").site
+
+
+def test_a_draft_still_knows_the_version_it_grew_from_where_versions_are_numbered_otherwise(stores):
+    one, other = stores
+    load_site(other, SAMPLES[0], AT)
+    load_site(one, SMALL_SITE, AT)
+    save(one, "small-links", draft_of(moved(SQUARE, 1.0)))
+    tables = site_draft(one, "small-links").tables
+    save_part(one, "small-links", ("note",), tables | {"note": "drier"}, 0, "Kim", AT)
+    taken = taken_from(one, "small-links")
+    bring_back(other, opened(taken), AT, "b.zip")
+    assert standing_draft(other, "small-links", "square").document["from"]["site_version"] == 2
+    assert taken_from(other, "small-links") == taken
+    assert load_draft(other, "small-links", 1, "Kim", AT).new
+
+
+@pytest.mark.parametrize(
+    "document", ["no draft", "{}", "[]", json.dumps(draft_document(draft_of(SQUARE, "egg")))]
+)
+def test_a_draft_in_a_backup_that_is_none_is_refused_and_nothing_is_kept(stores, document):
+    one, other = stores
+    full_store(one)
+    files = files_in(taken_from(one, "small-links"))
+    history = json.loads(files[HISTORY_FILE])
+    history["drafts"][0]["document"] = document
+    files[HISTORY_FILE] = json.dumps(history).encode()
+    with pytest.raises(FormatError, match="a draft that cannot be read"):
+        bring_back(other, opened(zipped(files)), AT, "b.zip")
+    assert document_of(other, "small-links") is None

@@ -7,7 +7,7 @@ import { canRead, planChange, withPlan } from './session/fresh_plan.js';
 import { agoWords, planWords } from './session/plan_words.js';
 import { keptHere } from './session/ready.js';
 import { bundleFault } from './session/sheets.js';
-import { planNotice, revisionsOf, supersededBy } from './session/superseded.js';
+import { heard, isTakenOut, planNotice, revisionsOf, supersededBy } from './session/superseded.js';
 import { showOnlyWords } from './view/page.js';
 import { describePage } from './view/page_head.js';
 import { createPlanNotice } from './view/plan_notice.js';
@@ -93,7 +93,7 @@ export function createPlanning({ keep, addresses, purpose = 'set out', current, 
     [isFresh, fault, askedAt] = [true, null, Date.now()];
     const moved = planChange(job.bundle, fresh.bundle);
     newer = moved === null ? null : fresh;
-    revisions = { ...revisions, ...revisionsOf(fresh.bundle) };
+    revisions = heard(revisions, revisionsOf(fresh.bundle), job.bundle, job.bunkerId);
     if (moved === null) inHand = fresh;
     tell(moved);
     return change(moved === null ? withPlan(job, fresh.bundle, Date.now()) : job);
@@ -106,7 +106,7 @@ export function createPlanning({ keep, addresses, purpose = 'set out', current, 
 
   /** Change to the newer plan, if there is one: by a tap, or when another point is chosen. */
   const takeNewer = () => {
-    if (newer === null) return;
+    if (newer === null || newer.bundle.bunkers.length === 0) return;
     [inHand, newer] = [newer, null];
     change(withPlan(current(), inHand.bundle, Date.now()));
     tell(null);
@@ -117,9 +117,11 @@ export function createPlanning({ keep, addresses, purpose = 'set out', current, 
   /** What the server tells that stands, {bunker: revision}: where that is another one it is said at once, and its plan asked for. */
   const hear = (told) => {
     if (current() === null) return;
-    revisions = { ...revisions, ...told };
+    const { bundle, bunkerId } = current();
+    revisions = heard(revisions, told, bundle, bunkerId);
     if (newer === null) tell(null);
-    const by = supersededBy((newer ?? inHand).bundle, current().bunkerId, revisions);
+    const known = (newer ?? inHand).bundle;
+    const by = supersededBy(known, bunkerId, revisions) ?? (isTakenOut(known, bunkerId, revisions) ? 'out' : null);
     if (by === askedFor) return;
     askedFor = by;
     if (by !== null) plans.freshPlan(url).then(take, note);

@@ -4,7 +4,9 @@ import pytest
 
 pytestmark = pytest.mark.browser
 
-BUNDLE = {"bunkers": [{"id": "r", "revision": "B"}, {"id": "l", "revision": "A"}]}
+BUNDLE = {
+    "bunkers": [{"id": "r", "name": "Right", "revision": "B"}, {"id": "l", "name": "Left", "revision": "A"}]
+}
 FRESH = {"bunkers": [{"id": "r", "revision": "C"}, {"id": "l", "revision": "A"}]}
 NOTICE = "(m, [job, told]) => m.planNotice(job, told)"
 
@@ -34,6 +36,26 @@ def test_a_plan_that_changes_another_bunker_is_a_newer_plan_only(ask):
     told = notice(ask, bunker="l", newer=FRESH, change={"revisions": ["C"], "gone": []})
     assert (told["kind"], told["title"]) == ("newer", "A newer plan is here: revision C.")
     assert told["take"] == "Take it"
+
+
+def test_a_bunker_that_was_taken_out_is_told_and_nobody_is_led_to_another_unseen(ask):
+    heard = "(m, [was, told, bundle]) => m.heard(was, told, bundle, 'r')"
+    after = ask("superseded", heard, [{"r": "B", "l": "A"}, {"l": "A"}, BUNDLE])
+    assert after == {"l": "A"}
+    told = notice(ask, revisions=after)
+    assert (told["kind"], told["title"], told["take"]) == ("superseded", "Right is out of the plan", None)
+    assert "You work from B, and no revision of it stands on this hole." in told["words"]
+    change = {"revisions": [], "gone": ["Right"]}
+    left = {"bunkers": BUNDLE["bunkers"][1:]}
+    assert notice(ask, newer=left, change=change)["take"] == "Take the new plan"
+    assert notice(ask, newer={"bunkers": []}, change=change)["take"] is None
+
+
+def test_what_is_told_of_another_hole_takes_nothing_out(ask):
+    heard = "(m, [was, told, bundle]) => m.heard(was, told, bundle, 'r')"
+    assert ask("superseded", heard, [{"r": "B"}, {"x": "A"}, BUNDLE]) == {"r": "B", "x": "A"}
+    assert notice(ask, revisions={"x": "A"}) is None
+    assert notice(ask, revisions={}) is None
 
 
 ROWS = [

@@ -9,6 +9,19 @@ export function supersededBy(bundle, bunkerId, revisions) {
   return ours === undefined || stands === undefined || stands === ours ? null : stands;
 }
 
+/** What stands by bunker, with what was told since; a bunker in hand that is missing where others of its hole are told stands no more. */
+export function heard(revisions, told, bundle, bunkerId) {
+  const now = { ...revisions, ...told };
+  if (!(bunkerId in told) && bundle.bunkers.some(({ id }) => id in told)) delete now[bunkerId];
+  return now;
+}
+
+/** Whether the bunker in hand stands on its hole no more, as far as was told of that hole. */
+export function isTakenOut(bundle, bunkerId, revisions) {
+  const ours = bundle.bunkers.some(({ id }) => id === bunkerId);
+  return ours && !(bunkerId in revisions) && bundle.bunkers.some(({ id }) => id in revisions);
+}
+
 /** The revisions of a bundle by bunker. */
 export const revisionsOf = (bundle) => Object.fromEntries(bundle.bunkers.map(({ id, revision }) => [id, revision]));
 
@@ -17,6 +30,16 @@ export const revisionsOf = (bundle) => Object.fromEntries(bundle.bunkers.map(({ 
  * bundle that came, with `change` as `planChange` gives it, both null before; `revisions` as the server told.
  */
 export function planNotice({ bundle, bunkerId }, { newer, change, revisions }) {
+  const isOut = newer === null ? isTakenOut(bundle, bunkerId, revisions) : newer.bunkers.every(({ id }) => id !== bunkerId);
+  if (isOut) {
+    const { name, revision } = bundle.bunkers.find(({ id }) => id === bunkerId);
+    return {
+      kind: 'superseded',
+      title: `${name} is out of the plan`,
+      words: `You work from ${revision}, and no revision of it stands on this hole. Ask the desk before you paint on. Your marks are kept.`,
+      take: newer === null || newer.bunkers.length === 0 ? null : 'Take the new plan',
+    };
+  }
   const by = supersededBy(bundle, bunkerId, newer === null ? revisions : revisionsOf(newer));
   if (by !== null) {
     const { revision } = bundle.bunkers.find(({ id }) => id === bunkerId);
