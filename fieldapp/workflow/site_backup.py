@@ -60,10 +60,10 @@ def bring_back(
 ) -> BroughtBack:
     """Bring a backup back, all of it or nothing; `name` is that of its file.
 
-    Where the site is not here, all of its history comes back. Where it is, records and pictures that are not held come
-    in, and its text becomes the next version, by the rules of `load_site`, where it has gone on from what stands here
-    or was taken without its history and never stood here. `longest_side`, in pixels, is that of pictures to draw over.
-    Raises ConflictError, FormatError.
+    Where the site is not here, all of its history comes back. Where it is, its text becomes the next version, by the
+    rules of `load_site`, unless it is one of those that stood here before: then what stands is newer and stays. Records
+    and pictures that are not held come in. `longest_side`, in pixels, is that of pictures to draw over. Raises
+    ConflictError, also where both went on from a version that they have in common, and FormatError.
     """
     site_id = backup.site.id
     strangers = [record for record in backup.records if record.sent.record.site != site_id]
@@ -75,7 +75,7 @@ def bring_back(
     with store.writing() as transaction:
         held = versions(transaction, site_id)
         if held:
-            what = _go_on(transaction, backup, held, at, name)
+            what = _load_newer(transaction, backup, held, at, name)
         else:
             _bring_history(transaction, backup, at, name)
             what = "is back"
@@ -83,29 +83,6 @@ def bring_back(
         pictures = take_pictures(transaction, site_id, backup.pictures)
     words = [f"{backup.site.name} {what}.", *_came_in(records, pictures)]
     return BroughtBack(site_id, " ".join(words))
-
-
-def _go_on(
-    transaction: Transaction, backup: SiteBackup, held: list[SiteVersion], at: datetime, name: str
-) -> str:
-    """Load a backup's site where another version stands; say what became of it."""
-    here = [version.content_id for version in reversed(held)]
-    there = [content_id_of(version.text) for version in backup.versions]
-    if here[-1] == content_id_of(backup.text):
-        return "stood like this already"
-    if content_id_of(backup.text) in here or (there and not _is_among(here, there)):
-        return (
-            "stays as it stands here, since it was changed here after the backup was taken or apart from it; to load "
-            "the backup's, take history.json, records.json and pictures.json out of the zip"
-        )
-    load_text_in(transaction, backup.text, at, f"the backup {name}")
-    return "is loaded as the next version"
-
-
-def _is_among(few: list[str], many: list[str]) -> bool:
-    """Whether some stand among many in the same order."""
-    rest = iter(many)
-    return all(one in rest for one in few)
 
 
 def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
@@ -123,6 +100,23 @@ def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
             f"{'stands' if still == 1 else 'stand'} here."
         )
     return words
+
+
+def _load_newer(
+    transaction: Transaction, backup: SiteBackup, held: Sequence[SiteVersion], at: datetime, name: str
+) -> str:
+    """Load a backup's text over a site that stands, if it is no older; return what became of it in words."""
+    text_id = content_id_of(backup.text)
+    if held[0].content_id != text_id and any(version.content_id == text_id for version in held):
+        return "stays as it stands here: the zip has an earlier version of it, and what was changed since is not undone"
+    known = {content_id_of(version.text) for version in backup.versions}
+    if known and held[0].content_id not in known:
+        raise ConflictError(
+            f"The site '{backup.site.id}' was changed here since this backup was taken, and in the backup too, so "
+            f"bringing it back would undo what was done here ({held[0].loaded_from}). Nothing was changed."
+        )
+    loaded = load_text_in(transaction, backup.text, at, f"the backup {name}")
+    return "is loaded as the next version" if loaded.new else "stood like this already"
 
 
 def _bring_history(transaction: Transaction, backup: SiteBackup, at: datetime, name: str) -> None:
