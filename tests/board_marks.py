@@ -19,6 +19,7 @@ MARKS = """() => {
 
 def marks_of(page: Page) -> list[list[float]]:
     """Return the middles of the marks of all points of the outline in hand, chosen or not, pixels of the page."""
+    page.locator("#sheet path.board-points.chosen").wait_for(state="attached")
     return list(page.evaluate(MARKS))
 
 
