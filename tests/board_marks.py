@@ -17,12 +17,18 @@ MARKS = """() => {
 }"""
 
 
+def marks_of(page: Page) -> list[list[float]]:
+    """Return the middles of the marks of all points of the outline in hand, chosen or not, pixels of the page."""
+    page.locator("#sheet path.board-points.chosen").wait_for(state="attached")
+    return list(page.evaluate(MARKS))
+
+
 def mark_of(page: Page, number: int) -> tuple[float, float]:
-    """Return the middle of a point's mark, pixels of the page; points are counted from 1."""
-    x, y = page.evaluate(MARKS)[number - 1]
+    """Return the middle of a point's mark; points are counted from 1."""
+    x, y = marks_of(page)[number - 1]
     return x, y
 
 
 def count_of_marks(page: Page) -> int:
-    """Return how many points are marked on the sheet, chosen or not."""
-    return len(page.evaluate(MARKS))
+    """Return how many points are marked on the sheet."""
+    return len(marks_of(page))

@@ -3,11 +3,14 @@
 The work of a frame is the processor time (`tdur` in Chromium's trace) of the task of the page's main thread that makes
 it: the pointer's events, the edit, all figures, style, layout, paint, commit. The events come by the browser's own
 input (CDP), since Playwright's mouse runs scripts of its own in the page at every move. The browser slows the
-processor 4 times. Other work on the machine can only make a run slower: the quickest of a few runs counts.
+processor 4 times. Other work on the machine can only make a run slower, and the slowing counts waiting too, so a busy
+machine shows far more than 4 times: the quickest of a few runs counts. Where the plan takes long the words of the card
+have the next frame; both kinds of frames are counted. A whole bunker and three outlines are measured without a limit.
 """
 
 from __future__ import annotations
 
+import itertools
 import json
 import math
 import statistics
@@ -16,13 +19,16 @@ import time
 import pytest
 from playwright.sync_api import expect
 
-from tests.board_marks import count_of_marks, mark_of
+from tests.board_marks import count_of_marks, marks_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
 SITE, HOLE = "skerry-bank", 4
-POINTS, SLOWED, RUNS, WARM_UP, MOVES = 200, 4, 3, 60, 80
+POINTS, SLOWED, RUNS, WARM_UP, MOVES, SOME_MOVES = 200, 4, 3, 60, 230, 90
 MOST_MS = 16.0
+PARTS = ["sand edge", "mound foot", "mound top"]
+LEAST_FRAMES = 200
+EVERY_S = 1 / 60
 IDLE_MS = 4.0
 """Commits with less work than this are not of a move of the pointer."""
 CATEGORIES = [
@@ -33,59 +39,117 @@ CATEGORIES = [
 ]
 
 
-def outline_of_200() -> dict:
-    """A wavy sand edge, near the bunkers of the hole, with something to keep clear of on either side."""
-    turns = [2 * math.pi * number / POINTS for number in range(POINTS)]
+GAPS = """() => {
+  window.__frames = [];
+  const seen = (now) => {
+    window.__frames.push(now);
+    requestAnimationFrame(seen);
+  };
+  requestAnimationFrame(seen);
+}"""
+
+
+def outline_of_200(number: int = 0) -> dict:
+    """A wavy edge, near the bunkers of the hole, with something to keep clear of on either side; others lie in it."""
+    share = 1 - number / 4
+    turns = [2 * math.pi * point / POINTS for point in range(POINTS)]
     points = [
         [
-            2208 + (12 + 1.2 * math.sin(5 * turn)) * math.cos(turn),
-            5262 + (7 + 0.7 * math.sin(7 * turn)) * math.sin(turn),
+            2208 + share * (12 + 1.2 * math.sin(5 * turn)) * math.cos(turn),
+            5262 + share * (7 + 0.7 * math.sin(7 * turn)) * math.sin(turn),
         ]
         for turn in turns
     ]
     heights = {"level_m": None, "above_ground_m": None}
-    return {"id": "sand", "part": "sand edge", "curve": "smooth", "closed": True, "points": points, **heights}
+    about = {"id": f"edge {number}", "part": PARTS[number]}
+    return {**about, "curve": "smooth", "closed": True, "points": points, **heights}
 
 
-def test_a_frame_of_a_drag_takes_less_than_16_ms_at_a_quarter_of_the_speed(demo, chromium):
-    context = chromium.new_context(viewport={"width": 1280, "height": 800})
-    page = context.new_page()
-    address = f"{demo.address}/api/sites/{SITE}/bunkers/4-right/draft"
-    draft = context.request.get(address).json()["draft"]
-    body = {"draft": {**draft, "outlines": [outline_of_200()]}, "person": "Alex"}
-    assert context.request.put(address, data=body, headers={"if-match": '"0"'}).ok
-    page.goto(f"{demo.address}/sites/{SITE}/holes/{HOLE}/board?bunker=4-right")
-    expect(page.locator("#chosen-words")).to_contain_text("No point is chosen")
-    assert count_of_marks(page) == POINTS
-    devtools = context.new_cdp_session(page)
-    drag(page, devtools, WARM_UP)
+@pytest.fixture
+def board(demo, chromium):
+    """A function that opens the drawing board on so many outlines, warm and slowed; gives the page and its devtools."""
+    contexts = []
+
+    def opened(outlines):
+        context = chromium.new_context(viewport={"width": 1280, "height": 800})
+        contexts.append(context)
+        page = context.new_page()
+        address = f"{demo.address}/api/sites/{SITE}/bunkers/4-right/draft"
+        kept = context.request.get(address).json()
+        drawn = [outline_of_200(number) for number in range(outlines)]
+        body = {"draft": {**kept["draft"], "outlines": drawn}, "person": "Alex"}
+        answer = context.request.put(address, data=body, headers={"if-match": f'"{kept["number"]}"'})
+        assert answer.ok, answer.text()
+        page.goto(f"{demo.address}/sites/{SITE}/holes/{HOLE}/board?bunker=4-right")
+        expect(page.locator("#chosen-words")).to_contain_text("No point is chosen")
+        assert count_of_marks(page) == POINTS
+        devtools = context.new_cdp_session(page)
+        drag(page, devtools, WARM_UP)
+        return page, devtools
+
+    yield opened
+    for context in contexts:
+        context.close()
+
+
+def slowed(devtools) -> None:
     devtools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
+
+
+def test_a_frame_of_a_drag_takes_less_than_16_ms_at_a_quarter_of_the_speed(board, chromium):
+    page, devtools = board(1)
+    unslowed = measured(chromium, page, devtools, least_ms=IDLE_MS / SLOWED)
+    slowed(devtools)
     runs = [measured(chromium, page, devtools) for _ in range(RUNS)]
-    context.close()
     best = min(runs, key=percentile_95)
     print(
-        f"\na frame of a drag: median {statistics.median(best):.1f} ms, p95 {percentile_95(best):.1f} ms of work "
-        f"({len(best)} frames, {POINTS} points, processor slowed {SLOWED}x), at most {MOST_MS:.0f}; "
-        f"p95 of each run {', '.join(f'{percentile_95(run):.1f}' for run in runs)}"
+        f"\na frame of a drag: {words_of(best)} ({len(best)} frames, {POINTS} points, processor slowed {SLOWED}x), "
+        f"at most {MOST_MS:.0f}; p95 of each run {', '.join(f'{percentile_95(run):.1f}' for run in runs)}; "
+        f"not slowed {words_of(unslowed)}; frames come {gaps_of(page, devtools)} apart"
     )
-    assert len(best) >= MOVES * 0.6
+    assert len(best) >= LEAST_FRAMES
     assert percentile_95(best) < MOST_MS
+
+
+@pytest.mark.parametrize(("outlines", "moved"), [(1, "whole"), (3, "point"), (3, "whole")], ids=str)
+def test_larger_drags_are_measured_and_the_figures_follow(board, chromium, outlines, moved):
+    page, devtools = board(outlines)
+    slowed(devtools)
+    work = measured(chromium, page, devtools, moves=SOME_MOVES, is_whole=moved == "whole")
+    print(
+        f"\na frame of a drag of a {moved}, {outlines} x {POINTS} points: {words_of(work)} (slowed {SLOWED}x)"
+    )
+    assert len(work) > SOME_MOVES / 4
+
+
+def words_of(work: list[float]) -> str:
+    return f"median {statistics.median(work):.1f} ms, p95 {percentile_95(work):.1f} ms of work"
+
+
+def gaps_of(page, devtools) -> str:
+    """How far apart the frames of a drag come, by the moments told to the page."""
+    page.evaluate(GAPS)
+    drag(page, devtools, SOME_MOVES)
+    frames = page.evaluate("window.__frames")
+    gaps = [after - before for before, after in itertools.pairwise(frames)]
+    return f"median {statistics.median(gaps):.1f} ms, p95 {percentile_95(gaps):.1f} ms"
 
 
 def percentile_95(values: list[float]) -> float:
     return statistics.quantiles(values, n=20)[-1]
 
 
-def drag(page, devtools, moves: int) -> None:
-    """Take hold of a point and lead it round, by real events of the pointer."""
-    perimeter = page.locator("#figures [data-figure='perimeter'] dd")
-    x, y = mark_of(page, 41)
-    before = perimeter.inner_text()
+def drag(page, devtools, moves: int, is_whole: bool = False) -> None:
+    """Take hold of a point, or of the bunker by its middle, and lead it round, by real events of the pointer."""
+    figure = page.locator(f"#figures [data-figure='{'carry' if is_whole else 'perimeter'}'] dd")
+    marks = marks_of(page)
+    x, y = [statistics.mean(axis) for axis in zip(*marks, strict=True)] if is_whole else marks[40]
+    before = figure.inner_text()
     pointer(devtools, "mousePressed", x, y)
     for move in range(1, moves + 1):
         pointer(devtools, "mouseMoved", x + 12 * math.sin(move / 8), y + 12 - 12 * math.cos(move / 8))
-        time.sleep(0.025)
-    during = perimeter.inner_text()
+        time.sleep(EVERY_S)
+    during = figure.inner_text()
     pointer(devtools, "mouseReleased", x, y)
     assert during != before, "the figures follow"
 
@@ -96,10 +160,12 @@ def pointer(devtools, kind: str, x: float, y: float) -> None:
     devtools.send("Input.dispatchMouseEvent", {**about, "buttons": 0 if kind == "mouseReleased" else 1})
 
 
-def measured(chromium, page, devtools) -> list[float]:
+def measured(
+    chromium, page, devtools, moves: int = MOVES, is_whole: bool = False, least_ms: float = IDLE_MS
+) -> list[float]:
     """Milliseconds of work of each frame while a point is dragged."""
     chromium.start_tracing(page=page, categories=CATEGORIES)
-    drag(page, devtools, MOVES)
+    drag(page, devtools, moves, is_whole)
     events = json.loads(chromium.stop_tracing())["traceEvents"]
     commits = [one for one in events if one["name"] == "Commit"]
     threads = [(one["pid"], one["tid"]) for one in commits]
@@ -115,4 +181,4 @@ def measured(chromium, page, devtools) -> list[float]:
         for task in tasks
         if any(task["ts"] <= end <= task["ts"] + task["dur"] for end in ends)
     ]
-    return [ms for ms in work if ms > IDLE_MS]
+    return [ms for ms in work if ms > least_ms]
