@@ -24,12 +24,12 @@ def check_keeps_issued(
     """
     newest = {issue.bunker_id: issue for issue in issues}
     had = {bunker.id for bunker in site.bunkers}
-    for issue in newest.values():
-        stood = any(bunker.id == issue.bunker_id for bunker in opened(held[0].document).bunkers)
-        older = (opened(version.document) for version in held if version.sequence < issue.site_version)
-        if issue.bunker_id not in had and stood and any(site == one for one in older):
+    for last in newest.values():
+        stood = any(bunker.id == last.bunker_id for bunker in opened(held[0].document).bunkers)
+        older = (opened(version.document) for version in held if version.sequence < last.site_version)
+        if last.bunker_id not in had and stood and any(site == one for one in older):
             raise ConflictError(
-                f"The folder of site '{site.id}' is as it was before {issue.person} issued bunker '{issue.bunker_id}' "
+                f"The folder of site '{site.id}' is as it was before {last.person} issued bunker '{last.bunker_id}' "
                 f"here; write the standing site out with 'fieldapp site write {site.id} DIR --data …' and go on from "
                 "that folder."
             )
