@@ -13,11 +13,7 @@ MAY_IMPORT = {
     "view": {"view"},
     "": {"", "session", "geometry", "device", "view"},
 }
-<<<<<<< HEAD
 IMPORT = re.compile(r"""(?<!['"])(?:\bfrom\s*|\bimport\s*\(?\s*)['"]([^'"]+)['"]""")
-=======
-IMPORT = re.compile(r"""(?:\bfrom\s*|(?<!['"])\bimport\s*\(?\s*)['"]([^'"]+)['"]""")
->>>>>>> r-backup
 OUTSIDE = re.compile(
     r"\b(?:document|navigator|window|globalThis|performance|localStorage|indexedDB|crypto)\b\s*[.\[(]"
     r"|\b(?:fetch|setTimeout|setInterval|requestAnimationFrame|addEventListener)\s*\("
