@@ -61,7 +61,7 @@ def outline_of_200(number: int = 0) -> dict:
         for turn in turns
     ]
     heights = {"level_m": None, "above_ground_m": None}
-    about = {"id": f"edge {number}", "part": PARTS[number]}
+    about = {"id": f"edge-{number}", "part": PARTS[number]}
     return {**about, "curve": "smooth", "closed": True, "points": points, **heights}
 
 

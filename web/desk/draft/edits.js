@@ -83,6 +83,9 @@ export function setFacts(doc, { name = doc.bunker.name, note = doc.bunker.note, 
   return { ...doc, bunker: { ...doc.bunker, name, note, floor_level_m } };
 }
 
+/** Say what the bunker is meant to measure from a tee, or null for nothing. */
+export const setPlan = (doc, plan) => ({ ...doc, plan });
+
 const withPoints = (doc, outlineId, change) => withOutline(doc, outlineId, (outline) => ({ ...outline, points: change(outline.points) }));
 
 function changedAt(points, index, change) {
