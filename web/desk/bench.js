@@ -1,5 +1,9 @@
 // The bench: the draft as it stands with its figures, what of it is in hand, and every change to it as a step.
 
+import { drawn } from './draft/drawn.js';
+
+const traceOf = (outline) => drawn(outline).trace;
+
 /**
  * A bench over a draft's steps. `figuresOf(doc, teeId)` measures a draft. `listen(heard)` is told with 'doc' where the
  * draft changed and with 'view' where only what is in hand did; `refused(words)` where an edit cannot be made.
@@ -50,7 +54,8 @@ export function createBench({ history, figuresOf, teeId, mayEdit: mayEditFirst, 
   };
 
   return {
-    state: () => ({ doc: steps.doc, figures: figures(), outlineId, chosen, teeId: tee, mayEdit, isDragging }),
+    /** What stands; its figures are worked out when they are asked for, `traceOf(outline)` gives the line of one alone. */
+    state: () => ({ doc: steps.doc, get figures() { return figures(); }, traceOf, outlineId, chosen, teeId: tee, mayEdit, isDragging }),
     outline,
     edit,
     choose,

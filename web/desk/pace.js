@@ -1,23 +1,27 @@
-// The pace of a drag: where drawing takes long, the plan has one frame and the words of the card the next.
+// The pace of a drag: where drawing takes long, the shape has one frame, and what it measures the next.
 
 const LONG_MS = 3;
 
-/** {draw(isDragging), isTaken(now)}; `plan` and `words` draw; `isTaken` says whether the frame of that moment is the words'. */
-export function createPace(plan, words) {
+/** {draw(isDragging), isTaken(now)}; `shape` and `measured` draw; `isTaken` says whether the frame of that moment is that of what it measures. */
+export function createPace(shape, measured) {
   let [isLong, isWaiting, takenAt] = [false, false, null];
-  const wordsNext = () => {
+  const measuredNext = () => {
     if (isWaiting) return;
     isWaiting = true;
     requestAnimationFrame((now) => {
       [isWaiting, takenAt] = [false, now];
-      words();
+      measured();
     });
   };
   const draw = (isDragging) => {
+    if (isDragging && isLong) {
+      shape();
+      measuredNext();
+      return;
+    }
     const begun = performance.now();
-    plan();
-    if (isDragging && isLong) wordsNext();
-    else words();
+    shape();
+    measured();
     isLong = performance.now() - begun > LONG_MS;
   };
   return { draw, isTaken: (now) => now === takenAt };

@@ -7,25 +7,26 @@ import { boxBeyond, placeOf } from './labels.js';
 
 const [NEAR_TIMES, LETTERS_PX] = [3, 13];
 
-/** {group, draw(camera, state, taken)}, which gives the boxes of all words on the sheet, those `taken` before it too; `state` is what the bench holds: {doc, figures, outlineId, pending}; `pending` are places pressed out so far, or null. */
+/**
+ * {group, draw(camera, state), drawNear(camera, state, taken)}, which gives the boxes of all words on the sheet, those `taken` before it too; `state` is what the bench holds: {doc, figures, traceOf, outlineId,
+ * pending}; `pending` are places pressed out so far, or null.
+ */
 export function createDrawn(board) {
   const [lines, near, pending] = [svg('g', { class: 'drawn-lines' }), svg('g', { class: 'drawn-near', 'data-layer': 'clear' }), svg('path', { class: 'drawn-pending' })];
   const group = svg('g', { class: 'board-drawn' }, lines, near, pending);
   const [traces, seen] = [new Map(), { camera: null }];
-  const draw = (camera, state, taken) => {
+  const draw = (camera, state) => {
     drawLines(lines, camera, state, traces, seen.camera !== camera);
-    const boxes = drawNear(near, camera, state, board, taken);
     setAttribute(pending, 'd', state.pending ? pendingPath(camera, state.pending) : '');
     seen.camera = camera;
-    return boxes;
   };
-  return { group, draw };
+  return { group, draw, drawNear: (camera, state, taken) => drawNear(near, camera, state, board, taken) };
 }
 
-function drawLines(group, camera, { doc, figures, outlineId }, drawnTraces, isMoved) {
+function drawLines(group, camera, { doc, traceOf, outlineId }, drawnTraces, isMoved) {
   const nodes = keepChildren(group, doc.outlines.length, () => svg('path'));
-  doc.outlines.forEach(({ id, part, closed }, at) => {
-    const trace = figures.traces[id] ?? [];
+  doc.outlines.forEach((outline, at) => {
+    const [{ id, part, closed }, trace] = [outline, traceOf(outline)];
     setAttribute(nodes[at], 'class', `outline outline-${part.replaceAll(' ', '-')}${id === outlineId ? ' in-hand' : ''}`);
     setAttribute(nodes[at], 'data-outline', id);
     if (!isMoved && drawnTraces.get(nodes[at]) === trace) return;

@@ -12,7 +12,7 @@ import { createMarks } from './marks.js';
 const [MARGIN_PX, MARGIN_SHARE, FIRST_PX_PER_M, FAR_PX_PER_M] = [56, 0.09, 4, 1.6];
 
 /**
- * A sheet in `node`: four films one over the other, so that what changes while something is dragged lies by itself. `state()` gives what the bench holds; `draw()` draws it at once. `look` holds what a
+ * A sheet in `node`: four films one over the other, so that what changes while something is dragged lies by itself. `state()` gives what the bench holds; `draw()` draws it at once, in two halves where need be. `look` holds what a
  * person does to the sheet: {whole, bunker, seek, pull, zoom, stand(way), layer(name, isOn)}.
  */
 export function createSheet(node, board, ownId, state) {
@@ -29,7 +29,8 @@ export function createSheet(node, board, ownId, state) {
   const ownPlaces = () => Object.values(state().figures?.traces ?? {}).flat();
   const upDeg = () => (stands === 'play' ? playDeg() : -board.convergence_deg);
 
-  const draw = () => {
+  /** The ground, the outlines and their points: what follows the finger. */
+  const drawShape = () => {
     if (camera === null) return;
     if (groundFor !== camera) {
       ground.draw(camera);
@@ -38,10 +39,22 @@ export function createSheet(node, board, ownId, state) {
       groundFor = camera;
     }
     const now = state();
-    arcs.draw(camera, tee(), now.figures);
-    if (now.doc === null) return void arcs.giveWay(arcs.boxes());
-    arcs.giveWay(drawn.draw(camera, now, arcs.boxes()));
+    if (now.doc === null) return;
+    drawn.draw(camera, now);
     marks.draw(camera, now);
+  };
+
+  /** What is measured: reach and carry as arcs, and the ways to what lies near. */
+  const drawMeasured = () => {
+    if (camera === null) return;
+    const now = state();
+    arcs.draw(camera, tee(), now.figures);
+    arcs.giveWay(now.doc === null ? arcs.boxes() : drawn.drawNear(camera, now, arcs.boxes()));
+  };
+
+  const draw = () => {
+    drawShape();
+    drawMeasured();
   };
 
   const marginPx = (times) => Math.min(times * MARGIN_PX, times * MARGIN_SHARE * Math.min(camera.width, camera.height));
@@ -79,7 +92,7 @@ export function createSheet(node, board, ownId, state) {
   new ResizeObserver(fit).observe(node);
   fit();
 
-  return { draw, look, camera: () => camera, layers: LAYERS };
+  return { draw, drawShape, drawMeasured, look, camera: () => camera, layers: LAYERS };
 }
 
 const lengthOf = (line) => line.slice(1).reduce((sum, [x, y], at) => sum + Math.hypot(x - line[at][0], y - line[at][1]), 0);
