@@ -14,7 +14,9 @@ from fieldapp.formats.site_mistakes import Findings, did_you_mean, shown
 from fieldapp.formats.toml_lines import Path
 
 LARGEST = 1e9
-_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,47}")
+ID_RULE = "[A-Za-z0-9][A-Za-z0-9_-]{0,47}"
+"""What may be called so in an address and a list."""
+_ID = re.compile(ID_RULE)
 ID_REMEDY = "use up to 48 letters a to z, figures, hyphens and underscores, such as '4-right'"
 _TOP_KEYS = ("note", "spot_levels", "format", "version")
 

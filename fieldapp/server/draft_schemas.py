@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import get_args
 
 from fieldapp.formats import draft, keep_clear
+from fieldapp.formats.site_table import ID_RULE
 from fieldapp.model import KEEP_CLEAR_KINDS, PART_NAMES
 from fieldapp.model.keep_clear import EXTENTS
 from fieldapp.server.record_schemas import (
@@ -34,7 +35,7 @@ POINT: Schema = {
 }
 OUTLINE = object_(
     {
-        "id": NAME,
+        "id": text_(pattern=f"^{ID_RULE}$"),
         "part": text_(enum=list(PART_NAMES)),
         "curve": text_(enum=["smooth", "straight"]),
         "closed": {"type": "boolean"},

@@ -32,6 +32,7 @@ def test_a_bunker_begun_on_the_board_is_issued_and_stands(desk, demo):
     for key, typed in (("length", "262"), ("offset", "18"), ("slant", "35")):
         desk.locator(f"#place-{key}").fill(typed)
     desk.get_by_role("button", name="Place it there").click()
+    desk.get_by_text("One more outline").click()
     desk.locator("#offset-by").fill("2yd")
     desk.locator("#offset-part").select_option("mound foot")
     desk.locator("#offset").click()
