@@ -11,10 +11,6 @@ IPHONE = (
 INSECURE = "Object.defineProperty(globalThis, 'isSecureContext', { value: false });"
 NO_CERTIFICATE = """navigator.serviceWorker.register = () =>
   Promise.reject(new DOMException('An SSL certificate error occurred.', 'SecurityError'));"""
-SENDS_NOTHING = """const asks = globalThis.fetch;
-globalThis.fetch = (url, how) => how?.method === 'POST' && String(url).endsWith('/records') && !globalThis.maySend
-  ? Promise.reject(new TypeError('no signal')) : asks(url, how);"""
-"""Of every page of the phone from its beginning; what a test cuts from outside can slip through while pages change."""
 TOO_SMALL = """() => [...document.querySelectorAll('button, a[href]')]
   .filter((e) => e.getClientRects().length > 0)
   .filter((e) => Math.min(e.getBoundingClientRect().height, e.getBoundingClientRect().width) < 56)
@@ -127,7 +123,7 @@ def test_over_plain_http_it_says_what_will_not_work(worker):
 
 def test_in_an_iphones_tab_the_home_screen_comes_first_with_what_waits_in_the_tab(demo, phone):
     worker = phone(demo.address, user_agent=IPHONE)
-    worker.context.add_init_script(SENDS_NOTHING)
+    worker.send_no_records()
     worker.open(SITE, "3-pot")
     worker.start(person="Tab")
     worker.paint()
@@ -137,7 +133,7 @@ def test_in_an_iphones_tab_the_home_screen_comes_first_with_what_waits_in_the_ta
 
 
 def test_what_is_painted_counts_and_what_waits_is_sent_from_here(worker, held):
-    worker.context.add_init_script(SENDS_NOTHING)
+    worker.send_no_records()
     worker.open(SITE, "3-left")
     worker.start(person="Waits")
     worker.paint()
