@@ -97,7 +97,7 @@ def _lead(asked: DraftToIssue) -> str:
 
 
 def _form(asked: DraftToIssue, visitor: Visitor, form: IssueAsked | None) -> IssueForm:
-    moved_on = asked.standing != asked.grew_from
+    moved_on = asked.is_left_behind
     ticked = form.near if form else frozenset()
     unit = asked.site.site.units.ground
     ticks = []
