@@ -156,6 +156,7 @@ def _values(site: Site, bunker: LaidOutBunker, tee: str, scale: float) -> Values
     """Return figures in ground metres, degrees and square metres; None where there is none."""
     drawn = drawn_figures(site, bunker, site.tee(tee), scale)
     found = measure(bunker.sand.curve)
+    slant_deg = angle_to_play_deg(found.long_axis_bearing_deg, bunker.play_bearing_deg)
     return {
         "along": drawn.along_m,
         "offset": drawn.offset_m,
@@ -163,7 +164,7 @@ def _values(site: Site, bunker: LaidOutBunker, tee: str, scale: float) -> Values
         "carry": None if drawn.is_behind else drawn.carry_m,
         "long": found.long_axis_m * scale,
         "short": found.short_axis_m * scale,
-        "slant": angle_to_play_deg(found.long_axis_bearing_deg, bunker.play_bearing_deg),
+        "slant": None if found.is_nearly_round else slant_deg,
         "area": None if found.area_m2 is None else found.area_m2 * scale**2,
         "length": found.perimeter_m * scale,
     }

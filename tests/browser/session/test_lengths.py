@@ -2,6 +2,8 @@
 
 import pytest
 
+from fieldapp.outline.measure import OutlineMeasures
+
 pytestmark = pytest.mark.browser
 
 GROUND = [
@@ -103,3 +105,10 @@ def test_what_to_keep_clear_of_is_told_in_one_unit_and_only_where_it_is_near(ask
     ]
     assert told([], count=0)[0] == ["Nothing to keep clear of is drawn on this site."]
     assert told([], count=4)[0] == [], "nothing is measured while nothing is drawn"
+
+
+def test_a_nearly_round_outline_has_no_long_axis_to_speak_of(ask):
+    question = "(m, [long, short]) => m.isNearlyRound(long, short)"
+    for axes in ((10.0, 9.6), (10.0, 9.4)):
+        found = ask("measures", question, axes, room="phone/geometry")
+        assert found is OutlineMeasures(None, 0.0, *axes, 0.0).is_nearly_round is (axes[1] > 9.5)

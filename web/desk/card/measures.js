@@ -1,5 +1,6 @@
 // 'What it measures' and 'Keep clear': the figures of the draft as it stands, beside its plan where it has one.
 
+import { isNearlyRound } from '../../phone/geometry/measures.js';
 import { groundWords, yardageFigure, yardageSign } from '../../phone/session/lengths.js';
 import { el, keepChildren, setAttribute, setText } from '../../phone/view/element.js';
 import { clearRows } from './clear.js';
@@ -54,13 +55,18 @@ function rowsOf(doc, now, teeId, { units, tees }) {
     ['carry', against(now.carry_m, plan?.carry_m, yardage)],
     ['middle along play', against(now.along_m, plan?.along_m, yardage)],
     ['aside', against(now.offset_m, plan?.offset_m, side)],
-    ['slant to play', now.slant_deg === null ? DASH : `${now.slant_deg.toFixed(1)}°`],
+    ['slant to play', slantWords(now)],
     ['length, width', now.long_axis_m === null ? DASH : `${ground(now.long_axis_m)}, ${ground(now.short_axis_m)}`],
     ['area', now.area_m2 === null ? DASH : areaWords(now.area_m2, units.ground)],
     ['perimeter', ground(now.perimeter_m)],
     ['nearest peg', now.nearest_peg ? `${now.nearest_peg.id}, ${ground(now.nearest_peg.distance_m)}` : DASH],
     ...(doc.plan && !plan ? [['tee of its plan', tees.find(({ id }) => id === doc.plan.tee)?.name ?? doc.plan.tee]] : []),
   ];
+}
+
+function slantWords({ slant_deg: slantDeg, long_axis_m: longAxisM, short_axis_m: shortAxisM }) {
+  if (slantDeg === null) return DASH;
+  return isNearlyRound(longAxisM, shortAxisM) ? 'nearly round' : `${slantDeg.toFixed(1)}°`;
 }
 
 const signed = (figure) => figure.replace(/^-/, MINUS);
