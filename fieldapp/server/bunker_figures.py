@@ -54,8 +54,10 @@ def _or_dash(length_m: float | None, write: Callable[[float], str]) -> str:
     return DASH if length_m is None else write(length_m)
 
 
-def area_words(value_m2: float, unit: str) -> str:
-    """Write an area in the unit of the ground."""
+def area_words(value_m2: float | None, unit: str) -> str:
+    """Write an area in the unit of the ground; a dash where there is none."""
+    if value_m2 is None:
+        return DASH
     if unit == "foot":
         return f"{value_m2 / METRES_PER['foot'] ** 2:.0f} ft²"
     return f"{value_m2:.1f} m²"

@@ -11,7 +11,7 @@ from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, first_tee
 from fieldapp.outline.measure import angle_to_play_deg, measure
 from fieldapp.play.standing_plan import standing_plan
-from fieldapp.server.capture_words import area_words
+from fieldapp.server.bunker_figures import area_words
 from fieldapp.server.record_rows import ground_words
 from fieldapp.server.revision_contexts import ComparedBlock, FigureRow, OutlineFates, PointFate
 from fieldapp.server.revision_drawing import draw_revisions

@@ -76,4 +76,4 @@ function apartWords(apartM, toleranceM, yardage) {
   return Math.abs(apartM) <= toleranceM ? '' : `, ${words} ${apartM > 0 ? 'more' : 'less'}`;
 }
 
-const areaWords = (areaM2, unit) => (unit === 'foot' ? `${(areaM2 / FOOT_M ** 2).toFixed(0)} sq ft` : `${areaM2.toFixed(1)} m²`);
+const areaWords = (areaM2, unit) => (unit === 'foot' ? `${(areaM2 / FOOT_M ** 2).toFixed(0)} ft²` : `${areaM2.toFixed(1)} m²`);
