@@ -224,8 +224,7 @@ def _readme(backup: SiteBackup) -> str:
 
 To bring it back: open the list of sites, New site, and choose this zip under "From a backup". Where the site is not
 there yet, all of it comes back. Where it is, records and pictures that are not there yet come in, and the site is
-loaded as the next version if it has gone on from what stands there, without who issued its revisions and the drafts;
-nothing that is held there is lost or goes back.
+loaded as the next version if it has gone on from what stands there; nothing that is held there is lost or goes back.
 A changed {SITE_FILE} is loaded alone: take {HISTORY_FILE} and {RECORDS_FILE} out of the zip first.
 
 Buried services must be located before anyone digs. A drawing is not a detection.

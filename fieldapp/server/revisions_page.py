@@ -11,13 +11,10 @@ from fieldapp.server.hole_pages import board_url, choices
 from fieldapp.server.record_rows import ground_words, minute
 from fieldapp.server.revision_contexts import OldMarkRow, RevisionRow, RevisionsPage
 from fieldapp.server.revision_figures import compared_block
-from fieldapp.server.revision_words import CAPTURE, marks_words, source_words
+from fieldapp.server.revision_words import CAPTURE, grid_words, marks_words, source_words
 from fieldapp.store.drafts import KeptDraft
-from fieldapp.workflow.revisions import OldMark, Revision, grid_moved_m, old_marks
+from fieldapp.workflow.revisions import OldMark, Revision, old_marks
 from fieldapp.workflow.sites import StandingSite
-
-SHOWN_M = 0.005
-"""A grid that moved by less did not move, as far as a page can tell."""
 
 
 def revisions_page(
@@ -46,7 +43,7 @@ def revisions_page(
         csv_url=f"{base}/revisions.csv?{urlencode({'old': asked[0], 'new': asked[1]})}" if both else "",
         standing=newest.bunker.revision if stands else "",
         fault=" ".join(faults),
-        remark=_grid_words(old, new, site.units.ground) if old and new else "",
+        remark=grid_words(old, new, site.units.ground) if old and new and _grids_differ(old, new) else "",
         rows=tuple(_row(site, one, stands and index == 0) for index, one in enumerate(revisions)),
         old=choices(named, asked[0]),
         new=choices(named, asked[1]),
@@ -110,13 +107,6 @@ def _mark_rows(marks: Sequence[OldMark], unit: str) -> Iterator[OldMarkRow]:
         )
 
 
-def _grid_words(old: Revision, new: Revision, unit: str) -> str:
-    """Say that the same coordinates lie elsewhere since the course grid was changed; "" where they do not."""
-    moved_m = grid_moved_m(old, new)
-    if moved_m < SHOWN_M:
-        return ""
-    return (
-        "The course grid was changed between these two revisions: the same coordinates lie up to "
-        f"{ground_words(moved_m, unit)} from where they lay here. The plan and the figures compare coordinates, so on "
-        "the ground a point may have moved by as much more or less."
-    )
+def _grids_differ(old: Revision, new: Revision) -> bool:
+    one, other = old.version.site, new.version.site
+    return one.grid != other.grid or one.pegs != other.pegs

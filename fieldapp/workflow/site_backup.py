@@ -10,7 +10,6 @@ from typing import cast
 
 from fieldapp.errors import ConflictError, FormatError
 from fieldapp.formats.records import SentRecord, moment_text
-from fieldapp.formats.sentences import listed
 from fieldapp.formats.site_backup import BackedDraft, BackedIssue, BackedRecord, BackedVersion, SiteBackup
 from fieldapp.formats.site_folder import read_site_text
 from fieldapp.settings import FileLimits
@@ -63,9 +62,8 @@ def bring_back(
 
     Where the site is not here, all of its history comes back. Where it is, its text becomes the next version, by the
     rules of `load_site`, unless it is one of those that stood here before: then what stands is newer and stays. Records
-    and pictures that are not held come in; of issues and drafts that are not held the words say how many stay out.
-    `longest_side`, in pixels, is that of pictures to draw over. Raises ConflictError, also where both went on from a
-    version that they have in common, and FormatError.
+    and pictures that are not held come in. `longest_side`, in pixels, is that of pictures to draw over. Raises
+    ConflictError, also where both went on from a version that they have in common, and FormatError.
     """
     site_id = backup.site.id
     strangers = [record for record in backup.records if record.sent.record.site != site_id]
@@ -78,22 +76,22 @@ def bring_back(
         held = versions(transaction, site_id)
         if held:
             what = _load_newer(transaction, backup, held, at, name)
-            left = _left_in_zip(transaction, backup)
         else:
             _bring_history(transaction, backup, at, name)
-            what, left = "is back", []
+            what = "is back"
         records = _take_records(transaction, backup)
         pictures = take_pictures(transaction, site_id, backup.pictures)
-    words = [f"{backup.site.name} {what}.", *_came_in(records, pictures), *left]
+    words = [f"{backup.site.name} {what}.", *_came_in(records, pictures)]
     return BroughtBack(site_id, " ".join(words))
 
 
 def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
-    told = _counted(
+    counts = (
         (records, "record", "records"),
         (pictures.photos, "photo", "photos"),
         (pictures.backdrops, "picture to draw over", "pictures to draw over"),
     )
+    told = [f"{count:,} {one if count == 1 else many}" for count, one, many in counts if count]
     words = [f"{', '.join(told)} came in with it."] if told else []
     still = pictures.still_standing
     if still:
@@ -102,28 +100,6 @@ def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
             f"{'stands' if still == 1 else 'stand'} here."
         )
     return words
-
-
-def _counted(*counts: tuple[int, str, str]) -> list[str]:
-    return [f"{count:,} {one if count == 1 else many}" for count, one, many in counts if count]
-
-
-def _left_in_zip(transaction: Transaction, backup: SiteBackup) -> list[str]:
-    """Say how much of a backup's history is not here; it comes back only where the site is not."""
-    site_id = backup.site.id
-    issues = {(one.bunker_id, one.revision) for one in issues_of(transaction, site_id)}
-    drafts = {
-        (one.bunker_id, one.state, moment_text(one.made_at)) for one in all_drafts(transaction, site_id)
-    }
-    strange_issues = [one for one in backup.issues if (one.bunker_id, one.revision) not in issues]
-    strange_drafts = [one for one in backup.drafts if (one.bunker_id, one.state, one.made_at) not in drafts]
-    told = _counted(
-        (len(strange_issues), "issue of a revision", "issues of revisions"),
-        (len(strange_drafts), "save of a draft", "saves of drafts"),
-    )
-    if not told:
-        return []
-    return [f"Not brought in, since the site stands here already: {listed(told)}; the zip still holds them."]
 
 
 def _load_newer(

@@ -107,19 +107,6 @@ def test_brought_back_where_it_stands_it_changes_nothing(stores):
     assert taken_from(one, "small-links") == taken
 
 
-def test_brought_where_an_earlier_version_stands_it_says_what_of_its_history_stays_out(stores):
-    one, other = stores
-    full_store(one)
-    load_site(other, SMALL_SITE, AT)
-    taken = opened(taken_from(one, "small-links"))
-    assert bring_back(other, taken, AT, "backup.zip").words.endswith(
-        "is loaded as the next version. 4 records came in with it. Not brought in, since the site stands here already: "
-        "1 issue of a revision and 2 saves of drafts; the zip still holds them."
-    )
-    with other.reading() as transaction:
-        assert issues_of(transaction, "small-links") == ()
-
-
 def test_a_changed_site_may_not_move_what_was_issued(stores):
     one, _ = stores
     full_store(one)
