@@ -66,7 +66,7 @@ function rowsOf(doc, now, teeId, { units, tees }) {
 
 function slantWords({ slant_deg: slantDeg, long_axis_m: longAxisM, short_axis_m: shortAxisM }) {
   if (slantDeg === null) return DASH;
-  return isNearlyRound(longAxisM, shortAxisM) ? 'nearly round' : `${slantDeg.toFixed(1)}°`;
+  return isNearlyRound(longAxisM, shortAxisM) ? 'nearly round' : `${(Number(slantDeg.toFixed(1)) % 180).toFixed(1)}°`;
 }
 
 const signed = (figure) => figure.replace(/^-/, MINUS);
