@@ -98,11 +98,7 @@ const NAME_KEY = 'fieldapp-board-person';
 /** Who signs: null until a name is typed where the link is a crew's, undefined where the link itself says who. */
 function whoDraws(field, named) {
   if (field === null) return () => undefined;
-  try {
-    field.value = localStorage.getItem(NAME_KEY) ?? '';
-  } catch {
-    field.value = '';
-  }
+  field.value ||= remembered();
   field.addEventListener('change', () => {
     try {
       localStorage.setItem(NAME_KEY, field.value.trim());
@@ -112,6 +108,15 @@ function whoDraws(field, named) {
     named();
   });
   return () => field.value.trim() || null;
+}
+
+/** The name typed the last time; one typed while the page was still loading goes before it. */
+function remembered() {
+  try {
+    return localStorage.getItem(NAME_KEY) ?? '';
+  } catch {
+    return '';
+  }
 }
 
 /** Give a person their draft as a file. */
