@@ -112,11 +112,14 @@ function createTurn({ bench, post, newOutline, find, fail }) {
   };
 }
 
-/** Tell what the server remarks of the draft, in one line that opens. */
+/** Tell what the server remarks of the draft: the first in full, the others in a line that opens. */
 function tell(node, remarks) {
+  const [first = '', ...others] = remarks;
   node('board-remarks').hidden = remarks.length === 0;
-  node('board-remarks-count').textContent = `Told of this drawing: ${remarks.length}`;
-  node('board-remarks-list').replaceChildren(...remarks.map((words) => el('li', {}, words)));
+  node('board-remark').textContent = first;
+  node('board-remarks-more').hidden = others.length === 0;
+  node('board-remarks-count').textContent = `Told of this drawing too: ${others.length}`;
+  node('board-remarks-list').replaceChildren(...others.map((words) => el('li', {}, words)));
 }
 
 const teeOf = (board, doc) => (board.tees.find(({ id }) => id === doc.plan?.tee) ?? board.tees[0]).id;
