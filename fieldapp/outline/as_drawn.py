@@ -51,8 +51,8 @@ def _place_remarks(site: Site, drawn: Bunker, place: Placement, scale: float) ->
     if away_m >= MOVED_MIDDLE_M:
         unit, sign = METRES_PER[site.units.ground], {"metre": "m", "foot": "ft"}[site.units.ground]
         yield (
-            f"Its figures by play are now of the middle of its sand, {away_m / unit:.2f} {sign} from the centre it was "
-            "placed by; until it is issued anew, other pages keep to that centre, and differ a little."
+            f"Measured here from the middle of its sand; other pages measure from the centre it was placed by, "
+            f"{away_m / unit:.2f} {sign} away, until it is issued anew."
         )
     tee = site.tee(place.tee)
     yield f"It was placed by play from the {tee.name}; now its points lie on the course grid, where it stood."

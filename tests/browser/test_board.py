@@ -571,7 +571,7 @@ def _numbers_on_names(page):
         .map((text) => [text.textContent, text.getBoundingClientRect()]);
       const [numbers, names] = [shown('.round-arcs text'), shown('.board-spot text')];
       const meet = (a, b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
-      const lie = ([number, box]) => names.filter(([, other]) => meet(box, other)).map(([name]) => `${number}, ${name}`);
+      const lie = ([text, box]) => names.filter(([, other]) => meet(box, other)).map(([name]) => `${text}, ${name}`);
       return [numbers.flatMap(lie), numbers.length > 0, names.length > 3];
     }""")
 

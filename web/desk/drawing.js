@@ -112,13 +112,12 @@ function createTurn({ bench, post, newOutline, find, fail }) {
   };
 }
 
-/** Tell what the server remarks of the draft: the first in full, the others in a line that opens. */
+/** Tell what the server remarks of the draft: the first always seen, the others where it is opened. */
 function tell(node, remarks) {
   const [first = '', ...others] = remarks;
   node('board-remarks').hidden = remarks.length === 0;
-  node('board-remark').textContent = first;
-  node('board-remarks-more').hidden = others.length === 0;
-  node('board-remarks-count').textContent = `Told of this drawing too: ${others.length}`;
+  node('board-remarks').classList.toggle('of-one', others.length === 0);
+  node('board-remark').textContent = others.length ? `${first} And ${others.length} more.` : first;
   node('board-remarks-list').replaceChildren(...others.map((words) => el('li', {}, words)));
 }
 
