@@ -107,6 +107,7 @@ function whoDraws(field, named) {
   return () => field.value.trim() || null;
 }
 
+/** The name typed the last time; one typed while the page was still loading goes before it. */
 function nameKept() {
   try {
     return localStorage.getItem(NAME_KEY) ?? '';
