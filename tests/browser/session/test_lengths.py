@@ -90,7 +90,7 @@ def test_what_to_keep_clear_of_is_told_in_one_unit_and_only_where_it_is_near(ask
 
     assert told([thing(0), thing(0.41, name=""), thing(11.5), thing(196)]) == (
         [
-            "Too near: Main (drain), lies in the drawing; to be 1.50 m clear.",
+            "Too near: Main (drain), the bunker lies over it; to be 1.50 m clear.",
             "Too near: drain m-1, 0.41 m away; to be 1.50 m clear.",
             "Main (drain), 11.50 m away; to be 1.50 m clear.",
             "1 more thing to keep clear of on this site has over 10 m to spare.",

@@ -21,7 +21,7 @@ const row = (words, isTooNear = false) => ({ words, isTooNear });
 function nearWords({ name, kind, id, distance_m: distanceM, clearance_m: clearanceM, is_too_near: isTooNear }, unit) {
   const write = (lengthM) => groundWords(lengthM, unit, 0, 1);
   const what = name ? `${name} (${kind})` : `${kind} ${id}`;
-  const where = distanceM === 0 ? 'lies in the drawing' : `${write(distanceM)} away`;
+  const where = distanceM === 0 ? 'the bunker lies over it' : `${write(distanceM)} away`;
   return `${isTooNear ? 'Too near: ' : ''}${what}, ${where}; to be ${write(clearanceM)} clear.`;
 }
 
