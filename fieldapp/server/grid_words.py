@@ -10,7 +10,7 @@ def grid_words(grid: CourseGrid) -> str:
     """Say how the course grid is tied to the earth."""
     definition = grid.definition
     if isinstance(definition, LocalGrid):
-        return f"the course's own, north at {definition.north_bearing_deg:.2f}° true"
+        return f"the course's own, y toward {definition.north_bearing_deg:.2f}° true"
     if isinstance(definition, FittedGrid):
         return _fit_words(grid)
     return definition.crs
