@@ -45,7 +45,7 @@ class TeeRow:
 
 @dataclass(frozen=True)
 class HoleLink:
-    """The way to a page of a hole or a draft, and what there is on it."""
+    """The way to a page of a hole, a draft or a bunker that is gone, and what there is on it."""
 
     url: str
     name: str
@@ -190,7 +190,9 @@ class BunkerSection:
 
 @dataclass(frozen=True)
 class SitePage:
-    """The page of one site; `new_drafts` lead a planner to the open drafts of bunkers that never stood."""
+    """The page of one site; `new_drafts` lead a planner to the open drafts of bunkers that never stood,
+    `gone` to bunkers that were painted and are in the plan no more.
+    """
 
     id: str
     name: str
@@ -203,6 +205,7 @@ class SitePage:
     tees: tuple[TeeRow, ...]
     bunkers: tuple[BunkerSection, ...]
     new_drafts: tuple[HoleLink, ...]
+    gone: tuple[HoleLink, ...]
     qr_words: str
     field_url: str
     pegs_url: str
