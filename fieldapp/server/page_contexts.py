@@ -28,9 +28,10 @@ class SiteCard:
 
 @dataclass(frozen=True)
 class SitesPage:
-    """The list of sites."""
+    """The list of sites; `waiting` leads a planner to those that are being made or changed."""
 
     sites: tuple[SiteCard, ...]
+    waiting: tuple[HoleLink, ...]
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,7 @@ class TeeRow:
 
 @dataclass(frozen=True)
 class HoleLink:
-    """The way to a page of a hole, a draft or a bunker that is gone, and what there is on it."""
+    """The way to a page of a hole, a draft, a bunker that is gone or a site being made, and what there is on it."""
 
     url: str
     name: str
