@@ -117,7 +117,7 @@ def _site_scale(standing: StandingSite) -> float:
 def _facts(site: Site, grid: CourseGrid) -> tuple[Fact, ...]:
     rules, unit = site.rules, site.units.ground
     return (
-        Fact("Course grid", grid_words(grid)),
+        Fact("Course grid", grid_words(grid, unit)),
         Fact("Yardage in", f"{site.units.yardage}s, level, from the tee plate"),
         Fact("On the mark", f"within {ground_words(rules.tolerance_m, unit)}"),
         Fact("Paint points", f"at most {ground_words(rules.spacing_m, unit)} apart"),

@@ -47,8 +47,8 @@ def backup_of(store: Store, site_id: str) -> SiteBackup:
             tuple(_backed_issue(issue, place) for issue in issues_of(transaction, site_id)),
             tuple(_backed_draft(kept, place) for kept in all_drafts(transaction, site_id)),
             tuple(
-                BackedRecord(SentRecord(record, text), received_at, came_by)
-                for record, text, received_at, came_by in held_texts(transaction, site_id)
+                BackedRecord(SentRecord(record, text), received_at, came_by, remarks)
+                for record, text, received_at, came_by, remarks in held_texts(transaction, site_id)
             ),
             backed_pictures(store, transaction, site_id),
         )
@@ -135,11 +135,13 @@ def _load_newer(
 def _take_records(transaction: Transaction, backup: SiteBackup) -> int:
     """Take the records in as they came then; return how many were not held."""
     grouped = groupby(backup.records, key=lambda record: (record.received_at, record.came_by))
+    told = {record.sent.record.id: record.remarks for record in backup.records}
     deliveries = [
         Delivery(
             backup.site.id,
             [record.sent for record in records],
             Arrival(received_at, came_by=came_by),
+            told,
         )
         for (received_at, came_by), records in grouped
     ]

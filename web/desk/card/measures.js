@@ -74,6 +74,6 @@ const areaWords = (areaM2, unit) => (unit === 'foot' ? `${(areaM2 / FOOT_M ** 2)
 function clearWords({ name, kind, id, distance_m: distanceM, clearance_m: clearanceM, is_too_near: isTooNear }, { units }) {
   const write = (lengthM) => groundWords(lengthM, units.ground, 0);
   const what = name ? `${name} (${kind})` : `${kind} ${id}`;
-  const where = distanceM === 0 ? 'lies in the drawing' : `${write(distanceM)} away`;
+  const where = distanceM === 0 ? 'the bunker lies over it' : `${write(distanceM)} away`;
   return `${isTooNear ? 'Too near: ' : ''}${what}, ${where}; to be ${write(clearanceM)} clear.`;
 }
