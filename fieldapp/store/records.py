@@ -138,7 +138,7 @@ def held_records(
 
 
 def held_texts(connection: Connection, site_id: str) -> list[tuple[FieldRecord, str, datetime, str, str]]:
-    """Return the records of a site, oldest first, each with its text, when and by whose link it came, and its remarks."""
+    """Return the records of a site, oldest first, each with its text, when and by whose link it came, its remarks."""
     query = _of_site(select(FIELD_RECORD).order_by(FIELD_RECORD.c.sequence), site_id)
     return [
         (
