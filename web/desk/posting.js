@@ -99,15 +99,15 @@ const NAME_KEY = 'fieldapp-board-person';
 function whoDraws(field, named) {
   if (field === null) return () => undefined;
   try {
-    field.value = localStorage.getItem(NAME_KEY) ?? '';
+    field.value ||= localStorage.getItem(NAME_KEY) ?? '';
   } catch {
-    field.value = '';
+    // A browser that keeps nothing asks for the name again.
   }
   field.addEventListener('change', () => {
     try {
       localStorage.setItem(NAME_KEY, field.value.trim());
     } catch {
-      // A browser that keeps nothing asks for the name again.
+      // Then it is asked for again.
     }
     named();
   });
