@@ -30,6 +30,7 @@ from fieldapp.tape_cli import baseline, ties
 from fieldapp.workflow.handed_in import take_in_path
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.records import held_records_of
+from fieldapp.workflow.revisions import marks_now
 from fieldapp.workflow.set_out import points_of_site
 from fieldapp.workflow.sites import load_site
 from fieldapp.yardage_cli import yardage
@@ -160,7 +161,8 @@ def records(
     """Write the field records held."""
     with closing(open_held_store(read_settings(os.environ, data))) as store:
         held = held_records_of(store, site)
-    sys.stdout.writelines(RECORD_FORMATS[format](held))
+        now = marks_now(store, held)
+    sys.stdout.writelines(RECORD_FORMATS[format](held, now))
 
 
 @app.command("take-in")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from fieldapp.formats.csv_lines import Cell, csv_line, safe_text
 from fieldapp.formats.geojson import feature_collection, point_feature
@@ -15,6 +15,7 @@ from fieldapp.model import (
     Fix,
     HeldRecord,
     Mark,
+    MarkNow,
     Morning,
     PegReport,
     PlaceRead,
@@ -43,6 +44,7 @@ COLUMNS = (
     "yardage_reading95_m", "yardage_tee95_m", "yardage_grid95_m",
     "yardage_off_line_m", "yardage_own_line_m", "yardage_line_effect_m", "yardage_edge_slope",
     "yardage_settle", *TAPE_COLUMNS, "place_what", "place_name",
+    "now_revision", "now_state", "now_off_m",
 )  # fmt: skip
 DECIMALS = {
     **dict.fromkeys(("lat_deg", "lon_deg", "reading_lat_deg", "reading_lon_deg"), 10),
@@ -53,25 +55,30 @@ DECIMALS = {
     **dict.fromkeys(("yardage_tee_x_m", "yardage_tee_y_m"), 4),
     **dict.fromkeys((f"yardage_{name}" for name in YARDAGE_FIGURES), 4),
     **TAPE_DECIMALS,
+    "now_off_m": 4,
 }
+NOTHING_OLD: Mapping[str, MarkNow] = {}
 
 
-def records_csv(held: Iterable[HeldRecord]) -> Iterator[str]:
-    """Yield CSV lines, the names first. Text that a spreadsheet might run gets a ' before it."""
+def records_csv(held: Iterable[HeldRecord], now: Mapping[str, MarkNow] = NOTHING_OLD) -> Iterator[str]:
+    """Yield CSV lines, the names first. Text that a spreadsheet might run gets a ' before it.
+
+    `now` says of marks of older revisions, by their ids, how they lie against the plan that stands.
+    """
     yield csv_line(COLUMNS)
     for item in held:
-        row = _row(item)
+        row = _row(item) | _now_cells(now.get(item.record.id))
         yield csv_line([_cell(name, row.get(name)) for name in COLUMNS])
 
 
-def records_geojson(held: Iterable[HeldRecord]) -> Iterator[str]:
+def records_geojson(held: Iterable[HeldRecord], now: Mapping[str, MarkNow] = NOTHING_OLD) -> Iterator[str]:
     """Yield a FeatureCollection piece by piece: a Point for every mark, check-in, check, peg and place with a position.
 
-    That is the reading's where the phone made one, else the last fix's.
+    That is the reading's where the phone made one, else the last fix's. `now` as in `records_csv`.
     """
     placed = ((item, _position(item.record)) for item in held)
     return feature_collection(
-        point_feature(at.lon_deg, at.lat_deg, _properties(_row(item)))
+        point_feature(at.lon_deg, at.lat_deg, _properties(_row(item) | _now_cells(now.get(item.record.id))))
         for item, at in placed
         if at is not None
     )
@@ -104,6 +111,12 @@ def _row(item: HeldRecord) -> dict[str, Cell]:
     if item.course_xy is not None:
         row["course_x_m"], row["course_y_m"] = item.course_xy
     return row | _own_cells(record)
+
+
+def _now_cells(now: MarkNow | None) -> dict[str, Cell]:
+    if now is None:
+        return {}
+    return {"now_revision": now.revision, "now_state": now.state, "now_off_m": now.off_m}
 
 
 def _own_cells(record: FieldRecord) -> dict[str, Cell]:

@@ -1,7 +1,7 @@
 """The backup of a site: its folder, with its earlier versions, issued revisions, drafts and field record beside it.
 
 `history.json` is {"format": "fieldapp-site-history", "version": 1, "versions": […], "issues": […], "drafts": […]},
-`records.json` a batch of records as phones send them, with "came": [[received at, by whose link], …] beside it,
+`records.json` a batch of records as phones send them, with "came": [[when, by whose link, remarks], …] beside it,
 `pictures.json` and the files it tells of are in `backup_pictures.py`. All may be missing: a zipped site folder is a
 backup too.
 """
@@ -79,11 +79,12 @@ class BackedDraft:
 
 @dataclass(frozen=True)
 class BackedRecord:
-    """A field record, when it came here and by whose link."""
+    """A field record, when it came here and by whose link, and what did not fit then."""
 
     sent: SentRecord
     received_at: datetime
     came_by: str
+    remarks: str
 
 
 @dataclass(frozen=True)
@@ -127,7 +128,9 @@ def _texts(backup: SiteBackup) -> dict[str, str]:
     }
     records = {
         **batch([json.loads(record.sent.text) for record in backup.records]),
-        "came": [[record.received_at.isoformat(), record.came_by] for record in backup.records],
+        "came": [
+            [record.received_at.isoformat(), record.came_by, record.remarks] for record in backup.records
+        ],
     }
     files[ISSUES_FILE] = _issues_csv(backup.issues)
     files[HISTORY_FILE] = json.dumps(history, ensure_ascii=False, indent=1)
@@ -184,9 +187,9 @@ def _records(document: dict[str, Any]) -> tuple[BackedRecord, ...]:
         raise unreadable(RECORDS_FILE)
     rows = []
     for item, row in zip(sent, came, strict=True):
-        if not isinstance(row, list) or len(row) != 2 or not isinstance(row[1], str):
+        if not isinstance(row, list) or len(row) != 3 or not all(isinstance(one, str) for one in row):
             raise unreadable(RECORDS_FILE)
-        rows.append(BackedRecord(item, backed_moment(row[0], RECORDS_FILE), row[1]))
+        rows.append(BackedRecord(item, backed_moment(row[0], RECORDS_FILE), row[1], row[2]))
     return tuple(rows)
 
 

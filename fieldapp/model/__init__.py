@@ -1,7 +1,7 @@
 """The nouns of the job: frozen dataclasses that know nothing of files, network or clock."""
 
 from fieldapp.model.grid import FittedGrid, GridDefinition, LocalGrid, ProjectedGrid
-from fieldapp.model.held import FieldRecord, HeldRecord
+from fieldapp.model.held import FieldRecord, HeldRecord, MarkNow, MarkState
 from fieldapp.model.keep_clear import KEEP_CLEAR_KINDS, SERVICES, KeepClear
 from fieldapp.model.record import (
     CheckBasis,
@@ -81,6 +81,8 @@ __all__ = [
     "Kidney",
     "LocalGrid",
     "Mark",
+    "MarkNow",
+    "MarkState",
     "Morning",
     "Outline",
     "PartName",

@@ -18,7 +18,7 @@ from fieldapp.server.signing import signed_by
 from fieldapp.workflow.draft_issue import Signing, draft_to_issue, issue_draft
 from fieldapp.workflow.sites import standing_site
 
-NOT_THERE, UNFIT, CONFLICT = 404, 422, 409
+FOUND, NOT_THERE, UNFIT, CONFLICT = 200, 404, 422, 409
 NO_NAME = "Type your name: the record keeps who issued it."
 
 router = APIRouter(include_in_schema=False)
@@ -34,7 +34,7 @@ def look(request: Request, site_id: str, bunker_id: str) -> Response:
     except NotFoundError as fault:
         gone = issue_gone_page(standing_site(store, site_id), bunker_id, None, str(fault))
         answer = page_answer(request, "issue_gone.html", gone)
-        answer.status_code = NOT_THERE
+        answer.status_code = FOUND if gone.revisions_url else NOT_THERE
         return answer
     return page_answer(request, "issue.html", issue_page(asked, request.state.visitor))
 

@@ -28,9 +28,10 @@ class SiteCard:
 
 @dataclass(frozen=True)
 class SitesPage:
-    """The list of sites."""
+    """The list of sites; `waiting` leads a planner to those that are being made or changed."""
 
     sites: tuple[SiteCard, ...]
+    waiting: tuple[HoleLink, ...]
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,7 @@ class TeeRow:
 
 @dataclass(frozen=True)
 class HoleLink:
-    """The way to a page of a hole or a draft, and what there is on it."""
+    """The way to a page of a hole, a draft, a bunker that is gone or a site being made, and what there is on it."""
 
     url: str
     name: str
@@ -190,7 +191,9 @@ class BunkerSection:
 
 @dataclass(frozen=True)
 class SitePage:
-    """The page of one site; `new_drafts` lead a planner to the open drafts of bunkers that never stood."""
+    """The page of one site; `new_drafts` lead a planner to the open drafts of bunkers that never stood,
+    `gone` to bunkers that were painted and are in the plan no more.
+    """
 
     id: str
     name: str
@@ -203,6 +206,7 @@ class SitePage:
     tees: tuple[TeeRow, ...]
     bunkers: tuple[BunkerSection, ...]
     new_drafts: tuple[HoleLink, ...]
+    gone: tuple[HoleLink, ...]
     qr_words: str
     field_url: str
     pegs_url: str

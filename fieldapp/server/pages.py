@@ -16,7 +16,7 @@ from fieldapp.server.addresses import link
 from fieldapp.server.enter_form import ENTER
 from fieldapp.server.enter_pasted import way_asked
 from fieldapp.server.offline import shell
-from fieldapp.server.page_contexts import ProblemPage, SitesPage
+from fieldapp.server.page_contexts import HoleLink, ProblemPage, SitesPage
 from fieldapp.server.revision_words import IssuedAndDrawn
 from fieldapp.server.site_pages import site_card, site_page
 from fieldapp.settings import is_this_machine
@@ -25,6 +25,7 @@ from fieldapp.store.engine import Store
 from fieldapp.store.issues import issues_of
 from fieldapp.workflow.captures import captures_of
 from fieldapp.workflow.records import held_records_of
+from fieldapp.workflow.site_drafts import StandingDraft, open_drafts
 from fieldapp.workflow.sites import every_version, standing_site, standing_sites
 
 router = APIRouter()
@@ -69,7 +70,13 @@ def sites(request: Request) -> Response:
     cards = tuple(
         site_card(standing, held_records_of(store, standing.site.id)) for standing in standing_sites(store)
     )
-    return page_answer(request, "sites.html", SitesPage(cards))
+    waiting = tuple(map(_waiting, open_drafts(store))) if request.state.visitor.may("plan") else ()
+    return page_answer(request, "sites.html", SitesPage(cards, waiting))
+
+
+def _waiting(draft: StandingDraft) -> HoleLink:
+    words = "begun, not loaded yet" if draft.is_new else "changes that are not loaded yet"
+    return HoleLink(f"/sites/{draft.site_id}/edit", draft.name, words)
 
 
 @router.get("/sites/{site_id}")

@@ -16,6 +16,7 @@ from fieldapp.formats.record_export import records_csv, records_geojson
 from fieldapp.server.json_body import json_body
 from fieldapp.server.told_since import Question, Told
 from fieldapp.workflow.records import Receipt, held_records_of, read_batch
+from fieldapp.workflow.revisions import marks_now
 from fieldapp.workflow.site_places import keep_for_new_site
 from fieldapp.workflow.sites import standing_site
 
@@ -53,14 +54,16 @@ async def since(
 @router.get("/sites/{site_id}/records.csv")
 def as_csv(request: Request, site_id: str) -> Response:
     """Answer with every record of a site as CSV."""
-    lines = records_csv(held_records_of(request.app.state.store, site_id))
+    held = held_records_of(request.app.state.store, site_id)
+    lines = records_csv(held, marks_now(request.app.state.store, held))
     return _download(lines, "text/csv; charset=utf-8", f"{site_id}-records.csv")
 
 
 @router.get("/sites/{site_id}/records.geojson")
 def as_geojson(request: Request, site_id: str) -> Response:
     """Answer with the marks of a site that have a position as GeoJSON."""
-    pieces = records_geojson(held_records_of(request.app.state.store, site_id))
+    held = held_records_of(request.app.state.store, site_id)
+    pieces = records_geojson(held, marks_now(request.app.state.store, held))
     return _download(pieces, "application/geo+json", f"{site_id}-records.geojson")
 
 

@@ -36,11 +36,16 @@ NOTHING_ISSUED = IssuedAndDrawn((), {})
 
 
 def marks_words(marks: Sequence[OldMark], revision: str) -> str:
-    """Say how many marks of older revisions are still good; "" where there is none."""
+    """Say how many marks of older revisions are still good; "" where there is none.
+
+    `revision` is that which stands, "" of a bunker that the plan has no more.
+    """
     if not marks:
         return ""
     good = sum(one.state == "still good" for one in marks)
     count = "1 mark was" if len(marks) == 1 else f"{len(marks)} marks were"
+    if not revision:
+        return f"{count} made; the plan has this bunker no more, so none of its paint counts."
     return f"{count} made from older revisions: against {revision}, {good} still good, {len(marks) - good} to re-mark."
 
 

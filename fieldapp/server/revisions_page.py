@@ -13,7 +13,7 @@ from fieldapp.server.revision_contexts import OldMarkRow, RevisionRow, Revisions
 from fieldapp.server.revision_figures import compared_block
 from fieldapp.server.revision_words import CAPTURE, grid_words, marks_words, source_words
 from fieldapp.store.drafts import KeptDraft
-from fieldapp.workflow.revisions import OldMark, Revision, old_marks
+from fieldapp.workflow.revisions import OldMark, Revision, marks_not_in_the_plan, old_marks
 from fieldapp.workflow.sites import StandingSite
 
 
@@ -31,7 +31,11 @@ def revisions_page(
     stands = any(bunker.id == bunker_id for bunker in site.bunkers)
     old, new = (next((one for one in revisions if one.name == name), None) for name in asked)
     versions = [one.version for one in revisions]
-    marks = old_marks(held, standing, newest, lambda: versions) if stands else ()
+    marks = (
+        old_marks(held, standing, newest, lambda: versions)
+        if stands
+        else [one for one in marks_not_in_the_plan(held, standing) if one.mark.target.bunker == bunker_id]
+    )
     named = [(one.name, one.name) for one in revisions]
     both = old is not None and new is not None and old is not new
     return RevisionsPage(
@@ -50,7 +54,7 @@ def revisions_page(
         compared=compared_block(standing, old.bunker, new.bunker, f"revision {new.name}")
         if old and new and both
         else None,
-        marks_words=marks_words(marks, newest.bunker.revision),
+        marks_words=marks_words(marks, newest.bunker.revision if stands else ""),
         marks=tuple(_mark_rows(marks, site.units.ground)),
         issue_url=f"{base}/issue" if draft else "",
         issue_words=f"Issue draft {draft.number}" if draft else "",
@@ -101,10 +105,16 @@ def _mark_rows(marks: Sequence[OldMark], unit: str) -> Iterator[OldMarkRow]:
             part=target.part,
             number=target.number,
             state=one.state,
-            off="no such line" if one.off_m is None else ground_words(one.off_m, unit),
+            off=_off_words(one, unit),
             person=one.mark.person,
             made_at=minute(one.mark.made_at),
         )
+
+
+def _off_words(one: OldMark, unit: str) -> str:
+    if one.state == "not in the plan":
+        return "–"
+    return "no such line" if one.off_m is None else ground_words(one.off_m, unit)
 
 
 def _grids_differ(old: Revision, new: Revision) -> bool:

@@ -125,12 +125,14 @@ def draw_sheet(ground: SheetGround, sheet: Sheet) -> SheetDrawing:
     for outline, drawn in zip(ground.laid_out.outlines, outlines, strict=True):
         own = ground.laid_out.bunker.outline(outline.id)
         at = np.array([point.at for point in drawn.points])
-        labels.along(outline_words(own, ground.words), at, outward(at, outline.curve.closed))
+        words, ways = outline_words(own, ground.words), outward(at, outline.curve.closed)
+        if not labels.along(words, at, ways):
+            labels.along(words.replace(", ", ",\n"), at, ways)
     for nearness, path in zip(seen, things, strict=True):
         labels.by_path(
             f"{nearness.thing.name}\nkeep {ground.words.with_unit(nearness.thing.clearance_m)} clear", path
         )
-    for name, path in plays:
+    for name, path in _longest_of_each(plays).items():
         labels.by_path(f"line of play, {name}", path)
     return SheetDrawing(
         width=sheet.width,
@@ -211,6 +213,11 @@ def _lines_of_play(sheet: Sheet, ground: SheetGround) -> list[tuple[str, FloatAr
     return found
 
 
+def _longest_of_each(plays: Sequence[tuple[str, FloatArray]]) -> dict[str, FloatArray]:
+    """Return the longest leg that is seen of each line of play, by its tee."""
+    return dict(sorted(plays, key=lambda play: float(np.hypot(*(play[1][-1] - play[1][0])))))
+
+
 def _is_same(one: FloatArray, other: FloatArray) -> bool:
     return float(np.abs(one - other).max()) < SAME_PX
 
@@ -253,7 +260,9 @@ def _nearness(sheet: Sheet, one: Nearness) -> SheetNearness:
 def _near_labels(sheet: Sheet, ground: SheetGround, labels: SheetLabels) -> None:
     for one in ground.nearnesses:
         if one.is_too_near:
-            words = "crosses" if one.distance_m < 0.005 else ground.words.with_unit(one.distance_m)
+            words = (
+                "crosses" if one.distance_m < 0.005 else f"too near: {ground.words.with_unit(one.distance_m)}"
+            )
             labels.beside(words, sheet.spot(*np.mean([one.bunker_at, one.thing_at], axis=0)), "near")
 
 

@@ -41,7 +41,7 @@ def title_block(
         scale=f"1:{layout.ratio}",
         inch=inch,
         paper=layout.paper.words,
-        grid=grid_words(source.standing.grid),
+        grid=grid_words(source.standing.grid, site.units.ground),
         unit=f"x and y in {coordinate_sign}",
         drawn=today.isoformat(),
         status=_status(source),

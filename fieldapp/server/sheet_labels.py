@@ -14,8 +14,10 @@ PLACES = 24
 FURTHER_PX = (0.0, 6.0, 14.0, 24.0, 36.0)
 OFF_PX = (3.0, 12.0, 24.0, 40.0, 60.0)
 BEFORE_LINE_PX = 9.0
-NARROWER = 0.12
-"""Running words are narrower than the room that is kept for them, by this share."""
+NARROWER = 0.08
+"""Running words are narrower than the room that is kept for them, by this share at least."""
+STEEP = 0.5
+"""A leader that runs across by more than this share meets the words at their side, else above or below them."""
 PATH_STEP_PX = 12.0
 
 
@@ -70,9 +72,11 @@ class SheetLabels:
         for off in OFF_PX:
             for side in (1.0, -1.0):
                 for place, way in zip(at, ways * side, strict=True):
-                    reach = np.array([wide, high]) / np.maximum(np.abs(way), 1e-9)
-                    middle = place + way * (float(reach.min()) + GAP_PX + off)
-                    start = place + way * (GAP_PX + off + wide * NARROWER * abs(float(way[0])))
+                    end = place + way * (GAP_PX + off)
+                    is_beside = abs(float(way[0])) > STEEP
+                    half = np.array([wide, 0.0] if is_beside else [0.0, high]) * np.sign(way)
+                    middle = end + half
+                    start = end + half * (NARROWER if is_beside else 0.0)
                     yield (float(middle[0]), float(middle[1])), np.array([start, place])
 
     def _set(self, words: str, kind: str, choices: Iterable[tuple[Place, FloatArray | None]]) -> bool:

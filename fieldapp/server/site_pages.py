@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
 
@@ -41,7 +42,7 @@ from fieldapp.server.revision_words import (
 from fieldapp.server.yardage_check_rows import yardage_check_rows
 from fieldapp.workflow.captures import HeldCapture
 from fieldapp.workflow.records import real_marks
-from fieldapp.workflow.revisions import old_marks
+from fieldapp.workflow.revisions import marks_not_in_the_plan, old_marks
 from fieldapp.workflow.sites import StandingSite
 
 
@@ -89,6 +90,7 @@ def site_page(
             _section(standing, bunker, held, captures, convergence, revisions) for bunker in standing.bunkers
         ),
         new_drafts=tuple(_new_drafts(site, revisions)),
+        gone=tuple(_gone(standing, held, revisions)),
         field_url=f"/field/{site.id}",
         pegs_url=f"/sites/{site.id}/pegs",
         backdrops_url=f"/sites/{site.id}/backdrops",
@@ -115,7 +117,7 @@ def _site_scale(standing: StandingSite) -> float:
 def _facts(site: Site, grid: CourseGrid) -> tuple[Fact, ...]:
     rules, unit = site.rules, site.units.ground
     return (
-        Fact("Course grid", grid_words(grid)),
+        Fact("Course grid", grid_words(grid, unit)),
         Fact("Yardage in", f"{site.units.yardage}s, level, from the tee plate"),
         Fact("On the mark", f"within {ground_words(rules.tolerance_m, unit)}"),
         Fact("Paint points", f"at most {ground_words(rules.spacing_m, unit)} apart"),
@@ -137,6 +139,21 @@ def _new_drafts(site: Site, revisions: IssuedAndDrawn) -> Iterator[HoleLink]:
         if name not in known:
             url = f"/sites/{site.id}/bunkers/{name}/issue"
             yield HoleLink(url, f"Issue draft {number} of {name}", "a new bunker, not issued yet")
+
+
+def _gone(
+    standing: StandingSite, held: Sequence[HeldRecord], revisions: IssuedAndDrawn
+) -> Iterator[HoleLink]:
+    counts = Counter(one.mark.target.bunker for one in marks_not_in_the_plan(held, standing))
+    known = [
+        bunker for version in (revisions.versions() if counts else ()) for bunker in version.site.bunkers
+    ]
+    for name, count in counts.items():
+        bunker = next((one for one in known if one.id == name), None)
+        if bunker is not None:
+            marks = "1 mark" if count == 1 else f"{count} marks"
+            url = f"/sites/{standing.site.id}/bunkers/{name}/revisions"
+            yield HoleLink(url, bunker.name, f"{marks} made, but it is in the plan no more")
 
 
 def _tee_rows(standing: StandingSite) -> list[TeeRow]:

@@ -137,11 +137,17 @@ def held_records(
     return [_held(row, undone) for row in connection.execute(_of_site(query, site_id))]
 
 
-def held_texts(connection: Connection, site_id: str) -> list[tuple[FieldRecord, str, datetime, str]]:
-    """Return the records of a site, oldest first, each with its text as it is held, when it came, and by whose link."""
+def held_texts(connection: Connection, site_id: str) -> list[tuple[FieldRecord, str, datetime, str, str]]:
+    """Return the records of a site, oldest first, each with its text, when and by whose link it came, its remarks."""
     query = _of_site(select(FIELD_RECORD).order_by(FIELD_RECORD.c.sequence), site_id)
     return [
-        (read_held_text(row.body), row.body, datetime.fromisoformat(row.received_at), row.came_by)
+        (
+            read_held_text(row.body),
+            row.body,
+            datetime.fromisoformat(row.received_at),
+            row.came_by,
+            row.remarks,
+        )
         for row in connection.execute(query)
     ]
 

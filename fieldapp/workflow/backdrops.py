@@ -163,6 +163,8 @@ def laid_by_world(
     )
     _check_size(in_course.world, picture)
     system = SYSTEM_WORDS.get(reading.system, reading.system)
+    if reading.system == COURSE:
+        return LaidPicture(in_course.world, f"{by}, in {system}", ())
     off_m = float(in_course.off_m.max())
     told = f"Between {system} and the course the picture is bent by {off_m:.3f} m at most."
     return LaidPicture(in_course.world, f"{by}, in {system}", (told,))

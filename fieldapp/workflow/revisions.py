@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from functools import cache, partial
 
 import numpy as np
 
 from fieldapp.errors import NotFoundError
-from fieldapp.model import HeldRecord, Mark
+from fieldapp.model import HeldRecord, Mark, MarkNow, MarkState
 from fieldapp.outline.compared import off_the_line_m
 from fieldapp.outline.laid_out import LaidOutBunker
 from fieldapp.store.engine import Store
 from fieldapp.store.issues import Issue, issues_of
 from fieldapp.workflow.records import real_marks
-from fieldapp.workflow.sites import StandingSite, versions_in
+from fieldapp.workflow.sites import StandingSite, every_version, standing_site, versions_in
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,13 +40,12 @@ class Revision:
 class OldMark:
     """A mark of an older revision against the line that stands.
 
-    `off_m` is how far its target lies from that line, ground metres, None where the revision that stands has no such
-    line.
+    `off_m` is how far its target lies from that line, ground metres, None where what stands has no such line.
     """
 
     held: HeldRecord
     mark: Mark
-    state: Literal["still good", "re-mark"]
+    state: MarkState
     off_m: float | None
 
 
@@ -101,6 +100,27 @@ def old_marks(
     off = _offs([mark for _, mark in ours], places, bunker, standing.ground_scale(bunker.bunker.hole))
     tolerance_m = standing.site.rules.tolerance_m
     return tuple(_old_mark(item, mark, off[mark.id], tolerance_m) for item, mark in ours)
+
+
+def marks_not_in_the_plan(held: Iterable[HeldRecord], standing: StandingSite) -> tuple[OldMark, ...]:
+    """Return the real marks of bunkers that the plan which stands has not, oldest first."""
+    known = {bunker.id for bunker in standing.site.bunkers}
+    marks = [(item, mark) for item, mark in real_marks(held) if mark.target.bunker not in known]
+    return tuple(OldMark(item, mark, "not in the plan", None) for item, mark in marks)
+
+
+def marks_now(store: Store, held: Sequence[HeldRecord]) -> dict[str, MarkNow]:
+    """Say of the real marks of older revisions, by their ids, how each lies against the plan that stands."""
+    found: dict[str, MarkNow] = {}
+    for site_id in {item.record.site for item in held}:
+        standing, ours = standing_site(store, site_id), [item for item in held if item.record.site == site_id]
+        versions = cache(partial(every_version, store, site_id))
+        for bunker in standing.bunkers:
+            for one in old_marks(ours, standing, bunker, versions):
+                found[one.mark.id] = MarkNow(bunker.bunker.revision, one.state, one.off_m)
+        for one in marks_not_in_the_plan(ours, standing):
+            found[one.mark.id] = MarkNow("", one.state, None)
+    return found
 
 
 def _places(

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
-from typing import cast
 
 from fieldapp.errors import ConflictError, FormatError
 from fieldapp.formats.records import SentRecord, moment_text
 from fieldapp.formats.site_backup import BackedDraft, BackedIssue, BackedRecord, BackedVersion, SiteBackup
-from fieldapp.formats.site_folder import read_site_text
 from fieldapp.settings import FileLimits
-from fieldapp.store.drafts import WHOLE_SITE, DraftState, KeptDraft, add_draft, all_drafts
+from fieldapp.store.drafts import KeptDraft, all_drafts
 from fieldapp.store.engine import Store, Transaction
-from fieldapp.store.issues import Issue, add_issue, issues_of
+from fieldapp.store.issues import Issue, issues_of
 from fieldapp.store.records import held_texts
-from fieldapp.store.sites import SiteVersion, add_version, versions
-from fieldapp.workflow.backed_drafts import check_backed, grown_elsewhere
+from fieldapp.store.sites import SiteVersion, versions
+from fieldapp.workflow.backed_drafts import grown_elsewhere
+from fieldapp.workflow.backed_history import bring_history, go_on_with
 from fieldapp.workflow.backup_pictures import PicturesTaken, backed_pictures, check_pictures, take_pictures
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import content_id_of, load_text_in, standing_in
@@ -48,8 +47,8 @@ def backup_of(store: Store, site_id: str) -> SiteBackup:
             tuple(_backed_issue(issue, place) for issue in issues_of(transaction, site_id)),
             tuple(_backed_draft(kept, place) for kept in all_drafts(transaction, site_id)),
             tuple(
-                BackedRecord(SentRecord(record, text), received_at, came_by)
-                for record, text, received_at, came_by in held_texts(transaction, site_id)
+                BackedRecord(SentRecord(record, text), received_at, came_by, remarks)
+                for record, text, received_at, came_by, remarks in held_texts(transaction, site_id)
             ),
             backed_pictures(store, transaction, site_id),
         )
@@ -60,10 +59,10 @@ def bring_back(
 ) -> BroughtBack:
     """Bring a backup back, all of it or nothing; `name` is that of its file.
 
-    Where the site is not here, all of its history comes back. Where it is, its text becomes the next version, by the
-    rules of `load_site`, unless it is one of those that stood here before: then what stands is newer and stays. Records
-    and pictures that are not held come in. `longest_side`, in pixels, is that of pictures to draw over. Raises
-    ConflictError, also where both went on from a version that they have in common, and FormatError.
+    Where the site is not here, all of its history comes back. Where it is, what the backup has beyond the version that
+    stands follows on it, by the rules of `load_site`, with its revisions and drafts; where the backup is the older one,
+    what stands stays. Records and pictures that are not held come in. `longest_side`, in pixels, is that of pictures to
+    draw over. Raises ConflictError, also where both went on from a version that they have in common, and FormatError.
     """
     site_id = backup.site.id
     strangers = [record for record in backup.records if record.sent.record.site != site_id]
@@ -75,13 +74,13 @@ def bring_back(
     with store.writing() as transaction:
         held = versions(transaction, site_id)
         if held:
-            what = _load_newer(transaction, backup, held, at, name)
+            what, left = _load_newer(transaction, backup, held, at, name)
         else:
-            _bring_history(transaction, backup, at, name)
-            what = "is back"
+            bring_history(transaction, backup, at, name)
+            what, left = "is back", []
         records = _take_records(transaction, backup)
         pictures = take_pictures(transaction, site_id, backup.pictures)
-    words = [f"{backup.site.name} {what}.", *_came_in(records, pictures)]
+    words = [f"{backup.site.name} {what}.", *_came_in(records, pictures), *_left_out(left)]
     return BroughtBack(site_id, " ".join(words))
 
 
@@ -102,61 +101,47 @@ def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
     return words
 
 
+def _left_out(bunkers: Sequence[str]) -> list[str]:
+    if not bunkers:
+        return []
+    return [f"Drafts of {', '.join(bunkers)} in it stayed out, since others were saved here."]
+
+
 def _load_newer(
     transaction: Transaction, backup: SiteBackup, held: Sequence[SiteVersion], at: datetime, name: str
-) -> str:
-    """Load a backup's text over a site that stands, if it is no older; return what became of it in words."""
+) -> tuple[str, list[str]]:
+    """Go on from a site that stands to a backup of it, if that is no older.
+
+    Return what became of it in words, and the bunkers whose drafts stayed out.
+    """
     text_id = content_id_of(backup.text)
     if held[0].content_id != text_id and any(version.content_id == text_id for version in held):
-        return "stays as it stands here: the zip has an earlier version of it, and what was changed since is not undone"
-    known = {content_id_of(version.text) for version in backup.versions}
+        earlier = "the zip has an earlier version of it, and what was changed since is not undone"
+        return f"stays as it stands here: {earlier}", []
+    known = [content_id_of(version.text) for version in backup.versions]
     if known and held[0].content_id not in known:
         raise ConflictError(
             f"The site '{backup.site.id}' was changed here since this backup was taken, and in the backup too, so "
             f"bringing it back would undo what was done here ({held[0].loaded_from}). Nothing was changed."
         )
+    left = go_on_with(transaction, backup, held)
     loaded = load_text_in(transaction, backup.text, at, f"the backup {name}")
-    return "is loaded as the next version" if loaded.new else "stood like this already"
-
-
-def _bring_history(transaction: Transaction, backup: SiteBackup, at: datetime, name: str) -> None:
-    site_id = backup.site.id
-    here = all_drafts(transaction, site_id)
-    newest = {draft.bunker_id: draft for draft in here}
-    if WHOLE_SITE in newest and newest[WHOLE_SITE].state == "open":
-        raise ConflictError(
-            f"A site '{site_id}' is being made here already; give that draft up or load it before the backup comes "
-            "back."
-        )
-    if not backup.versions:
-        load_text_in(transaction, backup.text, at, f"the backup {name}")
-        return
-    sequences = []
-    for version in backup.versions:
-        if read_site_text(version.text).id != site_id:
-            raise FormatError(
-                f"An earlier version in the zip is of another site than '{site_id}'; take history.json out."
-            )
-        moment = datetime.fromisoformat(version.loaded_at)
-        content_id = content_id_of(version.text)
-        sequences.append(
-            add_version(transaction, site_id, content_id, version.text, moment, version.loaded_from)
-        )
-    for issue in backup.issues:
-        add_issue(transaction, _issue(site_id, issue, sequences))
-    for (bunker_id, number), draft in _unique(backup.drafts):
-        before = newest[bunker_id].number if bunker_id in newest else 0
-        add_draft(transaction, _draft(site_id, (bunker_id, before + number), draft, sequences))
+    more = len(versions(transaction, backup.site.id)) - len(held)
+    if more > 1:
+        return f"went on here by {more} versions", left
+    return "is loaded as the next version" if loaded.new or more else "stood like this already", left
 
 
 def _take_records(transaction: Transaction, backup: SiteBackup) -> int:
     """Take the records in as they came then; return how many were not held."""
     grouped = groupby(backup.records, key=lambda record: (record.received_at, record.came_by))
+    told = {record.sent.record.id: record.remarks for record in backup.records}
     deliveries = [
         Delivery(
             backup.site.id,
             [record.sent for record in records],
             Arrival(received_at, came_by=came_by),
+            told,
         )
         for (received_at, came_by), records in grouped
     ]
@@ -168,18 +153,6 @@ def _take_records(transaction: Transaction, backup: SiteBackup) -> int:
             "records.json out of the zip to load the site alone."
         )
     return outcomes.count("new")
-
-
-def _unique(drafts: tuple[BackedDraft, ...]) -> Iterator[tuple[tuple[str, int], BackedDraft]]:
-    seen = set()
-    for draft in drafts:
-        place = draft.bunker_id, draft.number
-        if place in seen or draft.number < 1 or draft.state not in ("open", "issued", "given up"):
-            raise FormatError(
-                "history.json in the zip holds a draft twice or in no known state; take the zip anew."
-            )
-        seen.add(place)
-        yield place, draft
 
 
 def _backed_issue(issue: Issue, place: dict[int, int]) -> BackedIssue:
@@ -195,29 +168,8 @@ def _backed_issue(issue: Issue, place: dict[int, int]) -> BackedIssue:
     )
 
 
-def _issue(site_id: str, issue: BackedIssue, sequences: list[int]) -> Issue:
-    return Issue(
-        site_id,
-        issue.bunker_id,
-        issue.revision,
-        sequences[issue.version],
-        issue.came_from,
-        issue.person,
-        issue.why,
-        datetime.fromisoformat(issue.issued_at),
-        tuple(issue.acknowledged),
-    )
-
-
 def _backed_draft(kept: KeptDraft, place: dict[int, int]) -> BackedDraft:
     document = grown_elsewhere(kept.bunker_id, kept.document, place)
     return BackedDraft(
         kept.bunker_id, kept.number, kept.state, document, kept.person, moment_text(kept.made_at)
     )
-
-
-def _draft(site_id: str, place: tuple[str, int], draft: BackedDraft, sequences: Sequence[int]) -> KeptDraft:
-    state, made_at = cast(DraftState, draft.state), datetime.fromisoformat(draft.made_at)
-    check_backed(draft.bunker_id, draft.document)
-    document = grown_elsewhere(draft.bunker_id, draft.document, dict(enumerate(sequences)))
-    return KeptDraft(site_id, *place, state, document, draft.person, made_at)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,11 +36,12 @@ from fieldapp.workflow.undo_fitness import undo_misfits
 
 @dataclass(frozen=True)
 class Delivery:
-    """Records of one site as they came."""
+    """Records of one site as they came; `remarks` are those made of them by their ids when they came elsewhere."""
 
     site_id: str
     sent: Sequence[SentRecord]
     arrival: Arrival
+    remarks: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,12 @@ def take_all_in(transaction: Transaction, deliveries: Sequence[Delivery]) -> lis
     named = _named(transaction, [item.record for delivery in deliveries for item in delivery.sent])
     new = [
         [
-            _examined(item, books[delivery.site_id], delivery.arrival, next(places[delivery.site_id]), named)
+            _as_remarked(
+                _examined(
+                    item, books[delivery.site_id], delivery.arrival, next(places[delivery.site_id]), named
+                ),
+                delivery,
+            )
             for item in delivery.sent
         ]
         for delivery in deliveries
@@ -179,6 +185,11 @@ def _examined(
     return NewRecord(
         sent, standing.sequence, arrival.received_at, xy, off_m, " ".join(remarks), arrival.came_by
     )
+
+
+def _as_remarked(new: NewRecord, delivery: Delivery) -> NewRecord:
+    told = delivery.remarks.get(new.sent.record.id)
+    return new if told is None else replace(new, remarks=told)
 
 
 def _off_m(record: FieldRecord, book: RevisionBook, xy: tuple[float, float]) -> float | None:

@@ -37,7 +37,7 @@
         const at = path.getPointAtLength(run).matrixTransform(to);
         for (const box of boxes) {
           const isOwn = box.one.previousElementSibling === path;
-          if (!isOwn && isIn(at, box, 0.3)) faults.add(`${box.words} stands on ${path.getAttribute('class')}`);
+          if (isIn(at, box, isOwn ? 1 : 0.3)) faults.add(`${box.words} stands on ${path.getAttribute('class')}`);
         }
       }
     }

@@ -522,8 +522,11 @@ def test_a_picture_lies_where_its_world_file_says(drawer):
     page.wait_for_timeout(300)
     assert [is_red(*each) for each in inside] == [True] * 4
     assert [is_red(*each) for each in outside] == [False] * 4
+    see_through = "getComputedStyle(document.querySelector('.fairway')).fillOpacity"
+    assert page.evaluate(see_through) == "0.25"
     page.get_by_label("pictures").uncheck()
     assert not is_red(70, 40)
+    assert page.evaluate(see_through) == "1"
 
 
 def test_who_may_only_look_sees_figures_and_changes_nothing(drawer):

@@ -85,6 +85,8 @@ def test_whoever_may_mark_is_led_to_reading_places_and_nobody_else_is(worker):
     open_field(worker)
     to_places.click()
     expect(worker.page).to_have_url(f"{worker.address}/sites/{SITE}/places")
+    worker.page.get_by_role("link", name="Field page").click()
+    expect(worker.page).to_have_url(f"{worker.address}/field/{SITE}")
 
 
 def test_a_location_that_is_refused_is_told_with_what_to_do(worker):

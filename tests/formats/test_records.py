@@ -20,7 +20,7 @@ from fieldapp.formats.records import (
     read_records,
     record_to_dict,
 )
-from fieldapp.model import HeldRecord, Mark
+from fieldapp.model import HeldRecord, Mark, MarkNow
 
 ID = "0d9bd5cc-5a0e-4c51-a6a2-4a1b0f3f7a11"
 OTHER_ID = "7b0e8f0a-11c9-4a8f-9f0a-3f2e0c3f7a22"
@@ -245,12 +245,15 @@ def test_a_name_with_commas_quotes_and_line_ends_comes_back_whole():
 
 def test_geojson_has_a_point_for_every_mark_with_a_position_longitude_first():
     records = [mark_json(), mark_json(id=OTHER_ID, fix=None), undo_json()]
-    text = "".join(records_geojson([held(read_record(record)) for record in records]))
+    now = {ID: MarkNow("B", "re-mark", 0.31234567)}
+    text = "".join(records_geojson([held(read_record(record)) for record in records], now))
     features = json.loads(text)["features"]
     assert len(features) == 1
     assert features[0]["geometry"] == {"type": "Point", "coordinates": [-1.5, 55.123456789]}
     assert "[-1.5000000000,55.1234567890]" in text
-    assert features[0]["properties"]["verdict"] == "inside"
+    told = features[0]["properties"]
+    assert told["verdict"] == "inside"
+    assert (told["now_revision"], told["now_state"], told["now_off_m"]) == ("B", "re-mark", 0.3123)
 
 
 def test_geojson_of_no_records_is_an_empty_collection():

@@ -104,7 +104,7 @@ ADDRESSES = {
     ("POST", "/api/sites/{site_id}/backdrops/{picture_id}/fit"): ("plan", 404, {"json": {}}),
     ("GET", "/api/sites/{site_id}/backdrops/{picture_id}/waiting"): ("plan", 404, {}),
     ("POST", "/api/sites/{site_id}/backdrops/{backdrop_id}/off"): ("plan", 404, {}),
-    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/issue"): ("plan", 404, {}),
+    ("GET", "/sites/{site_id}/bunkers/{bunker_id}/issue"): ("plan", 200, {}),
     ("POST", "/sites/{site_id}/bunkers/{bunker_id}/issue"): ("plan", 409, {"data": {"name": "Kim"}}),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/revisions"): ("look", 200, {}),
     ("GET", "/sites/{site_id}/bunkers/{bunker_id}/revisions.csv"): ("look", 422, {}),

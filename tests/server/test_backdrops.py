@@ -38,10 +38,7 @@ def test_a_picture_with_a_world_file_is_kept_listed_shown_and_taken_off(manager,
     assert kept["world"] == pytest.approx([0.5, 0, 0, -0.5, 900, 2300], abs=1e-9)
     (one,) = listed(let_in("look"))
     assert one.keys() == {"id", "name", "width", "height", "world", "url", "fitted_by"}
-    assert one["fitted_by"] == (
-        "its world file, in course coordinates. Between course coordinates and the course the picture is bent by "
-        "0.000 m at most."
-    )
+    assert one["fitted_by"] == "its world file, in course coordinates."
     shown = let_in("look").get(one["url"])
     assert shown.headers["cache-control"] == "private, max-age=31536000, immutable"
     assert shown.headers["content-type"] == "image/jpeg"

@@ -188,7 +188,7 @@ def test_of_two_who_had_the_page_open_one_wins_and_the_other_keeps_the_words(app
         assert [issue.revision for issue in issues_of(transaction, "small-links")] == ["B"]
         assert newest_draft(transaction, "small-links", "square").state == "issued"
     gone = manager.get(PAGE)
-    assert gone.status_code == 404
+    assert gone.status_code == 200
     assert "Nothing to issue" in words_of(gone)
     assert f'href="{BOARD}"' in gone.text
     assert f'href="{SITE}/bunkers/square/revisions"' in gone.text
@@ -273,6 +273,24 @@ def test_two_revisions_are_compared_and_marks_of_the_older_told_apart(draft, man
     assert manager.get(f"{REVISIONS}.csv?old=A&new=A").status_code == 422
     assert manager.get(f"{SITE}/bunkers/nowhere/revisions").status_code == 404
     assert manager.get(f"{SITE}/bunkers/nowhere/issue").status_code == 404
+
+
+def test_marks_of_a_bunker_that_the_plan_has_no_more_are_told_and_count_for_nothing(
+    app, manager, send, tmp_path
+):
+    from tests.server.conftest import SMALL_SITE
+
+    send(mark_document(1, target=target(1022.0, 2200.0)))
+    before, rest = (SMALL_SITE / "site.toml").read_text().split('[[bunker]]\nid = "square"')
+    (tmp_path / "site.toml").write_text(before + rest[rest.index("[[bunker]]") :])
+    load_site(app.state.store, tmp_path, datetime.now(UTC), ["square"])
+    site = manager.get(SITE)
+    assert f'href="{REVISIONS}"' in site.text
+    assert "Square 1 mark made, but it is in the plan no more" in words_of(site)
+    told = words_of(manager.get(REVISIONS))
+    assert "1 mark was made; the plan has this bunker no more, so none of its paint counts." in told
+    assert "A sand edge 1 not in the plan – Ada" in told
+    assert manager.get(f"{SITE}/records.csv").text.splitlines()[1].endswith(",,not in the plan,")
 
 
 def test_pages_of_a_bunker_lead_to_its_drawing_board(draft, manager):

@@ -218,6 +218,7 @@ def test_whoever_may_only_look_sees_no_form(let_in):
 
 def test_feet_are_typed_where_a_site_has_them_and_the_plan_knows_its_coordinates(manager, app):
     load_site(app.state.store, SAMPLES / "quandary-strait", datetime.now(UTC))
+    assert "fitted to 5 pegs, 0.4 in root mean square" in words_of(manager.get("/sites/quandary-strait"))
     page = manager.get("/sites/quandary-strait/holes/12/keep-clear?thing=cable-12")
     assert "5625.00, 10690.00\n5660.00, 10790.00\n5640.00, 10850.00" in html.unescape(page.text)
     assert 'value="5"' in page.text

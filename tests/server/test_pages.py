@@ -1,5 +1,6 @@
 """The desk pages, as the server draws them."""
 
+import csv
 import io
 import re
 from dataclasses import replace
@@ -95,6 +96,12 @@ def test_a_mark_of_another_revision_is_listed_as_still_good_or_to_re_mark_and_do
     assert "@ – re-mark: 0.50 m from the line" in page
     assert "0 – re-mark: no such line any more" in page
     assert "3 marks were made from older revisions: against A, 1 still good, 2 to re-mark." in page
+    table = csv.DictReader(io.StringIO(manager.get(f"{SITE}/records.csv").text))
+    assert [(row["now_revision"], row["now_state"], row["now_off_m"]) for row in table] == [
+        ("A", "still good", "0.0500"),
+        ("A", "re-mark", "0.5000"),
+        ("A", "re-mark", ""),
+    ]
 
 
 def test_a_persons_name_cannot_write_into_the_page(manager, send, mark):

@@ -69,6 +69,7 @@ def test_a_site_is_made_of_readings_alone(begun):
         f"{NEW}/holes",
     ]
     assert [url for url, _ in lacks(begun)] == wanted
+    assert "Great Bank begun, not loaded yet" in words(begun.get("/"))
     assert "Peg shed: read 2026-05-01 09:10 UTC by Robin, within 1.3 m" in words(begun.get(NEW))
     ids = [record["id"] for record in PLACES]
     grid = put(

@@ -69,7 +69,20 @@ function click(event) {
   free.mark.focus();
 }
 
+/** What a row still lacks, in words; "" where it is whole or empty. */
+function lackOf({ row, column, down, mark }) {
+  const isPlaced = !Number.isNaN(number(column) + number(down));
+  const which = mark.selectedOptions[0].textContent;
+  if (mark.value !== '' && !isPlaced) return `Place ${row}: click ${which} in the picture, or type its column and row.`;
+  return mark.value === '' && isPlaced ? `Place ${row}: say which peg or tee plate it is.` : '';
+}
+
 async function fit(keep) {
+  const lack = rows().map(lackOf).find((told) => told !== '');
+  if (lack) {
+    byId('fit-words').textContent = lack;
+    return;
+  }
   const told = rows().filter(({ mark }) => mark.value !== '').map(({ column, down, mark }) => ({
     column: number(column), row: number(down), mark: mark.value,
   }));

@@ -4,6 +4,7 @@ import { loadIdentity, newId } from './device/identity.js';
 import { createKeep } from './device/keep.js';
 import { createOffline } from './device/offline.js';
 import { createOutbox } from './device/outbox.js';
+import { createPlans } from './device/plans.js';
 import { createPhoneReceiver } from './device/phone_receiver.js';
 import { createWakeLock } from './device/wake_lock.js';
 import { addressesOf } from './session/addresses.js';
@@ -29,7 +30,7 @@ let identity = { device: newId(), person: '', isKept: true };
 let [what, said, isBusy] = ['peg', '', false];
 
 const page = createPlacesPage({
-  site: addresses.site,
+  site: addresses.site, fieldHref: addresses.field, sitesHref: addresses.scope,
   onWhat: (chosen) => { what = chosen; said = ''; page.setTyped({ ...page.typed(), name: proposed() }); keepTyped(); },
   onTyped: () => { said = ''; if (what === 'turn' && document.activeElement?.id === 'hole') page.setTyped({ ...page.typed(), name: proposed() }); keepTyped(); },
   onHold: () => { reading = holdOrWalk(reading, Date.now()); said = ''; awake.want(reading.holding !== null); show(); },
@@ -56,6 +57,7 @@ async function open() {
   page.setTyped({ hole: typed?.hole ?? '', name: typed?.name ?? '' });
   page.setPerson(identity.person);
   root.replaceChildren(page.node);
+  createPlans({ keep, indexUrl: addresses.index, canRead: () => false }).index().then((kept) => { if (kept) page.showField(); });
   outbox.start();
   offline.start();
   receiver.start();

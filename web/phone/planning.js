@@ -93,7 +93,7 @@ export function createPlanning({ keep, addresses, purpose = 'set out', current, 
     [isFresh, fault, askedAt] = [true, null, Date.now()];
     const moved = planChange(job.bundle, fresh.bundle);
     newer = moved === null ? null : fresh;
-    revisions = heard(revisions, revisionsOf(fresh.bundle), job.bundle, job.bunkerId);
+    revisions = heard(revisions, revisionsOf(fresh.bundle), job.bundle, job.bunkerId, true);
     if (moved === null) inHand = fresh;
     tell(moved);
     return change(moved === null ? withPlan(job, fresh.bundle, Date.now()) : job);
@@ -114,11 +114,11 @@ export function createPlanning({ keep, addresses, purpose = 'set out', current, 
 
   const tell = (moved) => notice.show(planNotice(current(), { newer: newer?.bundle ?? null, change: moved, revisions }));
 
-  /** What the server tells that stands, {bunker: revision}: where that is another one it is said at once, and its plan asked for. */
-  const hear = (told) => {
+  /** What the server tells that stands, {bunker: revision}: where that is another one it is said at once, and its plan asked for; `isOfHole` as in `heard`. */
+  const hear = (told, isOfHole) => {
     if (current() === null) return;
     const { bundle, bunkerId } = current();
-    revisions = heard(revisions, told, bundle, bunkerId);
+    revisions = heard(revisions, told, bundle, bunkerId, isOfHole);
     if (newer === null) tell(null);
     const known = (newer ?? inHand).bundle;
     const by = supersededBy(known, bunkerId, revisions) ?? (isTakenOut(known, bunkerId, revisions) ? 'out' : null);

@@ -41,7 +41,10 @@ def test_a_plan_that_changes_another_bunker_is_a_newer_plan_only(ask):
 def test_a_bunker_that_was_taken_out_is_told_and_nobody_is_led_to_another_unseen(ask):
     heard = "(m, [was, told, bundle]) => m.heard(was, told, bundle, 'r')"
     after = ask("superseded", heard, [{"r": "B", "l": "A"}, {"l": "A"}, BUNDLE])
-    assert after == {"l": "A"}
+    assert after == {"r": None, "l": "A"}
+    of_hole = "(m, [was, told, bundle]) => m.heard(was, told, bundle, 'r', true)"
+    assert ask("superseded", of_hole, [{"r": "B"}, {}, BUNDLE]) == {"r": None}
+    assert ask("superseded", of_hole, [{"r": "B"}, {"r": "B"}, BUNDLE]) == {"r": "B"}
     told = notice(ask, revisions=after)
     assert (told["kind"], told["title"], told["take"]) == ("superseded", "Right is out of the plan", None)
     assert "You work from B, and no revision of it stands on this hole." in told["words"]

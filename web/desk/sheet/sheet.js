@@ -21,6 +21,7 @@ export function createSheet(node, board, ownId, state) {
   const films = [[ground.areas, frame.grid, ground.signs, frame.signs], [arcs.group, drawn.group], [marks.rest], [marks.chosen]]
     .map((groups) => svg('svg', { class: 'board-film', 'aria-hidden': 'true' }, ...groups));
   node.replaceChildren(...films);
+  node.classList.toggle('over-picture', board.backdrops.length > 0);
   let [stands, camera, groundFor] = ['play', null, null];
 
   const tee = () => board.tees.find(({ id }) => id === state().teeId) ?? board.tees[0];

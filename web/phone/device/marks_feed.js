@@ -6,7 +6,7 @@ const POLL_MS = 3000;
 const LONGEST_MS = 15000;
 
 /**
- * A feed {start()}. `onMarks(marks, askedAt)` gets all marks of the hole that stand, `onRevisions({bunker: revision})` what stands there; `presence()` is what this phone tells
+ * A feed {start()}. `onMarks(marks, askedAt)` gets all marks of the hole that stand, `onRevisions({bunker: revision}, true)` all that stand there; `presence()` is what this phone tells
  * of itself, null to tell nothing; `onOthers(others)` gets who else is there, none when the server is not reached;
  * `onReach(reach)` what became of the last questions: {missed: how many in a row went unanswered, fault: what the server said no with, or null}.
  */
@@ -61,6 +61,6 @@ function createAsking({ url, hole, onMarks, onRevisions }) {
     (news.undone ?? []).forEach((id) => known.delete(id));
     if (news.sequence >= sequence) onMarks([...known.values()], askedAt);
     sequence = news.sequence >= sequence ? news.sequence : 0;
-    onRevisions(news.revisions ?? {});
+    if (news.revisions) onRevisions(news.revisions, true);
   };
 }

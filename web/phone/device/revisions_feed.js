@@ -6,11 +6,11 @@ const POLL_MS = 15000;
 /** A sequence number that no mark has reached: the answer holds none. */
 const NO_MARKS = Number.MAX_SAFE_INTEGER;
 
-/** A feed {start()}: `onRevisions({bunker: revision})` gets those of a hole. */
+/** A feed {start()}: `onRevisions({bunker: revision}, true)` gets all those of a hole. */
 export function createRevisionsFeed({ url, hole, onRevisions }) {
   const turn = () => {
     if (document.visibilityState === 'hidden') return;
-    getJson(`${url}?hole=${hole}&since=${NO_MARKS}`).then(({ revisions }) => onRevisions(revisions ?? {}), () => {});
+    getJson(`${url}?hole=${hole}&since=${NO_MARKS}`).then(({ revisions }) => { if (revisions) onRevisions(revisions, true); }, () => {});
   };
   const start = () => {
     turn();

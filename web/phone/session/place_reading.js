@@ -18,6 +18,12 @@ const LONGEST_NAME = 40;
 export const KINDS = [['peg', 'Peg'], ['tee', 'Tee'], ['turn', 'Turning point'], ['green', 'Green']];
 const NAMES = { peg: 'Peg', tee: 'Tee', turn: 'Turning point', green: 'Middle of the green' };
 
+/** What to do here about a trouble that the other pages answer under More. */
+const HERE = {
+  refused: 'Location is refused for this page. Allow it in the browser, then open this page again.',
+  missing: 'This browser has no location at all. Use another one.',
+};
+
 /** A receiver that has given nothing yet; `gauge` is what is known of it. */
 export const beginReading = (gauge = unknownReceiver) => ({ gauge, practice: null, frame: null, fix: null, place: null, holding: null, trouble: null, hasMoved: false });
 
@@ -47,7 +53,7 @@ export const holdOrWalk = (state, nowMs) => ({ ...state, holding: state.holding 
 export function readingModel(state, nowMs) {
   const { place, holding, trouble, hasMoved } = state;
   const nothing = { canSave: false, share: 0 };
-  if (place === null) return { ...nothing, label: 'No position', note: troubleWords(trouble) };
+  if (place === null) return { ...nothing, label: 'No position', note: HERE[trouble] ?? troubleWords(trouble) };
   const staleS = Math.round((nowMs - state.fix.at) / 1000);
   if (staleS > STALE_S) return { ...nothing, label: 'Old position', note: `No new position for ${staleS} s. Wait for one.` };
   if (place.radius95M === null) return { ...nothing, label: 'How well is not known', note: 'This receiver gives no accuracy figure, so the desk could not say what the place is worth.' };

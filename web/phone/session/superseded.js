@@ -6,20 +6,21 @@ import { newerWords } from './plan_words.js';
 export function supersededBy(bundle, bunkerId, revisions) {
   const ours = bundle.bunkers.find(({ id }) => id === bunkerId)?.revision;
   const stands = revisions[bunkerId];
-  return ours === undefined || stands === undefined || stands === ours ? null : stands;
+  return ours === undefined || stands === undefined || stands === null || stands === ours ? null : stands;
 }
 
-/** What stands by bunker, with what was told since; a bunker in hand that is missing where others of its hole are told stands no more. */
-export function heard(revisions, told, bundle, bunkerId) {
-  const now = { ...revisions, ...told };
-  if (!(bunkerId in told) && bundle.bunkers.some(({ id }) => id in told)) delete now[bunkerId];
-  return now;
+/**
+ * What stands by bunker, with what was told since: null for the bunker in hand where it stands no more, since it is missing among those
+ * of its hole. `isOfHole` says that the hole was asked for, of which none may be left.
+ */
+export function heard(revisions, told, bundle, bunkerId, isOfHole = false) {
+  const isMissing = !(bunkerId in told) && (isOfHole || bundle.bunkers.some(({ id }) => id in told));
+  return { ...revisions, ...told, ...(isMissing ? { [bunkerId]: null } : {}) };
 }
 
 /** Whether the bunker in hand stands on its hole no more, as far as was told of that hole. */
 export function isTakenOut(bundle, bunkerId, revisions) {
-  const ours = bundle.bunkers.some(({ id }) => id === bunkerId);
-  return ours && !(bunkerId in revisions) && bundle.bunkers.some(({ id }) => id in revisions);
+  return bundle.bunkers.some(({ id }) => id === bunkerId) && revisions[bunkerId] === null;
 }
 
 /** The revisions of a bundle by bunker. */

@@ -4,8 +4,8 @@ import { el, setAttribute, setText } from './element.js';
 import { createHoldButton } from './hold_button.js';
 import { createSegments } from './sheet.js';
 
-/** {node, show(model), typed(), setTyped({what, hole, name}), person(), setPerson(name)}; `on` has onWhat, onTyped, onHold, onSave, onUndo(id), onSend. */
-export function createPlacesPage({ site, ...on }) {
+/** {node, show(model), showField(), typed(), setTyped({what, hole, name}), person(), setPerson(name)}; `on` has onWhat, onTyped, onHold, onSave, onUndo(id), onSend. */
+export function createPlacesPage({ site, fieldHref, sitesHref, ...on }) {
   const person = input('person', { maxlength: 60, autocomplete: 'name' }, on.onTyped);
   const hole = input('hole', { maxlength: 3, inputmode: 'numeric' }, on.onTyped);
   const name = input('place-name', { maxlength: 40 }, on.onTyped);
@@ -17,6 +17,7 @@ export function createPlacesPage({ site, ...on }) {
   const [said, faults] = [el('p', { class: 'place-said', role: 'status', hidden: true }), el('p', { class: 'warning', role: 'alert', hidden: true })];
   const save = el('button', { class: 'main-button', type: 'button', onclick: on.onSave }, 'Keep this place');
   const nameField = el('div', { class: 'place-field' }, nameLabel, name);
+  const toField = el('a', { class: 'field-plan', href: fieldHref, hidden: true }, 'Field page');
   const [send, list] = [el('strong', {}), el('ul', { class: 'places' })];
   const node = el('div', { class: 'field-page places-page' },
     el('header', { class: 'field-head' }, el('div', {}, el('h1', {}, 'Read places'), el('p', { class: 'kept' }, `for the site ${site}`))),
@@ -28,7 +29,9 @@ export function createPlacesPage({ site, ...on }) {
       el('div', { class: 'place-now' }, el('p', { class: 'place-figure' }, place, note), bar, hold.node),
       said, save),
     el('section', { class: 'field-places', 'aria-label': 'Read on this phone' }, el('h2', {}, 'Read on this phone'), el('p', { class: 'place-sent' }, send,
-      el('button', { class: 'tool', type: 'button', onclick: on.onSend }, 'Send now')), list));
+      el('button', { class: 'tool', type: 'button', onclick: on.onSend }, 'Send now')), list,
+      el('nav', { class: 'place-ways', 'aria-label': 'From here' }, toField,
+        el('a', { class: 'field-plan', href: sitesHref }, 'Sites (needs signal)'))));
   const show = (model) => {
     kinds.show(model.kinds, model.what);
     setText(holeLabel, model.holeWords);
@@ -45,7 +48,7 @@ export function createPlacesPage({ site, ...on }) {
     showList(list, model.places, on.onUndo);
   };
   return {
-    node, show, person: () => person.value.trim(), setPerson: (words) => { person.value = words; },
+    node, show, showField: () => { toField.hidden = false; }, person: () => person.value.trim(), setPerson: (words) => { person.value = words; },
     typed: () => ({ hole: hole.value.trim(), name: name.value.trim() }),
     setTyped: (typed) => { hole.value = typed.hole; name.value = typed.name; },
   };
