@@ -1,4 +1,4 @@
-"""Turns at a bunker in a browser that gives the page no locks: never two tabs at once, and none waits for one that is gone."""
+"""Turns at a bunker where a page has no locks: never two tabs at once, and none waits for one that is gone."""
 
 from __future__ import annotations
 

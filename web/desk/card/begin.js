@@ -2,7 +2,7 @@
 
 import { addOutline } from '../draft/edits.js';
 import { startPoints } from '../draft/shapes.js';
-import { firstFault, typedLength } from './typed.js';
+import { firstFault, nameFault, typedLength } from './typed.js';
 
 const ID = /^[a-z0-9][a-z0-9-]{0,47}$/;
 const TAKEN = 'is a bunker already; give this one another short name.';
@@ -42,7 +42,7 @@ export function createBegin(board, node, { begun, where }) {
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     const asked = shape.value === 'points' ? {} : sizes(shape.value);
-    const wrong = name.value.trim() === '' ? 'Give it a name.' : idFault(board, id.value) ?? asked.fault ?? null;
+    const wrong = nameFault(name.value) ?? idFault(board, id.value) ?? asked.fault ?? null;
     fault.textContent = wrong ?? '';
     if (wrong !== null) return;
     try {

@@ -53,7 +53,7 @@ function rowsOf(doc, now, teeId, { units, tees }) {
     ['carry', against(now.carry_m, plan?.carry_m, yardage)],
     ['middle along play', against(now.along_m, plan?.along_m, yardage)],
     ['aside', against(now.offset_m, plan?.offset_m, side)],
-    ['slant to play', now.slant_deg === null ? DASH : `${now.slant_deg.toFixed(1)}°`],
+    ['slant to play', now.slant_deg === null ? DASH : `${(Number(now.slant_deg.toFixed(1)) % 180).toFixed(1)}°`],
     ['length, width', now.long_axis_m === null ? DASH : `${ground(now.long_axis_m)}, ${ground(now.short_axis_m)}`],
     ['area', now.area_m2 === null ? DASH : areaWords(now.area_m2, units.ground)],
     ['perimeter', ground(now.perimeter_m)],
