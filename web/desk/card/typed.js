@@ -13,7 +13,7 @@ const signOf = (word) => SIGN_OF[word] ?? word;
 const lower = (what) => what[0].toLowerCase() + what.slice(1);
 
 /** What somebody typed as it is said again: not all of it where it is long. */
-function shown(text) {
+export function shown(text) {
   const letters = [...text.trim()];
   return letters.length > MOST_SHOWN ? `${letters.slice(0, MOST_SHOWN).join('')}…` : letters.join('');
 }
