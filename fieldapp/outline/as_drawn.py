@@ -45,18 +45,17 @@ def as_drawn(site: Site, bunker: Bunker, ground_scale: float) -> AsDrawn:
 
 def _place_remarks(site: Site, drawn: Bunker, place: Placement, scale: float) -> Iterator[str]:
     """Yield what becomes of a place by play; the middle of a bunker without one is that of its sand."""
-    tee = site.tee(place.tee)
-    yield f"It was placed by play from the {tee.name}; now its points lie on the course grid, where it stood."
-    if not drawn.outlines:
-        return
-    centre = own_frame(site, place, scale).centre
-    away_m = dist(centre, lay_out_bunker(site, drawn, scale).middle) * scale
+    away_m = 0.0
+    if drawn.outlines:
+        away_m = dist(own_frame(site, place, scale).centre, lay_out_bunker(site, drawn, scale).middle) * scale
     if away_m >= MOVED_MIDDLE_M:
         unit, sign = METRES_PER[site.units.ground], {"metre": "m", "foot": "ft"}[site.units.ground]
         yield (
-            f"Its middle counts as that of its sand from now on, {away_m / unit:.2f} {sign} from the centre that it "
-            "was placed by; its figures along and off the line of play change by that."
+            f"Measured here from the middle of its sand; other pages measure from the centre it was placed by, "
+            f"{away_m / unit:.2f} {sign} away, until it is issued anew."
         )
+    tee = site.tee(place.tee)
+    yield f"It was placed by play from the {tee.name}; now its points lie on the course grid, where it stood."
 
 
 def _drawn(site: Site, bunker: Bunker, outline: Outline, curve: Curve, scale: float) -> tuple[Outline, str]:

@@ -15,6 +15,8 @@ TRACE_SAGITTA_M = 1e-4
 """Fineness of the trace whose smallest rectangle is turned on to that of the true curve."""
 SEARCHED_DEG = (2.0, 0.4, 0.08, 0.016)
 """How far round the best direction so far the next better one is looked for, in steps of a fifth of it."""
+ROUND_SHARE = 0.95
+"""A short axis at least this share of the long one leaves no long side to speak of."""
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,11 @@ class OutlineMeasures:
     long_axis_m: float
     short_axis_m: float
     long_axis_bearing_deg: float
+
+    @property
+    def is_nearly_round(self) -> bool:
+        """Whether which of its axes is the long one says nothing."""
+        return self.short_axis_m >= ROUND_SHARE * self.long_axis_m
 
 
 def measure(curve: Curve) -> OutlineMeasures:

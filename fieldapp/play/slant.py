@@ -10,8 +10,6 @@ from fieldapp.outline.measure import OutlineMeasures, angle_to_play_deg
 Side = Literal["left", "right"]
 
 ALONG_DEG, ACROSS_DEG = 10.0, 80.0
-ROUND_SHARE = 0.95
-"""A short axis at least this share of the long one leaves no long side to speak of."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +28,7 @@ def slant(axes: OutlineMeasures, play_bearing_deg: float) -> Slant:
     """Return how a bunker of these axes lies to play on a course bearing."""
     turned = (axes.long_axis_bearing_deg - play_bearing_deg) % 180.0
     angle = angle_to_play_deg(axes.long_axis_bearing_deg, play_bearing_deg)
-    if axes.short_axis_m >= ROUND_SHARE * axes.long_axis_m:
+    if axes.is_nearly_round:
         return Slant(angle, None, "is nearly round")
     if angle < ALONG_DEG:
         return Slant(angle, None, "runs along play")

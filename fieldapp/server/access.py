@@ -85,6 +85,7 @@ TABLE: tuple[tuple[str, str, Needed], ...] = (
     # drawings and pictures brought in
     ("GET", "/sites/{site_id}/import", "plan"),
     ("POST", "/sites/{site_id}/import", "plan"),
+    ("POST", "/sites/{site_id}/import/file", "plan"),
     ("POST", "/api/sites/{site_id}/imports", "plan"),
     ("GET", "/api/sites/{site_id}/imports/{import_id}", "plan"),
     ("POST", "/api/sites/{site_id}/imports/{import_id}/preview", "plan"),

@@ -7,6 +7,7 @@ from fieldapp.model.visitor import ROLES
 from fieldapp.server import offline
 from fieldapp.server.board_schemas import BOARD
 from fieldapp.server.draft_schemas import DRAFT_SCHEMAS
+from fieldapp.server.import_schemas import IMPORT_SCHEMAS
 from fieldapp.server.record_schemas import (
     ID,
     MOMENT,
@@ -160,27 +161,6 @@ SCHEMAS: dict[str, Schema] = {
             )
         }
     ),
-    "Backdrops": object_(
-        {
-            "backdrops": list_(
-                object_(
-                    {
-                        "id": text_(),
-                        "name": text_(),
-                        "width": {"type": "integer"},
-                        "height": {"type": "integer"},
-                        "world": {
-                            **list_({"type": "number"}),
-                            "description": "A, D, B, E, C, F of a world file",
-                        },
-                        "url": text_(),
-                        "fitted_by": text_(),
-                    }
-                )
-            )
-        },
-        description="Pictures to draw over; `world` takes the centre of a pixel to course metres.",
-    ),
     "RecordsSince": object_(
         {
             "sequence": {"type": "integer"},
@@ -190,4 +170,5 @@ SCHEMAS: dict[str, Schema] = {
         }
     ),
     **DRAFT_SCHEMAS,
+    **IMPORT_SCHEMAS,
 }

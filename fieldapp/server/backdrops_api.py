@@ -47,7 +47,7 @@ def backdrops(request: Request, site_id: str) -> dict[str, Any]:
     return {"backdrops": [backdrop_document(one) for one in backdrops_of(request.app.state.store, site_id)]}
 
 
-@router.post("", include_in_schema=False)
+@router.post("")
 async def send(
     request: Request,
     site_id: str,
@@ -74,7 +74,7 @@ async def send(
     return await run_in_threadpool(_kept, request, picture, laid)
 
 
-@router.post("/{picture_id}/fit", include_in_schema=False)
+@router.post("/{picture_id}/fit")
 def fit(request: Request, site_id: str, picture_id: str, asked: Asked) -> dict[str, Any]:
     """Say how a waiting picture lies by pegs seen in it, and keep it there where that is asked."""
     standing = standing_site(request.app.state.store, site_id)
@@ -87,20 +87,20 @@ def fit(request: Request, site_id: str, picture_id: str, asked: Asked) -> dict[s
     return waiting_document(picture) | {"world": list(laid.world.six), "told": list(laid.told)}
 
 
-@router.get("/{backdrop_id}/picture", include_in_schema=False)
+@router.get("/{backdrop_id}/picture")
 def picture(request: Request, site_id: str, backdrop_id: str) -> Response:
     """Answer with a picture; it never changes."""
     content = picture_of(request.app.state.store, site_id, backdrop_id)
     return Response(content, media_type=MEDIA_TYPE, headers=FOR_A_YEAR)
 
 
-@router.get("/{picture_id}/waiting", include_in_schema=False)
+@router.get("/{picture_id}/waiting")
 def waiting(request: Request, site_id: str, picture_id: str) -> Response:
     """Answer with a picture that waits to be laid."""
     return Response(request.app.state.pictures.content(site_id, picture_id), media_type=MEDIA_TYPE)
 
 
-@router.post("/{backdrop_id}/off", include_in_schema=False)
+@router.post("/{backdrop_id}/off")
 def off(request: Request, site_id: str, backdrop_id: str) -> dict[str, Any]:
     """Take a picture off."""
     store, person = request.app.state.store, request.state.visitor.name

@@ -31,14 +31,15 @@ def drawn_against_planned(
         ("carry: last sand, straight from the tee", "carry_m", words.with_unit),
     )
     axis = measure(laid_out.sand.curve)
-    slant = angle_to_play_deg(axis.long_axis_bearing_deg, laid_out.play_bearing_deg)
+    slant_deg = angle_to_play_deg(axis.long_axis_bearing_deg, laid_out.play_bearing_deg)
+    slant = "nearly round" if axis.is_nearly_round else f"{slant_deg:.0f}°"
     return tee.name, (
         *(
             Figure(name, _drawn(drawn, key, write), _or_dash(getattr(plan, key, None), write))
             for name, key, write in rows
         ),
         Figure("long axis", ground_words(axis.long_axis_m * scale, site.units.ground), "–"),
-        Figure("long axis to the line of play", f"{slant:.0f}°", "–"),
+        Figure("long axis to the line of play", slant, "–"),
     )
 
 
@@ -53,8 +54,10 @@ def _or_dash(length_m: float | None, write: Callable[[float], str]) -> str:
     return DASH if length_m is None else write(length_m)
 
 
-def area_words(value_m2: float, unit: str) -> str:
-    """Write an area in the unit of the ground."""
+def area_words(value_m2: float | None, unit: str) -> str:
+    """Write an area in the unit of the ground; a dash where there is none."""
+    if value_m2 is None:
+        return DASH
     if unit == "foot":
         return f"{value_m2 / METRES_PER['foot'] ** 2:.0f} ft²"
     return f"{value_m2:.1f} m²"

@@ -8,13 +8,12 @@ import numpy as np
 
 from fieldapp.model import Capture
 from fieldapp.model.tape_record import CapturedPoint
-from fieldapp.model.units import METRES_PER
+from fieldapp.server.bunker_figures import area_words
 from fieldapp.server.page_contexts import Fact
 from fieldapp.server.record_rows import ground_words
 from fieldapp.workflow.captured_outline import CapturedOutline
 from fieldapp.workflow.captures import HeldCapture, WorkedCapture
 
-DASH = "–"
 STATES = {
     "waits": "waits to be confirmed",
     "confirmed": "confirmed",
@@ -54,15 +53,6 @@ def how_words(record: Capture) -> str:
     """Say how it was measured, and in how many points."""
     count = len(record.fixes) if record.method == "walk" else len(record.points)
     return f"{METHODS[record.method]}, {count} {'positions' if record.method == 'walk' else 'points'}"
-
-
-def area_words(area_m2: float | None, unit: str) -> str:
-    """Return an area in the site's unit for the ground."""
-    if area_m2 is None:
-        return DASH
-    if unit == "foot":
-        return f"{area_m2 / METRES_PER['foot'] ** 2:.0f} ft²"
-    return f"{area_m2:.1f} m²"
 
 
 def change_facts(worked: WorkedCapture) -> tuple[Fact, ...]:

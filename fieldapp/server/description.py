@@ -13,6 +13,7 @@ from fastapi import APIRouter, FastAPI, Request
 from fastapi.openapi.utils import get_openapi
 
 import fieldapp
+from fieldapp.formats.backdrop_image import MEDIA_TYPE as MEDIA_TYPE_OF_BACKDROPS
 from fieldapp.formats.photo import KINDS as KINDS_OF_PHOTOS
 from fieldapp.formats.photo import MEDIA_TYPE as MEDIA_TYPE_OF_PHOTOS
 from fieldapp.model.visitor import Visitor
@@ -23,12 +24,12 @@ from fieldapp.server.enter_form import DEVICE_COOKIE
 from fieldapp.server.problems import MEDIA_TYPE
 from fieldapp.server.record_schemas import ref
 
-JSON = "application/json"
+JSON, ANY_FILE = "application/json", "application/octet-stream"
 ABOUT = (
     "Field records and sites of fieldapp. A device is let in by an invitation link, once; what it then sends carries "
     f"the cookie {DEVICE_COOKIE}. Lengths are metres. Every refusal is a problem document (RFC 9457)."
 )
-PICTURE: dict[str, Any] = {"type": "string", "format": "binary"}
+FILE: dict[str, Any] = {"type": "string", "format": "binary"}
 ANSWERS = {
     "/api/me": (JSON, ref("Me")),
     "/api/clock": (JSON, ref("Clock")),
@@ -40,7 +41,7 @@ ANSWERS = {
     "get /api/sites/{site_id}/records": (JSON, ref("RecordsSince")),
     "post /api/sites/{site_id}/records": (JSON, ref("Receipt")),
     "put /api/sites/{site_id}/photos/{photo_id}": (JSON, ref("StoredPhoto")),
-    "get /api/sites/{site_id}/photos/{photo_id}": (MEDIA_TYPE_OF_PHOTOS, PICTURE),
+    "get /api/sites/{site_id}/photos/{photo_id}": (MEDIA_TYPE_OF_PHOTOS, FILE),
     "/api/sites/{site_id}/keep-clear": (JSON, ref("KeepClear")),
     "/api/sites/{site_id}/bunkers/{bunker_id}/draft": (JSON, ref("StandingDraft")),
     "/api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up": (JSON, ref("DraftSave")),
@@ -48,7 +49,16 @@ ANSWERS = {
     "/api/sites/{site_id}/bunkers/{bunker_id}/drafts": (JSON, ref("DraftSaves")),
     "/api/sites/{site_id}/bunkers/{bunker_id}/drafts/{number}": (JSON, ref("KeptDraft")),
     "/api/sites/{site_id}/outline/offset": (JSON, ref("OffsetOutline")),
-    "/api/sites/{site_id}/backdrops": (JSON, ref("Backdrops")),
+    "/api/sites/{site_id}/imports": (JSON, ref("Import")),
+    "/api/sites/{site_id}/imports/{import_id}": (JSON, ref("Import")),
+    "/api/sites/{site_id}/imports/{import_id}/preview": (JSON, ref("ImportPreview")),
+    "/api/sites/{site_id}/imports/{import_id}/take": (JSON, ref("TakenImport")),
+    "get /api/sites/{site_id}/backdrops": (JSON, ref("Backdrops")),
+    "post /api/sites/{site_id}/backdrops": (JSON, ref("SentPicture")),
+    "/api/sites/{site_id}/backdrops/{picture_id}/fit": (JSON, ref("SentPicture")),
+    "/api/sites/{site_id}/backdrops/{backdrop_id}/picture": (MEDIA_TYPE_OF_BACKDROPS, FILE),
+    "/api/sites/{site_id}/backdrops/{picture_id}/waiting": (MEDIA_TYPE_OF_BACKDROPS, FILE),
+    "/api/sites/{site_id}/backdrops/{backdrop_id}/off": (JSON, ref("TakenOff")),
     "/api/description.json": (JSON, {"type": "object", "required": ["openapi", "paths"]}),
     "/sites/{site_id}/records.csv": ("text/csv", {"type": "string"}),
     "/sites/{site_id}/records.geojson": (
@@ -64,7 +74,12 @@ TAKES = {
     "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up": {JSON: ref("Signed")},
     "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/check": {JSON: ref("Draft")},
     "post /api/sites/{site_id}/outline/offset": {JSON: ref("Offset")},
-    "put /api/sites/{site_id}/photos/{photo_id}": dict.fromkeys(KINDS_OF_PHOTOS, PICTURE),
+    "put /api/sites/{site_id}/photos/{photo_id}": dict.fromkeys(KINDS_OF_PHOTOS, FILE),
+    "post /api/sites/{site_id}/imports": {ANY_FILE: FILE},
+    "post /api/sites/{site_id}/imports/{import_id}/preview": {JSON: ref("AskedOfImport")},
+    "post /api/sites/{site_id}/imports/{import_id}/take": {JSON: ref("AskedOfImport")},
+    "post /api/sites/{site_id}/backdrops": {ANY_FILE: FILE},
+    "post /api/sites/{site_id}/backdrops/{picture_id}/fit": {JSON: ref("PicturePlaces")},
 }
 MAY_BE_UNCHANGED = (
     "get /api/sites/{site_id}/holes/{hole}/bundle",
@@ -75,6 +90,7 @@ SAYS_WHAT_FROM = (
     "put /api/sites/{site_id}/keep-clear",
     "put /api/sites/{site_id}/bunkers/{bunker_id}/draft",
     "post /api/sites/{site_id}/bunkers/{bunker_id}/draft/give-up",
+    "post /api/sites/{site_id}/imports/{import_id}/take",
 )
 IF_MATCH = {
     "name": "If-Match",
@@ -102,6 +118,7 @@ REFUSALS = {
     "421": "The server does not answer to this host name.",
     "422": "What was given cannot be read.",
     "428": "The header If-Match is missing.",
+    "429": "Others are being taken in already; send it again in a moment.",
     "503": "The data cannot be reached now.",
 }
 
@@ -174,6 +191,7 @@ def _refusals(operation: dict[str, Any], method: str, path: str) -> list[str]:
     conditional = f"{method} {path}" in SAYS_WHAT_FROM
     codes += ["409"] if method == "put" or conditional else []
     codes += ["400", "412", "428"] if conditional else []
+    codes += ["429"] if ANY_FILE in TAKES.get(f"{method} {path}", ()) else []
     return sorted(codes + (["413", "415"] if method != "get" else []))
 
 

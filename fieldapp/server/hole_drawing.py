@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from fieldapp.model import Hole, KeepClear, Site, Tee
 from fieldapp.outline.laid_out import LaidOutBunker
@@ -100,6 +101,16 @@ class HoleOnGround:
 def fit_hole(ground: HoleOnGround, width: float, most_height: float) -> Sheet:
     """Return the sheet of the given width that holds the whole hole."""
     return fit_sheet(ground.reach(), ground.up_bearing_deg, width, most_height, MARGIN_PX)
+
+
+def fit_around(
+    ground: HoleOnGround, places: ArrayLike, beyond_m: float, width: float, most_height: float
+) -> Sheet:
+    """Return the sheet of the given width that holds places `(N, 2)` and `beyond_m` ground metres round them."""
+    each = np.asarray(places, dtype=float).reshape(-1, 1, 2)
+    turns = np.deg2rad(ground.up_bearing_deg + np.array([0.0, 90.0, 180.0, 270.0]))
+    beyond = np.stack([np.sin(turns), np.cos(turns)], axis=-1) * beyond_m / ground.ground_scale
+    return fit_sheet((each + beyond).reshape(-1, 2), ground.up_bearing_deg, width, most_height, 0.0)
 
 
 def draw_hole(

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import shutil
+from collections.abc import AsyncIterator, Mapping
 from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
+from starlette.datastructures import UploadFile
 
 from fieldapp.errors import ConflictError, InputError
 from fieldapp.model import Hole
 from fieldapp.server.addresses import link
 from fieldapp.server.form_body import large_form
+from fieldapp.server.form_files import opened_files
 from fieldapp.server.hole_asking import hole_of
 from fieldapp.server.hole_pages import title_of
 from fieldapp.server.import_asking import ImportAsked, read_import_form
 from fieldapp.server.import_building import NEW, likely_bunker, looked_at
 from fieldapp.server.import_contexts import ImportPage, LookedAt
-from fieldapp.server.imports_api import look_at, taken
+from fieldapp.server.imports_api import TOO_LARGE, look_at, taken
 from fieldapp.server.pages import page_answer
 from fieldapp.workflow.drafting import Basis
 from fieldapp.workflow.drawing_uses import Uses
@@ -30,7 +33,18 @@ from fieldapp.workflow.sites import StandingSite, standing_site
 UNFIT = 422
 HELD_UP = 409
 
+NO_FILE = "No file is chosen: choose the drawing first."
+
 router = APIRouter(include_in_schema=False)
+
+
+async def _files(request: Request) -> AsyncIterator[list[UploadFile]]:
+    most = request.app.state.settings.files.import_bytes
+    async with opened_files(request, most, TOO_LARGE.format(largest=most), most_files=1) as files:
+        yield files
+
+
+Files = Annotated[list[UploadFile], Depends(_files)]
 Form = Annotated[dict[str, str], Depends(large_form)]
 
 
@@ -58,6 +72,19 @@ def keep(request: Request, site_id: str, form: Form) -> Response:
     if kept.bunker_id:
         return RedirectResponse(link(request, f"{desk.board_url}?bunker={kept.bunker_id}"), status_code=303)
     path = f"/sites/{site_id}/import?hole={desk.hole.number}&of={desk.import_id}&done={kept.things}"
+    return RedirectResponse(link(request, path), status_code=303)
+
+
+@router.post("/sites/{site_id}/import/file")
+def send_file(request: Request, site_id: str, files: Files) -> Response:
+    """Take a file in from a browser without scripts, then lead to how far it has come."""
+    desk = _Desk(request, site_id, request.query_params)
+    if not files:
+        return desk.page(UNFIT, NO_FILE)
+    imports: Imports = request.app.state.imports
+    with imports.receive(site_id, files[0].filename or "") as (new, file):
+        shutil.copyfileobj(files[0].file, file)
+    path = f"/sites/{site_id}/import?hole={desk.hole.number}&of={new}"
     return RedirectResponse(link(request, path), status_code=303)
 
 
@@ -92,8 +119,8 @@ class _Desk:
             asked, uses=uses, bunker_id="" if self._query.get("bunker", NEW) == NEW else asked.bunker_id
         )
 
-    def page(self, status: int = 200) -> Response:
-        """Draw the page."""
+    def page(self, status: int = 200, fault_of_file: str = "") -> Response:
+        """Draw the page; `fault_of_file` is why a file was not taken in."""
         site, hole = self.standing.site, self.hole
         state = self.state
         page = ImportPage(
@@ -106,8 +133,8 @@ class _Desk:
             api_url=f"/api/sites/{site.id}/imports",
             import_id=self.import_id,
             file_name=state.name if state else "",
-            state=state.state if state else "",
-            words=state.words if state else "",
+            state="refused" if fault_of_file else state.state if state else "",
+            words=fault_of_file or (state.words if state else ""),
             progress=_progress(state) if state else "",
             most_mb=self._request.app.state.settings.files.import_bytes // 1_000_000,
             done=_done_words(self._query.get("done", "")),

@@ -27,7 +27,7 @@ from fieldapp.workflow.sites import StandingSite, standing_site
 TOO_LARGE = "The file is larger than {largest:,} bytes; keep only the layers and the hole that are needed."
 NO_NAME = "Type your name: what is kept says who kept it."
 
-router = APIRouter(prefix="/api/sites/{site_id}/imports", include_in_schema=False)
+router = APIRouter(prefix="/api/sites/{site_id}/imports")
 Asked = Annotated[object, Depends(json_body)]
 
 

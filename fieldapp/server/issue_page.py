@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from fieldapp.formats.keep_clear import LOCATE_FIRST
 from fieldapp.model.visitor import Visitor
 from fieldapp.server.hole_pages import board_url, title_of
 from fieldapp.server.record_rows import minute
@@ -13,7 +14,6 @@ from fieldapp.server.revision_figures import compared_block
 from fieldapp.workflow.draft_issue import DraftToIssue, near_words, superseded_words
 from fieldapp.workflow.sites import StandingSite
 
-LOCATE = "A drawing is not a detection: have services located before digging."
 LONGEST_WHY = 500
 NEAR = "near-"
 
@@ -97,13 +97,13 @@ def _lead(asked: DraftToIssue) -> str:
 
 
 def _form(asked: DraftToIssue, visitor: Visitor, form: IssueAsked | None) -> IssueForm:
-    moved_on = asked.standing != asked.grew_from
+    moved_on = asked.is_left_behind
     ticked = form.near if form else frozenset()
     unit = asked.site.site.units.ground
     ticks = []
     for one in asked.near:
         words = near_words(one, unit)
-        caution = LOCATE if one.thing.is_service else ""
+        caution = LOCATE_FIRST if one.thing.is_service else ""
         ticks.append(NearTick(f"{NEAR}{one.thing.id}", words, caution, one.thing.note, words in ticked))
     return IssueForm(
         draft=asked.kept.number,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from urllib.parse import urlencode
 
 import numpy as np
 
@@ -14,9 +15,9 @@ from fieldapp.model import KEEP_CLEAR_KINDS, Hole, KeepClear, Site
 from fieldapp.model.keep_clear import EXTENTS
 from fieldapp.model.visitor import Visitor
 from fieldapp.outline.clearance import nearnesses
-from fieldapp.server.hole_drawing import draw_hole, fit_hole
+from fieldapp.server.hole_drawing import HoleOnGround, draw_hole, fit_around, fit_hole
 from fieldapp.server.hole_pages import bunkers_of, choices, ground_of, title_of
-from fieldapp.server.keep_clear_contexts import KeepClearPage, ThingRow
+from fieldapp.server.keep_clear_contexts import KeepClearPage, PlanView, ThingRow
 from fieldapp.server.keep_clear_form import ThingForm, way_names
 from fieldapp.server.keep_clear_key import thing_key
 from fieldapp.server.plan_sheet import Sheet
@@ -24,19 +25,25 @@ from fieldapp.server.tape_words import TapeWords
 from fieldapp.workflow.keep_clear import LastChange, near_hole
 from fieldapp.workflow.sites import StandingSite
 
+AROUND_M = 15.0
 PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX = 560.0, 980.0
 EXTENT_NAMES = {"point": "a point", "line": "a line", "area": "an area"}
 DONE = {"kept": "Kept. It stands on the plans from now on.", "away": "Taken away."}
 
+Places = Sequence[Sequence[float]]
+
 
 @dataclass(frozen=True)
 class Shown:
-    """The form that is shown, what is wrong with it, what was just done, and who changed the things last."""
+    """The form that is shown, what is wrong with it, what was just done, who changed the things last, and the bunker
+    or the thing that the plan is drawn around, "" for the whole hole.
+    """
 
     form: ThingForm
     faults: tuple[str, ...]
     done: str
     last: LastChange | None
+    around: str = ""
 
 
 def keep_clear_page(
@@ -45,11 +52,17 @@ def keep_clear_page(
     """Build the page."""
     site, form = standing.site, shown.form
     ground, on_hole = ground_of(standing, hole), near_hole(standing, hole)
-    sheet = fit_hole(ground, PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX)
+    views = _views(ground, site, form.id)
+    around = shown.around if shown.around in views else ""
+    sheet = _fit(ground, views[around][1])
     url = f"/sites/{site.id}/holes/{hole.number}/keep-clear"
     words = TapeWords(site.units.ground)
     changing = next((one.name or one.id for one in site.keep_clear if one.id == form.id), "")
-    last = shown.last
+    last, again = shown.last, {"around": around} if around else {}
+
+    def row(thing: KeepClear) -> ThingRow:
+        return _row(standing, hole, thing, url, form.id, again)
+
     return KeepClearPage(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
@@ -61,9 +74,11 @@ def keep_clear_page(
         version=standing.sequence,
         drawing=draw_hole(ground, sheet, things=on_hole.near),
         to_course=_to_course(site, sheet),
+        views=tuple(PlanView(key, words, key == around) for key, (words, _) in views.items()),
+        around=around,
         things=thing_key(on_hole.near),
-        rows=tuple(_row(standing, hole, one, url, form.id) for one in on_hole.near),
-        elsewhere=tuple(_row(standing, hole, one, url, form.id) for one in on_hole.elsewhere),
+        rows=tuple(row(one) for one in on_hole.near),
+        elsewhere=tuple(row(one) for one in on_hole.elsewhere),
         form=form,
         changing=changing,
         kinds=choices([(kind, kind) for kind in KEEP_CLEAR_KINDS], form.kind),
@@ -78,7 +93,26 @@ def keep_clear_page(
     )
 
 
-def _row(standing: StandingSite, hole: Hole, thing: KeepClear, url: str, chosen: str) -> ThingRow:
+def _views(ground: HoleOnGround, site: Site, chosen: str) -> dict[str, tuple[str, Places]]:
+    """Return what the plan may be drawn around: its words and the places it must hold, none for the whole hole."""
+    views: dict[str, tuple[str, Places]] = {"": ("Whole hole", ())}
+    for bunker in ground.bunkers:
+        views[bunker.bunker.id] = f"Around {bunker.bunker.name}", bunker.sand.trace().tolist()
+    for thing in site.keep_clear:
+        if thing.id == chosen:
+            views[thing.id] = f"Around {thing.name or thing.id}", thing.points
+    return views
+
+
+def _fit(ground: HoleOnGround, places: Places) -> Sheet:
+    if not places:
+        return fit_hole(ground, PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX)
+    return fit_around(ground, places, AROUND_M, PLAN_WIDTH_PX, PLAN_MOST_HEIGHT_PX)
+
+
+def _row(
+    standing: StandingSite, hole: Hole, thing: KeepClear, url: str, chosen: str, around: dict[str, str]
+) -> ThingRow:
     words = TapeWords(standing.site.units.ground)
     near, is_too_near = near_words(standing, hole, thing, words)
     return ThingRow(
@@ -89,7 +123,7 @@ def _row(standing: StandingSite, hole: Hole, thing: KeepClear, url: str, chosen:
         near=near,
         is_too_near=is_too_near,
         note=thing.note,
-        change_url=f"{url}?thing={thing.id}#thing",
+        change_url=f"{url}?{urlencode({'thing': thing.id} | around)}#thing",
         is_chosen=thing.id == chosen,
     )
 

@@ -26,6 +26,15 @@ class ThingRow:
 
 
 @dataclass(frozen=True)
+class PlanView:
+    """What the plan may show: `around` a bunker or a thing, "" for the whole hole."""
+
+    around: str
+    words: str
+    is_shown: bool
+
+
+@dataclass(frozen=True)
 class KeepClearPage:
     """The page; `form` is of the thing `changing`, "" for a new one. `to_course` takes the plan to typed coordinates:
     x = a·across + b·down + c, y = d·across + e·down + f.
@@ -41,6 +50,8 @@ class KeepClearPage:
     version: int
     drawing: HoleDrawing
     to_course: str
+    views: tuple[PlanView, ...]
+    around: str
     things: ThingKey
     rows: tuple[ThingRow, ...]
     elsewhere: tuple[ThingRow, ...]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Annotated
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
@@ -34,20 +35,25 @@ Form = Annotated[dict[str, str], Depends(form_body)]
 
 @router.get("/sites/{site_id}/holes/{hole}/keep-clear")
 def things(request: Request, site_id: str, hole: str) -> Response:
-    """Show a hole's things, and the form of one of them or of a new one."""
-    desk = _Desk(request, site_id, hole)
-    wanted = request.query_params.get("thing", "")
+    """Show a hole's things, and the form of one of them, of a new one, or as it was typed before another view."""
+    query = request.query_params
+    desk = _Desk(request, site_id, hole, query.get("around", ""))
+    if "points" in query:
+        typed = typed_form(query)
+        is_gone = bool(typed.id) and desk.thing(typed.id) is None
+        return desk.page(replace(typed, id=""), (GONE,)) if is_gone else desk.page(typed)
+    wanted = query.get("thing", "")
     chosen = desk.thing(wanted)
     if wanted and chosen is None:
         raise NotFoundError(f"Site '{site_id}' has nothing to keep clear of called '{wanted[:60]}'.")
     form = BLANK if chosen is None else form_of(desk.standing.site, chosen)
-    return desk.page(form, done=DONE.get(request.query_params.get("done", ""), ""))
+    return desk.page(form, done=DONE.get(query.get("done", ""), ""))
 
 
 @router.post("/sites/{site_id}/holes/{hole}/keep-clear")
 def keep(request: Request, site_id: str, hole: str, form: Form) -> Response:
     """Keep a thing as it was typed, a new one or one that stands."""
-    desk, typed = _Desk(request, site_id, hole), typed_form(form)
+    desk, typed = _Desk(request, site_id, hole, form.get("view", "")), typed_form(form)
     before = desk.thing(typed.id)
     if typed.id and before is None:
         return desk.page(replace(typed, id=""), (GONE,), STALE)
@@ -61,7 +67,7 @@ def keep(request: Request, site_id: str, hole: str, form: Form) -> Response:
 @router.post("/sites/{site_id}/holes/{hole}/keep-clear/away")
 def take_away(request: Request, site_id: str, hole: str, form: Form) -> Response:
     """Take a thing away."""
-    desk, typed = _Desk(request, site_id, hole), typed_form(form)
+    desk, typed = _Desk(request, site_id, hole, form.get("view", "")), typed_form(form)
     rest = tuple(thing for thing in desk.standing.site.keep_clear if thing.id != typed.id)
     if len(rest) == len(desk.standing.site.keep_clear):
         return desk.page(replace(typed, id=""), (GONE,), STALE)
@@ -69,10 +75,10 @@ def take_away(request: Request, site_id: str, hole: str, form: Form) -> Response
 
 
 class _Desk:
-    """A hole whose things are looked at or changed."""
+    """A hole whose things are looked at or changed; the plan is drawn `around` one of them, or a bunker."""
 
-    def __init__(self, request: Request, site_id: str, hole: str) -> None:
-        self._request = request
+    def __init__(self, request: Request, site_id: str, hole: str, around: str) -> None:
+        self._request, self._around = request, around
         self._store = request.app.state.store
         self.standing: StandingSite = standing_site(self._store, site_id)
         self.hole: Hole = hole_of(self.standing.site, hole)
@@ -95,14 +101,15 @@ class _Desk:
             return self.page(typed, (str(fault),), STALE)
         except InputError as fault:
             return self.page(typed, (str(fault),), UNFIT)
-        path = f"/sites/{site_id}/holes/{self.hole.number}/keep-clear?done={done}"
+        query = {"done": done} | ({"around": self._around} if self._around else {})
+        path = f"/sites/{site_id}/holes/{self.hole.number}/keep-clear?{urlencode(query)}"
         return RedirectResponse(link(self._request, path), status_code=303)
 
     def page(
         self, form: ThingForm, faults: tuple[str, ...] = (), status: int = 200, done: str = ""
     ) -> Response:
         """Draw the page."""
-        shown = Shown(form, faults, done, last_change(self._store, self.standing.site.id))
+        shown = Shown(form, faults, done, last_change(self._store, self.standing.site.id), self._around)
         visitor, today = self._request.state.visitor, datetime.now(UTC).date()
         page = keep_clear_page(self.standing, self.hole, shown, visitor, today)
         answer = page_answer(self._request, "keep_clear.html", page)

@@ -11,7 +11,7 @@ from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, first_tee
 from fieldapp.outline.measure import angle_to_play_deg, measure
 from fieldapp.play.standing_plan import standing_plan
-from fieldapp.server.capture_words import area_words
+from fieldapp.server.bunker_figures import area_words
 from fieldapp.server.record_rows import ground_words
 from fieldapp.server.revision_contexts import ComparedBlock, FigureRow, OutlineFates, PointFate
 from fieldapp.server.revision_drawing import draw_revisions
@@ -156,6 +156,7 @@ def _values(site: Site, bunker: LaidOutBunker, tee: str, scale: float) -> Values
     """Return figures in ground metres, degrees and square metres; None where there is none."""
     drawn = drawn_figures(site, bunker, site.tee(tee), scale)
     found = measure(bunker.sand.curve)
+    slant_deg = angle_to_play_deg(found.long_axis_bearing_deg, bunker.play_bearing_deg)
     return {
         "along": drawn.along_m,
         "offset": drawn.offset_m,
@@ -163,7 +164,7 @@ def _values(site: Site, bunker: LaidOutBunker, tee: str, scale: float) -> Values
         "carry": None if drawn.is_behind else drawn.carry_m,
         "long": found.long_axis_m * scale,
         "short": found.short_axis_m * scale,
-        "slant": angle_to_play_deg(found.long_axis_bearing_deg, bunker.play_bearing_deg),
+        "slant": None if found.is_nearly_round else slant_deg,
         "area": None if found.area_m2 is None else found.area_m2 * scale**2,
         "length": found.perimeter_m * scale,
     }

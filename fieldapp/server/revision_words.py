@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 from fieldapp.server.record_rows import ground_words, minute
 from fieldapp.store.issues import Issue
-from fieldapp.workflow.revisions import OldMark
+from fieldapp.workflow.revisions import OldMark, Revision, grid_moved_m
 from fieldapp.workflow.sites import StandingSite
 
 CAPTURE = "capture "
+SHOWN_M = 0.005
+"""A grid that moved by less did not move, as far as a page can tell."""
 
 
 @dataclass(frozen=True)
@@ -60,3 +62,15 @@ def issued_words(revision: str, issue: Issue | None) -> tuple[str, str]:
 def source_words(issue: Issue) -> str:
     """Say what a revision was made from."""
     return "what was captured on the ground" if issue.came_from.startswith(CAPTURE) else issue.came_from
+
+
+def grid_words(old: Revision, new: Revision, unit: str) -> str:
+    """Say how far the same coordinates lie elsewhere since the course grid was changed; "" where they do not."""
+    moved_m = grid_moved_m(old, new)
+    if moved_m < SHOWN_M:
+        return ""
+    return (
+        "The course grid was changed between these two revisions: the same coordinates lie up to "
+        f"{ground_words(moved_m, unit)} from where they lay here. The plan and the figures compare coordinates, so on "
+        "the ground a point may have moved by as much more or less."
+    )

@@ -11,15 +11,10 @@ from fieldapp.server.hole_pages import board_url, choices
 from fieldapp.server.record_rows import ground_words, minute
 from fieldapp.server.revision_contexts import OldMarkRow, RevisionRow, RevisionsPage
 from fieldapp.server.revision_figures import compared_block
-from fieldapp.server.revision_words import CAPTURE, marks_words, source_words
+from fieldapp.server.revision_words import CAPTURE, grid_words, marks_words, source_words
 from fieldapp.store.drafts import KeptDraft
 from fieldapp.workflow.revisions import OldMark, Revision, old_marks
 from fieldapp.workflow.sites import StandingSite
-
-GRIDS = (
-    "The course grid changed between these two revisions. Each is compared as it was drawn on its own grid; where the "
-    "grid moved on the ground, that is not in these figures."
-)
 
 
 def revisions_page(
@@ -48,7 +43,7 @@ def revisions_page(
         csv_url=f"{base}/revisions.csv?{urlencode({'old': asked[0], 'new': asked[1]})}" if both else "",
         standing=newest.bunker.revision if stands else "",
         fault=" ".join(faults),
-        remark=GRIDS if old and new and _grids_differ(old, new) else "",
+        remark=grid_words(old, new, site.units.ground) if old and new and _grids_differ(old, new) else "",
         rows=tuple(_row(site, one, stands and index == 0) for index, one in enumerate(revisions)),
         old=choices(named, asked[0]),
         new=choices(named, asked[1]),

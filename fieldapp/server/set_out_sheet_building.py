@@ -9,6 +9,7 @@ from textwrap import wrap
 
 import numpy as np
 
+from fieldapp.formats.keep_clear import LOCATE_FIRST
 from fieldapp.formats.site_grid_reading import coordinate_factor
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.clearance import nearnesses
@@ -23,7 +24,6 @@ from fieldapp.server.set_out_sheet_drawing import SheetDrawing, SheetGround, dra
 from fieldapp.server.set_out_sheet_layout import FRAME_MM, UNIT_MM, PlanLayout, lay_out_plan
 from fieldapp.server.set_out_sheet_tables import (
     COORDINATE_DECIMALS,
-    SERVICES,
     SIGN_OF_COORDINATES,
     SheetFigures,
     tables_of,
@@ -43,7 +43,7 @@ HEAD_MM, STRIP_MM = 11.0, 13.0
 PLAY_SHARE = 0.36
 """Of the width of the plan, for the words beside the arrow of play."""
 CAUTIONS = (
-    SERVICES,
+    LOCATE_FIRST,
     "Near a service: dig by hand, by the locator's marks, as the local code and the service's owner say.",
     "Slopes and depths of the dig follow the local code and a competent person on site.",
     "Machines: licensed operators, nobody in their reach. Play, lightning: stop when the course stops.",

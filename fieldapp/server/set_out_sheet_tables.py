@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fieldapp.formats.keep_clear import LOCATE_FIRST
 from fieldapp.model import ProjectedGrid
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.drawn_figures import drawn_figures
@@ -39,7 +40,6 @@ NUMBERING = (
     "The sand edge is a solid line with dots on paper, and white paint on the ground.",
 )
 NAME = False
-SERVICES = "A drawing is not a detection: have services located before digging."
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,7 +144,7 @@ def _clear(figures: SheetFigures) -> Table:
         Head("", NAME),
     )
     none = () if rows else ("Nothing is drawn near this bunker. That does not say that nothing is there.",)
-    return Table("To keep clear of", heads if rows else (), rows, (SERVICES, *none))
+    return Table("To keep clear of", heads if rows else (), rows, (LOCATE_FIRST, *none))
 
 
 def _pegs(figures: SheetFigures) -> Table | None:

@@ -23,24 +23,18 @@ from fieldapp.server.site_typing import (
 
 Form = Mapping[str, str]
 OWN_GRID = (
-    "Choose it where nobody has surveyed the course. It hangs on one place that will not move, "
-    "such "
-    "as a peg by the shed: stand on that peg for two minutes with the phone page of this site, and take the reading "
-    "here. "
-    "Everything else is measured from there."
+    "Choose it where nobody has surveyed the course. It hangs on one place that will not move, such as a peg by the "
+    "shed: stand on that peg for two minutes with the phone page of this site, and take the reading here. Everything "
+    "else is measured from there."
 )
 COUNTRY_GRID = (
-    "Choose it where drawings come from a surveyor with eastings and northings. Ask the surveyor "
-    "for "
-    "the code of the system; it looks like EPSG:27700."
+    "Choose it where drawings come from a surveyor with eastings and northings. Ask the surveyor for the code of the "
+    "system; it looks like EPSG:27700."
 )
 FITTED_GRID = (
-    "Choose it where drawings have an x and y of their own, and two or three pegs of the "
-    "drawing "
-    "stand on the ground. Under Pegs each of them gets its x, y from the drawing and its latitude and longitude. Three "
-    "pegs check each other. Read by phone they disagree by some metres: allow that below, and the page says what the "
-    "grid "
-    "is worth."
+    "Choose it where drawings have an x and y of their own, and two or three pegs of the drawing stand on the ground. "
+    "Under Pegs each of them gets its x, y from the drawing and its latitude and longitude. Three pegs check each "
+    "other. Read by phone they disagree by some metres: allow that below, and the page says what the grid is worth."
 )
 READ_ORIGIN = (
     "The grid hangs on a place read by phone ({read}, 95 times in 100): all of it may lie off by as much "
@@ -51,92 +45,75 @@ KIND_WORDS = {"local": "A grid of our own", "projected": "The country's grid", "
 
 def grid_fields(ground: SiteGround) -> tuple[FieldRow, ...]:
     """Return the form of the grid: its three ways, each with its own fields."""
+    kind = ground.tables.get("grid", {}).get("kind", "")
+    ways = (
+        ("local", _local_fields(ground), OWN_GRID),
+        ("projected", _projected_fields(ground), COUNTRY_GRID),
+        ("fitted", _fitted_fields(ground), FITTED_GRID),
+    )
+    return tuple(
+        FieldRow(KIND_WORDS[way], fields, words, _kind_field(way, kind)) for way, fields, words in ways
+    )
+
+
+def _local_fields(ground: SiteGround) -> tuple[Field, ...]:
     grid, suffix = ground.tables.get("grid", {}), ground.ground_suffix
-    kind = grid.get("kind", "")
     has_origin = "origin_lat_deg" in grid and "origin_lon_deg" in grid
     origin = pair_words((grid["origin_lat_deg"], grid["origin_lon_deg"])) if has_origin else ""
-    xy = pair_words((grid.get("origin_x", 0), grid.get("origin_y", 0))) if kind == "local" else "1000, 1000"
+    is_local = grid.get("kind") == "local"
+    xy = pair_words((grid.get("origin_x", 0), grid.get("origin_y", 0))) if is_local else "1000, 1000"
+    height = length_words(grid, "origin_height", suffix)
     pegs = (place for place in reversed(ground.places) if place.what == "peg")
     reads = tuple(Choice(f"{READ}{place.id}", place_words(place)) for place in pegs)
+    by = (Choice("earth", "latitude, longitude"), *reads)
     return (
-        FieldRow(
-            KIND_WORDS["local"],
-            (
-                Field(
-                    "origin-by",
-                    "the place it hangs on",
-                    "earth",
-                    "select",
-                    (Choice("earth", "latitude, longitude"), *reads),
-                    is_wide=True,
-                ),
-                Field(
-                    "origin", "latitude, longitude", origin, hint="such as 53.60120, -5.00340", is_wide=True
-                ),
-                Field(
-                    "origin_height",
-                    f"height, {suffix}",
-                    length_words(grid, "origin_height", suffix),
-                    hint="above the ellipsoid, as a receiver gives it; 0 does",
-                ),
-                Field(
-                    "origin_xy", "its x, y", xy, hint="round numbers, so large that nothing gets less than 0"
-                ),
-                Field(
-                    "north_bearing_deg",
-                    "y points to, degrees",
-                    figures(grid.get("north_bearing_deg", 0)),
-                    hint="0: true north",
-                ),
-            ),
-            OWN_GRID,
-            _kind_field("local", kind),
+        Field("origin-by", "the place it hangs on", "earth", "select", by, is_wide=True),
+        Field("origin", "latitude, longitude", origin, hint="such as 53.60120, -5.00340", is_wide=True),
+        Field(
+            "origin_height",
+            f"height, {suffix}",
+            height,
+            hint="above the ellipsoid, as a receiver gives it; 0 does",
         ),
-        FieldRow(
-            KIND_WORDS["projected"],
-            (
-                Field("crs", "code of the system", str(grid.get("crs", "")), hint="such as EPSG:27700"),
-                Field(
-                    "projected_height",
-                    f"height of the ground, {suffix}",
-                    length_words(grid, "ground_height", suffix) if kind == "projected" else "",
-                ),
-                Field(
-                    "accept_error",
-                    f"accept an error of, {suffix}",
-                    length_words(grid, "accept_error", suffix),
-                    hint="only where the page asks for it",
-                ),
-            ),
-            COUNTRY_GRID,
-            _kind_field("projected", kind),
-        ),
-        FieldRow(
-            KIND_WORDS["fitted"],
-            (
-                Field(
-                    "scale",
-                    "scale",
-                    grid.get("scale", "fixed"),
-                    "select",
-                    (Choice("fixed", "true on the ground"), Choice("free", "as the pegs say")),
-                ),
-                Field(
-                    "max_residual",
-                    f"pegs may disagree by, {suffix}",
-                    length_words(grid, "max_residual", suffix),
-                    hint="0.10 m if left empty; by phone 5 m",
-                ),
-                Field(
-                    "fitted_height",
-                    f"height of the ground, {suffix}",
-                    length_words(grid, "ground_height", suffix) if kind == "fitted" else "",
-                ),
-            ),
-            FITTED_GRID,
-            _kind_field("fitted", kind),
+        Field("origin_xy", "its x, y", xy, hint="round numbers, so large that nothing gets less than 0"),
+        Field(
+            "north_bearing_deg",
+            "y points to, degrees",
+            figures(grid.get("north_bearing_deg", 0)),
+            hint="0: true north",
         ),
     )
+
+
+def _projected_fields(ground: SiteGround) -> tuple[Field, ...]:
+    grid, suffix = ground.tables.get("grid", {}), ground.ground_suffix
+    error = length_words(grid, "accept_error", suffix)
+    return (
+        Field("crs", "code of the system", str(grid.get("crs", "")), hint="such as EPSG:27700"),
+        _height_field(ground, "projected"),
+        Field("accept_error", f"accept an error of, {suffix}", error, hint="only where the page asks for it"),
+    )
+
+
+def _fitted_fields(ground: SiteGround) -> tuple[Field, ...]:
+    grid, suffix = ground.tables.get("grid", {}), ground.ground_suffix
+    scales = (Choice("fixed", "true on the ground"), Choice("free", "as the pegs say"))
+    return (
+        Field("scale", "scale", grid.get("scale", "fixed"), "select", scales),
+        Field(
+            "max_residual",
+            f"pegs may disagree by, {suffix}",
+            length_words(grid, "max_residual", suffix),
+            hint="0.10 m if left empty; by phone 5 m",
+        ),
+        _height_field(ground, "fitted"),
+    )
+
+
+def _height_field(ground: SiteGround, kind: str) -> Field:
+    grid, suffix = ground.tables.get("grid", {}), ground.ground_suffix
+    height = length_words(grid, "ground_height", suffix) if grid.get("kind") == kind else ""
+    return Field(f"{kind}_height", f"height of the ground, {suffix}", height)
 
 
 def _kind_field(value: str, chosen: str) -> Field:

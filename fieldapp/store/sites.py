@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, Row, func, insert, select
 
 from fieldapp.formats.records import moment_text
 from fieldapp.store.tables import SITE_VERSION
@@ -54,17 +55,15 @@ def versions(connection: Connection, site_id: str, limit: int | None = None) -> 
     """Return the versions of a site, newest first."""
     table = SITE_VERSION.c
     query = select(SITE_VERSION).where(table.site_id == site_id).order_by(table.sequence.desc()).limit(limit)
-    return [
-        SiteVersion(
-            sequence=row.sequence,
-            site_id=row.site_id,
-            content_id=row.content_id,
-            document=row.document,
-            loaded_at=datetime.fromisoformat(row.loaded_at),
-            loaded_from=row.loaded_from,
-        )
-        for row in connection.execute(query)
-    ]
+    return [_version(row) for row in connection.execute(query)]
+
+
+def version_at(connection: Connection, site_id: str, sequence: int) -> SiteVersion | None:
+    """Return the version of a site that has a sequence number; None where it has none of it."""
+    table = SITE_VERSION.c
+    query = select(SITE_VERSION).where(table.site_id == site_id, table.sequence == sequence)
+    row = connection.execute(query).first()
+    return None if row is None else _version(row)
 
 
 def site_ids(connection: Connection) -> list[str]:
@@ -72,3 +71,14 @@ def site_ids(connection: Connection) -> list[str]:
     table = SITE_VERSION.c
     query = select(table.site_id).group_by(table.site_id).order_by(func.min(table.sequence))
     return list(connection.execute(query).scalars())
+
+
+def _version(row: Row[Any]) -> SiteVersion:
+    return SiteVersion(
+        sequence=row.sequence,
+        site_id=row.site_id,
+        content_id=row.content_id,
+        document=row.document,
+        loaded_at=datetime.fromisoformat(row.loaded_at),
+        loaded_from=row.loaded_from,
+    )

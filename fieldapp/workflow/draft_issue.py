@@ -19,6 +19,7 @@ from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.issues import Issue
 from fieldapp.store.records import marked_revisions
 from fieldapp.store.sites import standing_version
+from fieldapp.workflow.draft_origin import changed_since, loaded_words
 from fieldapp.workflow.issuing import (
     add_revision,
     checked_text,
@@ -37,8 +38,9 @@ class DraftToIssue:
     """The open draft of a bunker against the revision that stands.
 
     `old` is None for a bunker that never stood; `new` is None, and `fault` says why, where the draft makes no bunker.
-    `near` is what it comes too near to, the nearest first; `used` are the revisions it had; `basis` names the version
-    of the site and the save of the draft that all this was worked out from.
+    `near` is what it comes too near to, the nearest first; `used` are the revisions it had; `changed` is what is other
+    now in the revision it grew from; `basis` names the version of the site and the save of the draft that all this was
+    worked out from.
     """
 
     site: StandingSite
@@ -48,6 +50,7 @@ class DraftToIssue:
     new: LaidOutBunker | None
     near: tuple[Nearness, ...]
     used: frozenset[str]
+    changed: tuple[str, ...]
     fault: str
     basis: tuple[int, int]
 
@@ -60,6 +63,11 @@ class DraftToIssue:
     def grew_from(self) -> str:
         """The revision that the draft grew from; "" for a bunker that never stood then."""
         return self.draft.from_revision or ""
+
+    @property
+    def is_left_behind(self) -> bool:
+        """Whether something else stands than it grew from."""
+        return self.standing != self.grew_from or bool(self.changed)
 
     @property
     def next(self) -> str:
@@ -96,15 +104,16 @@ def draft_to_issue(store: Store, site_id: str, bunker_id: str) -> DraftToIssue:
         used = used_revisions(transaction, site_id, bunker_id)
         used |= {name for of, name in marked_revisions(transaction, site_id) if of == bunker_id}
         basis = _basis(transaction, site_id, bunker_id)
-    if kept is None or kept.state != "open":
-        raise NotFoundError(_no_draft(bunker_id, kept))
-    draft = read_draft(json.loads(kept.document))
+        if kept is None or kept.state != "open":
+            raise NotFoundError(_no_draft(bunker_id, kept))
+        draft = read_draft(json.loads(kept.document))
+        changed = changed_since(transaction, draft, standing)
     old = next((one for one in standing.bunkers if one.bunker.id == bunker_id), None)
     new, fault = _laid_out(standing, draft)
     things = standing.site.keep_clear
     near = nearnesses(new, things, standing.ground_scale(draft.bunker.hole)) if new else ()
     too_near = tuple(one for one in near if one.is_too_near)
-    return DraftToIssue(standing, kept, draft, old, new, too_near, frozenset(used), fault, basis)
+    return DraftToIssue(standing, kept, draft, old, new, too_near, frozenset(used), changed, fault, basis)
 
 
 def read_revision(typed: str, used: frozenset[str], proposed: str) -> str:
@@ -169,7 +178,7 @@ def _made_ready(asked: DraftToIssue, signing: Signing, at: datetime) -> tuple[Is
     revision = read_revision(signing.revision, asked.used, asked.next)
     if not signing.why:
         raise InputError("Say why: the record keeps it with the revision.")
-    if asked.standing != asked.grew_from and signing.over != asked.standing:
+    if asked.is_left_behind and signing.over != asked.standing:
         raise ConflictError(superseded_words(asked))
     kept = asked.kept
     told = tuple(near_words(one, asked.site.site.units.ground) for one in asked.near)
@@ -197,8 +206,13 @@ def _made_ready(asked: DraftToIssue, signing: Signing, at: datetime) -> tuple[Is
 
 
 def superseded_words(asked: DraftToIssue) -> str:
-    """Say that another revision stands than the one that a draft grew from."""
+    """Say that something else stands than what a draft grew from."""
     grew = f"grew from revision {asked.grew_from}" if asked.grew_from else "was begun before the bunker stood"
+    if asked.changed:
+        return (
+            f"This draft {grew}, which is another now: {loaded_words(asked.changed)}. Issued as it is, it undoes that. "
+            "Compare the two, then say that it is to be issued all the same, or change the draft."
+        )
     stands = f"revision {asked.standing} stands now" if asked.standing else "the bunker stands no more"
     return (
         f"This draft {grew}, and {stands}: issued as it is, it undoes what changed between them. Compare the two, then "

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from fieldapp.formats.sentences import listed
 from fieldapp.model import Bunker, Site
 from fieldapp.model.draft import Draft
 from fieldapp.outline.as_drawn import AsDrawn, as_drawn
 from fieldapp.store.engine import Transaction
-from fieldapp.workflow.draft_changes import GroundWords
+from fieldapp.workflow.draft_changes import GroundWords, changes_between
 from fieldapp.workflow.kept import worked_out_once
-from fieldapp.workflow.sites import StandingSite, versions_in
+from fieldapp.workflow.sites import StandingSite, version_in
 
 
 @dataclass(frozen=True)
@@ -43,13 +45,35 @@ def _drawn(site: Site, bunker: Bunker, ground_scale: float) -> AsDrawn:
 
 def grown_from(transaction: Transaction, draft: Draft, site_id: str) -> Bunker | None:
     """Return the bunker that a draft grew from, as a draft of it is; None where it never stood, or is not known."""
+    origin = _grown_from(transaction, draft, site_id)
+    return origin.bunker if origin else None
+
+
+def changed_since(transaction: Transaction, draft: Draft, site: StandingSite) -> tuple[str, ...]:
+    """Return what is other now in the revision that a draft grew from, each as what somebody did: "moved …".
+
+    Empty where the same stands, another revision stands, or what it grew from is not known.
+    """
+    now = origin_of(site, draft.bunker.id)
+    if now is None or draft.from_version == site.sequence or draft.from_revision != now.draft.from_revision:
+        return ()
+    before = _grown_from(transaction, draft, site.site.id)
+    if before is None or before.from_revision != draft.from_revision:
+        return ()
+    return changes_between(before.bunker, now.draft.bunker, ground_words(site, before.bunker))
+
+
+def _grown_from(transaction: Transaction, draft: Draft, site_id: str) -> Draft | None:
     if draft.from_version is None:
         return None
-    for version in versions_in(transaction, site_id):
-        if version.sequence == draft.from_version:
-            origin = origin_of(version, draft.bunker.id)
-            return None if origin is None else origin.draft.bunker
-    return None
+    version = version_in(transaction, site_id, draft.from_version)
+    origin = version and origin_of(version, draft.bunker.id)
+    return origin.draft if origin else None
+
+
+def loaded_words(changed: Sequence[str]) -> str:
+    """Say what a load of the site changed in a revision without calling it another."""
+    return f"whoever loaded the site since {listed(changed)}"
 
 
 def ground_words(site: StandingSite, bunker: Bunker) -> GroundWords:

@@ -15,8 +15,8 @@ from fieldapp.formats.records import moment_text
 from fieldapp.formats.site_table import ID_REMEDY, is_id
 from fieldapp.model.draft import Draft
 from fieldapp.store.drafts import DraftState, KeptDraft, add_draft, drafts_of, newest_draft
-from fieldapp.store.engine import Store
-from fieldapp.workflow.draft_origin import bunker_in, origin_of
+from fieldapp.store.engine import Store, Transaction
+from fieldapp.workflow.draft_origin import bunker_in, changed_since, loaded_words, origin_of
 from fieldapp.workflow.draft_story import Step, steps_after
 from fieldapp.workflow.sites import StandingSite, standing_in
 
@@ -60,12 +60,12 @@ def standing_draft(store: Store, site_id: str, bunker_id: str) -> StandingDraft:
     """Return a bunker's draft to work on; raises NotFoundError where neither a draft nor a revision stands."""
     with store.reading() as transaction:
         site, newest = standing_in(transaction, site_id), newest_draft(transaction, site_id, bunker_id)
-    if not _stands(site, newest, bunker_id):
-        raise NotFoundError(
-            f"There is no bunker '{bunker_id}' on site '{site_id}' and no open draft of one; begin one under that id, "
-            f"or take one of: {', '.join(bunker.id for bunker in site.site.bunkers) or 'none'}."
-        )
-    return _told(site, newest, bunker_id)
+        if _stands(site, newest, bunker_id):
+            return _told(transaction, site, newest, bunker_id)
+    raise NotFoundError(
+        f"There is no bunker '{bunker_id}' on site '{site_id}' and no open draft of one; begin one under that id, "
+        f"or take one of: {', '.join(bunker.id for bunker in site.site.bunkers) or 'none'}."
+    )
 
 
 def save_draft(
@@ -82,15 +82,14 @@ def save_draft(
         site, newest = standing_in(transaction, site_id), newest_draft(transaction, site_id, bunker_id)
         _check(site, bunker_id, draft)
         if newest is not None and newest.state == "open" and newest.document == text:
-            return _told(site, newest, bunker_id)
+            return _told(transaction, site, newest, bunker_id)
         number = 0 if newest is None else newest.number
         fits = basis.holds(number, _stands(site, newest, bunker_id))
         kept = KeptDraft(site_id, bunker_id, number + 1, "open", text, person, at)
         if fits:
             add_draft(transaction, kept)
-    if not fits:
-        raise _stale(store, site, bunker_id, basis, at)
-    return _told(site, kept, bunker_id)
+            return _told(transaction, site, kept, bunker_id)
+    raise _stale(store, site, bunker_id, basis, at)
 
 
 def give_up_draft(
@@ -157,7 +156,9 @@ def _stands(site: StandingSite, newest: KeptDraft | None, bunker_id: str) -> boo
     return bunker_in(site, bunker_id) is not None or (newest is not None and newest.state == "open")
 
 
-def _told(site: StandingSite, newest: KeptDraft | None, bunker_id: str) -> StandingDraft:
+def _told(
+    transaction: Transaction, site: StandingSite, newest: KeptDraft | None, bunker_id: str
+) -> StandingDraft:
     standing = bunker_in(site, bunker_id)
     origin = None if newest is not None and newest.state == "open" else origin_of(site, bunker_id)
     if origin is not None:
@@ -165,7 +166,9 @@ def _told(site: StandingSite, newest: KeptDraft | None, bunker_id: str) -> Stand
     else:
         assert newest is not None
         document = json.loads(newest.document)
-        remarks = _left_behind(document, standing.revision if standing else None)
+        draft = read_draft(document)
+        revision = standing.revision if standing else None
+        remarks = _left_behind(draft, revision, changed_since(transaction, draft, site))
     return StandingDraft(
         document,
         number=0 if newest is None else newest.number,
@@ -177,10 +180,14 @@ def _told(site: StandingSite, newest: KeptDraft | None, bunker_id: str) -> Stand
     )
 
 
-def _left_behind(document: Json, standing: str | None) -> tuple[str, ...]:
-    grown = document["from"]["revision"]
-    if standing is None or grown == standing:
+def _left_behind(draft: Draft, standing: str | None, changed: Sequence[str]) -> tuple[str, ...]:
+    grown = draft.from_revision
+    if standing is None or (grown == standing and not changed):
         return ()
+    if changed:
+        return (
+            f"Revision {standing}, which this draft was begun from, is another now: {loaded_words(changed)}.",
+        )
     begun = "as a new bunker" if grown is None else f"from revision {grown}"
     return (f"This draft was begun {begun}; revision {standing} stands by now.",)
 
@@ -217,10 +224,11 @@ def _stale(store: Store, site: StandingSite, bunker_id: str, basis: Basis, now: 
             if base is None
             else steps_after(transaction, site, saves[base - 1] if base else None, saves[base:])
         )
-    changes = [step.sentence(now) for step in steps]
-    told = {"changes": changes}
-    if saves or bunker_in(site, bunker_id):
-        told |= standing_members(_told(site, saves[-1] if saves else None, bunker_id))
+        changes = [step.sentence(now) for step in steps]
+        told = {"changes": changes}
+        if saves or bunker_in(site, bunker_id):
+            newest = saves[-1] if saves else None
+            told |= standing_members(_told(transaction, site, newest, bunker_id))
     return StaleError(f"{'; '.join(changes) or _otherwise(saves, now)}. {CHOOSE}", told)
 
 

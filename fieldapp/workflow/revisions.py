@@ -69,6 +69,15 @@ def revisions_of(store: Store, site_id: str, bunker_id: str) -> tuple[Revision, 
     )
 
 
+def grid_moved_m(old: Revision, new: Revision) -> float:
+    """Return how far the paint points of the old revision would lie elsewhere on the earth, had they been drawn with
+    the same coordinates on the grid of the new one; ground metres, the farthest of them.
+    """
+    points = np.concatenate([outline.points.xy for outline in old.bunker.outlines])
+    again = new.version.grid.to_course(old.version.grid.to_gnss(points))
+    return float(np.max(np.hypot(*(again - points).T))) * new.version.ground_scale(old.bunker.bunker.hole)
+
+
 def old_marks(
     held: Iterable[HeldRecord],
     standing: StandingSite,

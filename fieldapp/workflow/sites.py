@@ -23,7 +23,7 @@ from fieldapp.outline.laid_out import LaidOutBunker, hole_scale, lay_out_bunker
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.issues import issues_of
 from fieldapp.store.records import marked_revisions
-from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, versions
+from fieldapp.store.sites import SiteVersion, add_version, site_ids, standing_version, version_at, versions
 from fieldapp.workflow.issued import check_keeps_issued
 from fieldapp.workflow.kept import worked_out_once
 from fieldapp.workflow.kept_things import check_keeps_things
@@ -141,6 +141,12 @@ def every_version(store: Store, site_id: str) -> list[StandingSite]:
 def versions_in(transaction: Transaction, site_id: str) -> list[StandingSite]:
     """Return every version of a site, newest first, within a transaction."""
     return [_standing(version) for version in versions(transaction, site_id)]
+
+
+def version_in(transaction: Transaction, site_id: str, sequence: int) -> StandingSite | None:
+    """Return one version of a site, within a transaction; None where it has none of that sequence."""
+    version = version_at(transaction, site_id, sequence)
+    return None if version is None else _standing(version)
 
 
 def opened_version(version: SiteVersion) -> Site:

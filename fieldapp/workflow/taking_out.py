@@ -12,6 +12,7 @@ import numpy as np
 from fieldapp.errors import NotFoundError
 from fieldapp.formats.draft import read_draft
 from fieldapp.formats.drawing_out import Coordinates, DrawingOut, LineOut, SpotOut, course_system_words
+from fieldapp.formats.keep_clear import LOCATE_FIRST
 from fieldapp.geodesy.course_grid import CourseGrid
 from fieldapp.geodesy.known_system import system_text
 from fieldapp.model import Bunker, ControlPoint, DrawnShape, FittedGrid, LocalGrid, ProjectedGrid, Site
@@ -27,7 +28,6 @@ from fieldapp.workflow.sites import StandingSite, standing_in, versions_in
 NEAR_M = 50.0
 """What lies no further from the bunker goes into its file too, ground metres. A choice."""
 TRACE_M = 0.00005
-LOCATE = "A drawing is not a detection: have services located before digging."
 PEG_LAYER = "peg"
 
 
@@ -100,7 +100,7 @@ def drawing_out(which: Chosen, coordinates: Coordinates, today: date) -> Drawing
     drawing = DrawingOut(
         title=f"{site.name}, {bunker.name}, {which.words}",
         facts=(*_facts(which, today), *_system_facts(site, grid, coordinates)),
-        notes=(*((LOCATE,) if is_service else ()), *grid.notes),
+        notes=(*((LOCATE_FIRST,) if is_service else ()), *grid.notes),
         coordinates="course",
         lines=tuple(lines),
         spots=tuple(spots),
@@ -135,7 +135,7 @@ def _thing_spot(thing: KeepClear) -> SpotOut:
 
 def _thing_words(thing: KeepClear) -> str:
     words = f"keep {thing.clearance_m:g} m clear"
-    return f"{words}; {LOCATE}" if thing.is_service else words
+    return f"{words}; {LOCATE_FIRST}" if thing.is_service else words
 
 
 def _facts(which: Chosen, today: date) -> tuple[tuple[str, str], ...]:

@@ -584,6 +584,20 @@ def _words_on_words(page):
     }""")
 
 
+def _numbers_on_names(page):
+    """Numbers of the round arcs that lie on the name of a tee or bunker; how many of both are seen."""
+    return page.evaluate("""() => {
+      const isSeen = (text) => text.textContent !== '' && text.getClientRects().length > 0
+        && getComputedStyle(text).visibility === 'visible';
+      const shown = (named) => [...document.querySelectorAll(named)].filter(isSeen)
+        .map((text) => [text.textContent, text.getBoundingClientRect()]);
+      const [numbers, names] = [shown('.round-arcs text'), shown('.board-spot text')];
+      const meet = (a, b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+      const lie = ([text, box]) => names.filter(([, other]) => meet(box, other)).map(([name]) => `${text}, ${name}`);
+      return [numbers.flatMap(lie), numbers.length > 0, names.length > 3];
+    }""")
+
+
 @pytest.mark.parametrize("size", [(1280, 800), (820, 1180), (360, 740)], ids=str)
 def test_the_board_at_three_sizes(drawer, layout_faults, size):
     alex = drawer(size=size).open("4-right")
@@ -593,6 +607,8 @@ def test_the_board_at_three_sizes(drawer, layout_faults, size):
     if size[0] == 1280:
         assert figures["y"] + figures["height"] <= size[1]
     assert _words_on_words(alex.page) == []
+    alex.page.get_by_role("button", name="Whole hole").click()
+    assert _numbers_on_names(alex.page) == [[], True, True]
     alex.unfold("called")
     alex.page.locator("#set-facts").scroll_into_view_if_needed()
     sheet, field = (alex.page.locator(name).bounding_box() for name in (".board-paper", "#set-facts"))

@@ -26,9 +26,14 @@ def test_a_bunker_begun_on_the_board_is_issued_and_stands(desk, demo):
     desk.locator("#begin-shape").select_option("kidney")
     for key, typed in (("length", "12yd"), ("width", "7yd"), ("waist", "1")):
         desk.locator(f"#begin-{key}").fill(typed)
+    held, asked = [], re.compile(r"/api/sites/[^/]+/holes/4/board$")
+    desk.route(asked, lambda route: held.append(route))
     desk.get_by_role("button", name="Begin it").click()
     desk.wait_for_url(re.compile(r"\?bunker="))
     desk.get_by_label("who draws").fill("Alex")
+    for route in held:
+        route.continue_()
+    desk.unroute(asked)
     for key, typed in (("length", "262"), ("offset", "18"), ("slant", "35")):
         desk.locator(f"#place-{key}").fill(typed)
     desk.get_by_role("button", name="Place it there").click()

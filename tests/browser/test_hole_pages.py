@@ -100,11 +100,22 @@ def test_the_ways_from_site_to_hole_to_each_of_its_pages(page):
     assert download.value.suggested_filename == "skerry-bank-hole-4-yardage.csv"
 
 
+A4_BETWEEN_MARGINS_PX = int((210 - 2 * 14) / 25.4 * 96)
+WIDEST_TABLE = (
+    "() => [Math.max(...[...document.querySelectorAll('table')].map((table) => table.getBoundingClientRect().right)),"
+    " document.documentElement.clientWidth]"
+)
+
+
 def test_a_printed_page_of_a_hole_keeps_each_bunker_together(chromium, demo):
 
     page = chromium.new_page()
     page.goto(f"{demo.address}{HOLE}")
     pages = [found.extract_text() for found in PdfReader(io.BytesIO(page.pdf(format="A4"))).pages]
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": A4_BETWEEN_MARGINS_PX, "height": 1000})
+    wide, sheet = page.evaluate(WIDEST_TABLE)
+    assert wide <= sheet + 0.5
     page.close()
     for name, revision in (("4 old", "A"), ("4 right", "C")):
         (printed,) = [text for text in pages if f"{name} revision {revision}" in text]

@@ -12,7 +12,7 @@ ROOMS = {
     "card": {"card", "draft", "post", "view", "session", "geometry", ""},
     "": {"", "draft", "sheet", "post", "card", "view"},
 }
-PURE = {"sheet/camera.js", "sheet/touching.js", "card/typed.js", "bench.js"}
+PURE = {"sheet/camera.js", "sheet/touching.js", "card/clear.js", "card/typed.js", "bench.js"}
 
 
 def brought_in_by(module, known):

@@ -92,6 +92,7 @@ ADDRESSES = {
     ("POST", "/sites/{site_id}/captures/{record_id}/confirm"): ("plan", 404, {"data": {"name": "Kim"}}),
     ("GET", "/sites/{site_id}/import"): ("plan", 200, {"params": {"hole": "1"}}),
     ("POST", "/sites/{site_id}/import"): ("plan", 200, {"data": {"hole": "1"}}),
+    ("POST", "/sites/{site_id}/import/file"): ("plan", 422, {"params": {"hole": "1"}}),
     ("POST", "/api/sites/{site_id}/imports"): ("plan", 422, LONG_NAME),
     ("GET", "/api/sites/{site_id}/imports/{import_id}"): ("plan", 404, {}),
     ("POST", "/api/sites/{site_id}/imports/{import_id}/preview"): ("plan", 404, {"json": {}}),

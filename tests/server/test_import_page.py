@@ -1,6 +1,7 @@
 """The page that brings a drawing in, as its form sends it: what was typed stays, nobody's save is written over."""
 
 import re
+import time
 
 import pytest
 
@@ -76,3 +77,21 @@ def test_an_import_that_is_gone_and_a_hole_that_is_not_there_are_told(manager, l
     assert manager.get(PAGE, params={"hole": 1, "of": "gone"}, headers=HTML).status_code == 404
     assert manager.get(PAGE, params={"hole": "far"}, headers=HTML).status_code == 404
     assert let_in("mark").get(PAGE).status_code == 403
+
+
+def test_a_browser_without_scripts_sends_the_file_with_the_form(manager):
+    came = manager.get(PAGE, params={"hole": 1}).text
+    action = re.search(
+        r'<form id="sending" method="post" action="([^"]+)" enctype="multipart/form-data"', came
+    )
+    files = {"file": ("bunker.dxf", bunker_dxf(1020, 2200))}
+    sent_on = manager.post(action[1], files=files, headers=HTML)
+    assert sent_on.status_code == 303
+    for _ in range(200):
+        page = manager.get(sent_on.headers["location"]).text
+        if 'id="reading"' not in page:
+            break
+        time.sleep(0.05)
+    assert "<b>bunker.dxf</b>, DXF" in page
+    without = manager.post(action[1], files={"file": ("", b"")}, headers=HTML)
+    assert (without.status_code, "choose the drawing first" in without.text) == (422, True)

@@ -12,6 +12,7 @@ from fieldapp.store.issues import issues_of
 from fieldapp.workflow.sites import load_site
 from tests.bunker_drafts import SQUARE, draft_of, moved, save
 from tests.field_records import mark_document
+from tests.server.conftest import SMALL_SITE
 
 SITE = "/sites/small-links"
 PAGE = f"{SITE}/bunkers/square/issue"
@@ -41,8 +42,6 @@ def value_of(answer, name):
 @pytest.fixture
 def drain(app, settings, tmp_path):
     """The site with a drain two metres east of the square bunker."""
-    from tests.server.conftest import SMALL_SITE
-
     text = (SMALL_SITE / "site.toml").read_text() + DRAIN
     folder = tmp_path / "with-drain"
     folder.mkdir()
@@ -300,8 +299,6 @@ def test_a_capture_that_was_confirmed_is_listed_with_its_page(send, manager):
 
 
 def test_very_many_things_too_near_can_all_be_acknowledged(app, manager, tmp_path):
-    from tests.server.conftest import SMALL_SITE
-
     heads = "".join(
         f'\n[[keep_clear]]\nid = "head-{n}"\nkind = "irrigation"\nname = "Sprinkler head number {n}"\n'
         f'extent = "point"\npoints = [[{1019.0 + n * 0.05}, 2199.0]]\nclearance_m = 3.0\n'
@@ -320,3 +317,22 @@ def test_very_many_things_too_near_can_all_be_acknowledged(app, manager, tmp_pat
     assert len(ticks) == 120
     assert manager.post(PAGE, **form(**ticks)).status_code == 303
     assert json.dumps(sorted(ticks.values())[0])[1:-1] in words_of(manager.get(REVISIONS))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("origin_lat_deg = 57.2", "origin_lat_deg = 57.20001", "lie up to 1.11 m from where they lay here"),
+        ("x = 990.0", "x = 989.0", ""),
+    ],
+)
+def test_a_grid_that_moved_between_two_revisions_is_told_with_how_far(
+    app, manager, tmp_path, old, new, words
+):
+    text = (SMALL_SITE / "site.toml").read_text()
+    (tmp_path / "site.toml").write_text(text.replace(old, new).replace('revision = "A"', 'revision = "B"'))
+    load_site(app.state.store, tmp_path, datetime.now(UTC))
+    told = words_of(manager.get(REVISIONS))
+    assert "Of the paint points 16 stay" in told
+    assert ("course grid was changed" in told) is bool(words)
+    assert words in told

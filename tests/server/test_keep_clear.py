@@ -241,3 +241,24 @@ def test_a_bunker_that_comes_too_near_is_told_on_every_page_and_to_the_phone(man
     assert LOCATE_FIRST in words_of(hole)
     there = manager.get(PAGE)
     assert "Elsewhere on this site (1)" in words_of(there)
+
+
+def test_the_plan_is_drawn_closer_around_a_bunker_and_what_was_typed_stays(manager, app, let_in):
+    def metres_per_px(page):
+        across = list(map(float, re.search(r'data-to-course="([^"]+)"', page.text)[1].split()))
+        return (across[0] ** 2 + across[3] ** 2) ** 0.5
+
+    whole = manager.get(PAGE)
+    close = manager.get(PAGE, params=TYPED | {"id": "", "view": "", "around": "square"})
+    assert metres_per_px(close) < 0.1 < metres_per_px(whole)
+    assert 'value="Pump cable"' in close.text
+    assert "1030, 2190\n1030.5; 2210</textarea>" in close.text
+    assert re.search(r'value="square" aria-pressed="true">Around Square</button>', close.text)
+    kept = typed(manager, app, view="square")
+    assert kept.headers["location"] == f"{PAGE}?done=kept&around=square"
+    changing = manager.get(PAGE, params={"thing": "cable-1", "around": "cable-1"})
+    assert "Around Pump cable</button>" in changing.text
+    assert metres_per_px(changing) < 0.1
+    assert 'href="/sites/small-links/holes/1/keep-clear?around=egg"' in let_in("look").get(PAGE).text
+    gone = manager.get(PAGE, params=TYPED | {"id": "nothing", "around": "nowhere"})
+    assert ("not there any more" in gone.text, metres_per_px(gone)) == (True, metres_per_px(whole))

@@ -81,6 +81,7 @@ def test_what_changed_since_the_evening_is_told_with_who_and_when(board):
 def test_how_far_back_is_looked_can_be_chosen(board, manager):
     groups = board(peg_document(1, **ago(30)), query="?hours=48")
     assert list(groups["In place 1"]) == ["c1"]
+    assert manager.get("/sites/small-links/pegs?hours=48").text.count('aria-current="page"') == 1
     assert manager.get("/sites/small-links/pegs?hours=0").status_code == 422
     assert manager.get("/sites/nowhere/pegs").status_code == 404
 

@@ -12,6 +12,7 @@ from fieldapp.store.drafts import drafts_of, newest_draft
 from fieldapp.store.issues import issues_of
 from fieldapp.workflow import draft_issue
 from fieldapp.workflow.draft_issue import Signing, draft_to_issue, issue_draft, near_words
+from fieldapp.workflow.drafting import standing_draft
 from fieldapp.workflow.issuing import checked_text
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.revisions import old_marks, revisions_of
@@ -319,3 +320,24 @@ def test_a_folder_that_knows_nothing_of_a_bunker_issued_here_does_not_take_it_ou
     load_site(store, folder, AT, ["new"])
     assert [bunker.id for bunker in standing_site(store, SITE).site.bunkers] == ["square", "egg"]
     assert [one.name for one in revisions_of(store, SITE, "new")] == ["A"]
+
+
+def test_a_draft_tells_where_its_revision_was_loaded_anew_under_the_same_letter(store, issue, folder, change):
+    save(store, SITE, draft_of(moved(SQUARE, 1.0)))
+    change("[1024.0, 2204.0]", "[1024.0, 2204.5]")
+    load_site(store, folder, AT)
+    moved_words = "whoever loaded the site since moved 1 point of the sand edge (0.50 m)"
+    (remark,) = standing_draft(store, SITE, "square").remarks
+    assert remark == f"Revision A, which this draft was begun from, is another now: {moved_words}."
+    with pytest.raises(ConflictError, match="issued all the same") as refused:
+        issue()
+    assert moved_words in str(refused.value)
+    assert issue(signing(over="A")) == "B"
+
+
+def test_a_site_loaded_anew_for_another_reason_leaves_a_draft_as_it_was_begun(store, issue, folder, change):
+    save(store, SITE, draft_of(moved(SQUARE, 1.0)))
+    change('name = "Egg', 'name = "Round egg')
+    load_site(store, folder, AT)
+    assert standing_draft(store, SITE, "square").remarks == ()
+    assert issue() == "B"

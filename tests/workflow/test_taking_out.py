@@ -19,11 +19,12 @@ import shapely.geometry
 
 from fieldapp.formats.drawing import read_drawing
 from fieldapp.formats.drawing_dxf_out import dxf_of
+from fieldapp.formats.keep_clear import LOCATE_FIRST
 from fieldapp.model import DrawnShape
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.laid_out import lay_out_bunker
 from fieldapp.server.drawing_kinds import KINDS
-from fieldapp.workflow.taking_out import LOCATE, Chosen, drawing_out
+from fieldapp.workflow.taking_out import Chosen, drawing_out
 from tests.workflow.drawn_site import EVERY_KIND, standing
 
 WITHIN_M, FINE_M = 0.0001, 0.00002
@@ -275,7 +276,7 @@ def test_every_file_says_what_it_is_and_that_a_drawing_is_no_detection(kind, coo
     if kind == "zip":
         content = zipfile.ZipFile(io.BytesIO(content)).read("read-me.txt")
     text = content.decode()
-    told = ("Small Links (invented) (small-links)", "Every line (lines), hole 1", "2026-05-02", LOCATE)
+    told = ("Small Links (invented) (small-links)", "Every line (lines), hole 1", "2026-05-02", LOCATE_FIRST)
     for words in (*told, "metre" if coordinates == "course" else "degree"):
         assert words in text
     assert ("course metres" in text) == (coordinates == "course")
@@ -287,7 +288,7 @@ def test_every_file_says_what_it_is_and_that_a_drawing_is_no_detection(kind, coo
 
 def test_what_lies_far_off_stays_out_and_without_services_nothing_is_said_of_them():
     assert b"Far pipe" not in written("lines", "csv")
-    assert LOCATE.encode() not in written("lines", "csv", site=standing(things=()))
+    assert LOCATE_FIRST.encode() not in written("lines", "csv", site=standing(things=()))
 
 
 def test_a_published_grid_is_named_in_a_prj_file():

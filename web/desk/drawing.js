@@ -112,11 +112,13 @@ function createTurn({ bench, post, newOutline, find, fail }) {
   };
 }
 
-/** Tell what the server remarks of the draft, in one line that opens. */
+/** Tell what the server remarks of the draft: the first always seen, the others where it is opened. */
 function tell(node, remarks) {
+  const [first = '', ...others] = remarks;
   node('board-remarks').hidden = remarks.length === 0;
-  node('board-remarks-count').textContent = `Told of this drawing: ${remarks.length}`;
-  node('board-remarks-list').replaceChildren(...remarks.map((words) => el('li', {}, words)));
+  node('board-remarks').classList.toggle('of-one', others.length === 0);
+  node('board-remark').textContent = others.length ? `${first} And ${others.length} more.` : first;
+  node('board-remarks-list').replaceChildren(...others.map((words) => el('li', {}, words)));
 }
 
 const teeOf = (board, doc) => (board.tees.find(({ id }) => id === doc.plan?.tee) ?? board.tees[0]).id;

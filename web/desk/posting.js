@@ -98,20 +98,30 @@ const NAME_KEY = 'fieldapp-board-person';
 /** Who signs: null until a name is typed where the link is a crew's, undefined where the link itself says who. */
 function whoDraws(field, named) {
   if (field === null) return () => undefined;
-  try {
-    field.value = localStorage.getItem(NAME_KEY) ?? '';
-  } catch {
-    field.value = '';
-  }
+  if (field.value.trim() === '') field.value = nameKept();
+  else keepName(field.value.trim());
   field.addEventListener('change', () => {
-    try {
-      localStorage.setItem(NAME_KEY, field.value.trim());
-    } catch {
-      // A browser that keeps nothing asks for the name again.
-    }
+    keepName(field.value.trim());
     named();
   });
   return () => field.value.trim() || null;
+}
+
+/** The name typed the last time; one typed while the page was still loading goes before it. */
+function nameKept() {
+  try {
+    return localStorage.getItem(NAME_KEY) ?? '';
+  } catch {
+    return '';
+  }
+}
+
+function keepName(name) {
+  try {
+    localStorage.setItem(NAME_KEY, name);
+  } catch {
+    // A browser that keeps nothing asks for the name again.
+  }
 }
 
 /** Give a person their draft as a file. */

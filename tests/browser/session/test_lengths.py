@@ -2,6 +2,8 @@
 
 import pytest
 
+from fieldapp.outline.measure import OutlineMeasures
+
 pytestmark = pytest.mark.browser
 
 GROUND = [
@@ -72,3 +74,41 @@ def test_a_yardage_has_the_digits_of_its_radius(ask, length, unit, radius, figur
 def test_a_rough_position_gives_no_fine_yardage(ask):
     assert ask("lengths", "m => m.yardageFigure(135.3, 'yard', 81)") == "140"
     assert ask("lengths", "m => m.yardageFigure(135.3, 'yard', 6)") == "148"
+
+
+def test_what_to_keep_clear_of_is_told_in_one_unit_and_only_where_it_is_near(ask):
+    question = "(m, [apart, count, unit]) => m.clearRows(apart, count, unit)"
+
+    def told(apart, count=4, unit="metre"):
+        rows = ask("clear", question, [apart, count, unit], room="desk/card")
+        return [row["words"] for row in rows], [row["isTooNear"] for row in rows]
+
+    def thing(distance_m, name="Main", clearance_m=1.5):
+        too_near = distance_m < clearance_m
+        facts = {"id": "m-1", "kind": "drain", "name": name}
+        return {**facts, "distance_m": distance_m, "clearance_m": clearance_m, "is_too_near": too_near}
+
+    assert told([thing(0), thing(0.41, name=""), thing(11.5), thing(196)]) == (
+        [
+            "Too near: Main (drain), the bunker lies over it; to be 1.50 m clear.",
+            "Too near: drain m-1, 0.41 m away; to be 1.50 m clear.",
+            "Main (drain), 11.50 m away; to be 1.50 m clear.",
+            "1 more thing to keep clear of on this site has over 10 m to spare.",
+        ],
+        [True, True, False, False],
+    )
+    assert told([thing(11.51), thing(196)])[0] == [
+        "2 things to keep clear of on this site have over 10 m to spare."
+    ]
+    assert told([thing(0.2)], unit="foot")[0] == [
+        "Too near: Main (drain), 8 in away; to be 4 ft 11 in clear."
+    ]
+    assert told([], count=0)[0] == ["Nothing to keep clear of is drawn on this site."]
+    assert told([], count=4)[0] == [], "nothing is measured while nothing is drawn"
+
+
+def test_a_nearly_round_outline_has_no_long_axis_to_speak_of(ask):
+    question = "(m, [long, short]) => m.isNearlyRound(long, short)"
+    for axes in ((10.0, 9.6), (10.0, 9.4)):
+        found = ask("measures", question, axes, room="phone/geometry")
+        assert found is OutlineMeasures(None, 0.0, *axes, 0.0).is_nearly_round is (axes[1] > 9.5)

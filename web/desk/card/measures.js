@@ -1,7 +1,9 @@
 // 'What it measures' and 'Keep clear': the figures of the draft as it stands, beside its plan where it has one.
 
+import { isNearlyRound } from '../../phone/geometry/measures.js';
 import { groundWords, yardageFigure, yardageSign } from '../../phone/session/lengths.js';
 import { el, keepChildren, setAttribute, setText } from '../../phone/view/element.js';
+import { clearRows } from './clear.js';
 
 const [FOOT_M, DASH, MINUS] = [0.3048, '–', '\u2212'];
 
@@ -19,9 +21,9 @@ export function createMeasures(board, node) {
       setAttribute(row, 'data-figure', rows[at][0]);
     });
     fillList(faults, now.faults);
-    const clear = now.clearances.map((one) => ({ words: clearWords(one, board), isTooNear: one.is_too_near }));
-    fillList(list, clear.length ? clear.map((one) => one.words) : ['Nothing to keep clear of is drawn on this site.']);
-    [...list.children].forEach((item, at) => setAttribute(item, 'class', clear[at]?.isTooNear ? 'too-near' : null));
+    const clear = clearRows(now.clearances, board.keep_clear.length, board.units.ground);
+    fillList(list, clear.map((one) => one.words));
+    [...list.children].forEach((item, at) => setAttribute(item, 'class', clear[at].isTooNear ? 'too-near' : null));
     words.hidden = !now.clearances.some((one) => one.is_service);
   };
   return { draw };
@@ -45,7 +47,7 @@ function fillList(list, words) {
 function rowsOf(doc, now, teeId, { units, tees }) {
   const yardage = (lengthM) => (lengthM === null ? DASH : `${signed(yardageFigure(lengthM, units.yardage, 0, 1))} ${yardageSign(units.yardage)}`);
   const side = (lengthM) => (lengthM === null ? DASH : Math.abs(lengthM) < 0.05 ? yardage(0) : `${yardage(Math.abs(lengthM))} ${lengthM > 0 ? 'right' : 'left'}`);
-  const ground = (lengthM) => (lengthM === null ? DASH : groundWords(lengthM, units.ground, 0));
+  const ground = (lengthM) => (lengthM === null ? DASH : groundWords(lengthM, units.ground, 0, 1));
   const plan = doc.plan?.tee === teeId ? doc.plan : null;
   const against = (drawnM, plannedM, write) => (plan && typeof plannedM === 'number' && drawnM !== null ? `${write(drawnM)}, planned ${write(plannedM)}${apartWords(drawnM - plannedM, plan.tolerance_m, yardage)}` : write(drawnM));
   return [
@@ -53,13 +55,18 @@ function rowsOf(doc, now, teeId, { units, tees }) {
     ['carry', against(now.carry_m, plan?.carry_m, yardage)],
     ['middle along play', against(now.along_m, plan?.along_m, yardage)],
     ['aside', against(now.offset_m, plan?.offset_m, side)],
-    ['slant to play', now.slant_deg === null ? DASH : `${(Number(now.slant_deg.toFixed(1)) % 180).toFixed(1)}°`],
+    ['slant to play', slantWords(now)],
     ['length, width', now.long_axis_m === null ? DASH : `${ground(now.long_axis_m)}, ${ground(now.short_axis_m)}`],
     ['area', now.area_m2 === null ? DASH : areaWords(now.area_m2, units.ground)],
     ['perimeter', ground(now.perimeter_m)],
     ['nearest peg', now.nearest_peg ? `${now.nearest_peg.id}, ${ground(now.nearest_peg.distance_m)}` : DASH],
     ...(doc.plan && !plan ? [['tee of its plan', tees.find(({ id }) => id === doc.plan.tee)?.name ?? doc.plan.tee]] : []),
   ];
+}
+
+function slantWords({ slant_deg: slantDeg, long_axis_m: longAxisM, short_axis_m: shortAxisM }) {
+  if (slantDeg === null) return DASH;
+  return isNearlyRound(longAxisM, shortAxisM) ? 'nearly round' : `${(Number(slantDeg.toFixed(1)) % 180).toFixed(1)}°`;
 }
 
 const signed = (figure) => figure.replace(/^-/, MINUS);
@@ -69,11 +76,4 @@ function apartWords(apartM, toleranceM, yardage) {
   return Math.abs(apartM) <= toleranceM ? '' : `, ${words} ${apartM > 0 ? 'more' : 'less'}`;
 }
 
-const areaWords = (areaM2, unit) => (unit === 'foot' ? `${(areaM2 / FOOT_M ** 2).toFixed(0)} sq ft` : `${areaM2.toFixed(1)} m²`);
-
-function clearWords({ name, kind, id, distance_m: distanceM, clearance_m: clearanceM, is_too_near: isTooNear }, { units }) {
-  const write = (lengthM) => groundWords(lengthM, units.ground, 0);
-  const what = name ? `${name} (${kind})` : `${kind} ${id}`;
-  const where = distanceM === 0 ? 'lies in the drawing' : `${write(distanceM)} away`;
-  return `${isTooNear ? 'Too near: ' : ''}${what}, ${where}; to be ${write(clearanceM)} clear.`;
-}
+const areaWords = (areaM2, unit) => (unit === 'foot' ? `${(areaM2 / FOOT_M ** 2).toFixed(0)} ft²` : `${areaM2.toFixed(1)} m²`);

@@ -44,7 +44,7 @@ function drawNear(group, camera, { figures }, board, taken) {
     const [[ax, ay], [bx, by]] = [toSheet(camera, ...from), toSheet(camera, ...to)];
     setAttribute(node, 'class', isTooNear ? 'too-near' : 'clear-enough');
     setAttribute(node.firstChild, 'd', `M${ax.toFixed(1)} ${ay.toFixed(1)}L${bx.toFixed(1)} ${by.toFixed(1)}`);
-    const words = distanceM === 0 ? 'too near: in the drawing' : `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0)}`;
+    const words = distanceM === 0 ? 'too near: lies over it' : `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0, 1)}`;
     const box = boxBeyond(camera, [ax, ay], [bx, by], words, LETTERS_PX, boxes);
     boxes.push(box);
     const [x, y] = placeOf(box);

@@ -3,6 +3,7 @@
 
 import { setAttribute, svg } from '../../phone/view/element.js';
 import { groundMatrix, toSheet } from './camera.js';
+import { boxOf } from './labels.js';
 
 /** The layers a person can take off and put on, with what they are called. */
 export const LAYERS = [
@@ -10,11 +11,12 @@ export const LAYERS = [
   ['clear', 'what to keep clear of'], ['pegs', 'pegs'], ['arcs', 'carry arcs'], ['names', 'names'],
 ];
 
+const [NAME_X, NAME_Y, NAME_PX] = [12, 4, 12];
 const TEE = 'M-9 -3.5H9V3.5H-9Z';
 const PEG = 'M0 -9V4M-4.5 -9H4.5';
 const PLACE_SIGN = 'M-5 -5L5 5M-5 5L5 -5';
 
-/** {areas, signs, draw(camera)}: a group in metres, a group in pixels; `ownId` is the bunker on the board. */
+/** {areas, signs, draw(camera), names()}: a group in metres, one in pixels, the boxes of its words; `ownId` is the bunker on the board. */
 export function createGround(board, ownId) {
   const origin = board.hole.green;
   const near = (places) => places.map(([x, y]) => [x - origin[0], y - origin[1]]);
@@ -36,14 +38,16 @@ export function createGround(board, ownId) {
     ...others.filter((bunker) => bunker.outlines.length).map((bunker) => spot('others', ...middleOf(bunker.outlines[0].trace), '', bunker.name)),
   ];
   const signs = svg('g', { class: 'board-spots' }, ...spots.map((one) => one.node));
+  let names = [];
   const draw = (camera) => {
     setAttribute(areas, 'transform', groundMatrix(camera, origin));
-    spots.forEach(({ node, x, y }) => {
+    names = spots.map(({ node, x, y, name }) => {
       const [px, py] = toSheet(camera, x, y);
       setAttribute(node, 'transform', `translate(${px.toFixed(1)} ${py.toFixed(1)})`);
+      return boxOf(px + NAME_X, py + NAME_Y, name, NAME_PX);
     });
   };
-  return { areas, signs, draw };
+  return { areas, signs, draw, names: () => names };
 }
 
 const layer = (name, children) => svg('g', { 'data-layer': name }, ...children);
@@ -68,8 +72,8 @@ function keepClear(thing, pathOf, groundScale) {
 }
 
 function spot(layerName, x, y, d, name) {
-  const text = svg('text', { 'data-layer': 'names', x: 12, y: 4 }, name);
-  return { x, y, node: svg('g', { 'data-layer': layerName, class: `board-spot spot-${layerName}` }, svg('path', { d }), text) };
+  const text = svg('text', { 'data-layer': 'names', x: NAME_X, y: NAME_Y }, name);
+  return { x, y, name, node: svg('g', { 'data-layer': layerName, class: `board-spot spot-${layerName}` }, svg('path', { d }), text) };
 }
 
 function middleOf(trace) {

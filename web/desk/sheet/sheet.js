@@ -49,7 +49,7 @@ export function createSheet(node, board, ownId, state) {
     if (camera === null) return;
     const now = state();
     arcs.draw(camera, tee(), now.figures);
-    arcs.giveWay(now.doc === null ? arcs.boxes() : drawn.drawNear(camera, now, arcs.boxes()));
+    arcs.giveWay([...(now.doc === null ? arcs.boxes() : drawn.drawNear(camera, now, arcs.boxes())), ...ground.names()]);
   };
 
   const draw = () => {

@@ -16,6 +16,7 @@ const NODES = [0.1834346424956498, 0.525532409916329, 0.7966664774136267, 0.9602
 const WEIGHTS = [0.362683783378362, 0.3137066458778873, 0.2223810344533745, 0.1012285362903763].flatMap((w) => [w / 2, w / 2]);
 const AREA_NODES = [(1 - Math.sqrt(0.6)) / 2, 0.5, (1 + Math.sqrt(0.6)) / 2];
 const AREA_WEIGHTS = [5 / 18, 8 / 18, 5 / 18];
+const ROUND_SHARE = 0.95;
 const DEGREES = 180 / Math.PI;
 
 /**
@@ -33,6 +34,9 @@ export function measure(curve) {
     longAxisBearingDeg: (((isTurned ? bearing + 90 : bearing) % 180) + 180) % 180,
   };
 }
+
+/** Whether which of two axes is the long one says nothing. */
+export const isNearlyRound = (longAxisM, shortAxisM) => shortAxisM >= ROUND_SHARE * longAxisM;
 
 /** Length of a curve, course metres. */
 export const lengthM = (curve) => curve.pieces.reduce((sum, piece) => sum + pieceLength(piece), 0);
