@@ -32,6 +32,21 @@ CUT = (
     "{ const asked = window.fetch; window.fetch = (to, how) => how?.method === 'PUT'"
     " ? Promise.reject(new TypeError('cut')) : asked(to, how); }"
 )
+KEPT_HERE = """(bunker) => new Promise((done) => {
+  indexedDB.open('fieldapp', 1).onsuccess = ({ target }) => {
+    const store = target.result.transaction('kept').objectStore('kept');
+    store.get(`board skerry-bank/${bunker}`).onsuccess = (found) => done(found.target.result?.note ?? null);
+  };
+})"""
+KEEP_UNSENT = """([from, to]) => new Promise((done) => {
+  indexedDB.open('fieldapp', 1).onsuccess = ({ target }) => {
+    const store = target.result.transaction('kept', 'readwrite').objectStore('kept');
+    store.get(`board skerry-bank/${from}`).onsuccess = (found) => {
+      const kept = { ...found.target.result, number: 0, isSent: false, note: 'not sent' };
+      store.put(kept, `board skerry-bank/${to}`).onsuccess = () => done(true);
+    };
+  };
+})"""
 LOOK = {
     "least": 44,
     "targets": "button, .button, summary, input:not([type=hidden]), select",
@@ -349,6 +364,8 @@ def test_who_saves_second_takes_theirs_and_goes_over_it_only_if_asked_twice(draw
     alex = drawer().begin("4 theirs", shape="oval", length="10", width="6")
     theirs = _second(alex, drawer(name="Kim").open("4-theirs"), "4-theirs")
     assert grave_faults(alex.page) == []
+    for _ in range(3):
+        alex.page.keyboard.press("Escape")
     with alex.page.expect_download() as download:
         alex.page.get_by_role("button", name="Take theirs").click()
     mine = json.loads(download.value.path().read_text(encoding="utf-8"))
@@ -382,6 +399,11 @@ def test_who_saves_second_puts_mine_on_top_or_keeps_both(drawer):
     alex.page.locator("#both-id").fill("4-right")
     alex.page.get_by_role("button", name="Keep both").click()
     expect(alex.page.locator("#conflict-fault")).to_contain_text("'4-right' is a bunker already")
+    alex.page.evaluate(KEEP_UNSENT, ["4-both", "4-other"])
+    alex.page.locator("#both-id").fill("4-other")
+    alex.page.get_by_role("button", name="Keep both").click()
+    expect(alex.page.locator("#conflict-fault")).to_contain_text("'4-other' is kept in this browser already")
+    assert alex.page.evaluate(KEPT_HERE, "4-other") == "not sent"
     alex.page.locator("#both-id").fill("4-both-mine")
     alex.page.get_by_role("button", name="Keep both").click()
     alex.page.wait_for_url(re.compile("4-both-mine"))

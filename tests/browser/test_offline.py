@@ -7,7 +7,7 @@ import signal
 from collections.abc import Callable, Iterator
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Error, Page, expect
 
 from tests.browser.waiting import wait_until
 
@@ -173,6 +173,9 @@ def test_in_a_new_browser_with_the_server_gone_the_field_page_leads_to_guidance(
     wait_for_plans(first, 3)
     server.stop(signal.SIGKILL)
 
+    page = own_browser().new_page()
+    with pytest.raises(Error, match="ERR_CONNECTION_REFUSED"):  # at once, though the worker is not up yet
+        page.goto(f"{server.address}/sites/{SITE}/holes/4/board", timeout=10_000)
     page = own_browser().new_page()
     page.goto(server.address + FIELD)
     page.locator(".bunker-row", has_text="4 right").click()

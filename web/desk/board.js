@@ -7,11 +7,12 @@ import { createPointing, pulling } from './sheet/pointing.js';
 import { createSheet } from './sheet/sheet.js';
 
 const AWAY = 'The drawing board cannot be opened: the server does not answer. Load the page again in a moment.';
+const LIMIT_MS = 15_000;
 const node = (id) => document.getElementById(id);
 const { api, hole, bunker } = node('board').dataset;
 
 async function start() {
-  const board = await fetch(`${api}/holes/${hole}/board`, { cache: 'no-store' }).then((answer) => (answer.ok ? answer.json() : null), () => null);
+  const board = await fetch(`${api}/holes/${hole}/board`, { cache: 'no-store', signal: AbortSignal.timeout(LIMIT_MS) }).then((answer) => (answer.ok ? answer.json() : null), () => null);
   if (board === null) return fail(AWAY);
   if (bunker !== '') return openBunker({ board, figuresOf: createFigures(board), bunker, node, fail });
   return openHole(board);

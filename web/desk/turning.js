@@ -4,7 +4,6 @@ import { createTurns } from './post/turns.js';
 
 const ELSEWHERE = 'This bunker is on the board in another tab of this browser; here it can only be looked at, as it was when this page was opened. It can be drawn here once the other tab is closed.';
 const ASKED = 'The other tab is asked to save and let go of it…';
-const UNGUARDED = 'This browser cannot tell one tab from another: keep this bunker open in one tab only.';
 
 /**
  * {claim(), wire(parts)}. `claim` settles with whether this tab may draw. `wire` is given what has to follow when that
@@ -48,7 +47,6 @@ export function createTurning({ name, node }) {
     claim: async () => {
       const isMine = await turns.claim();
       follow(isMine);
-      if (!turns.isGuarded) show(UNGUARDED, false);
       return isMine;
     },
     wire,

@@ -11,8 +11,12 @@ const SET_OUT = /^\/sites\/[^/]+\/set-out\/[^/]+$/;
 const PEGS = /^\/sites\/[^/]+\/pegs\/[^/]+$/;
 const PLACES = /^\/sites\/[^/]+\/places$/;
 const FIELD = /^\/field\/[^/]+$/;
+const OWN_PATHS = ['/s/*', '/sites/:site/set-out/:bunker', '/sites/:site/pegs/:bunker', '/sites/:site/places', '/field/:site'];
 
-self.addEventListener('install', (event) => event.waitUntil(keep(WANTED)));
+self.addEventListener('install', (event) => {
+  passBy(event);
+  event.waitUntil(keep(WANTED));
+});
 
 self.addEventListener('activate', (event) => event.waitUntil(takeOver()));
 
@@ -42,6 +46,16 @@ function shellName(path) {
   if (PEGS.test(path)) return 'pegs';
   if (PLACES.test(path)) return 'places';
   return FIELD.test(path) ? 'field' : null;
+}
+
+/**
+ * Have the browser send all else past the worker. Chromium asks the network while it starts a worker, and where the server
+ * is down then and the worker leaves the page to the network, the page never ends loading.
+ */
+function passBy(event) {
+  const own = OWN_PATHS.map((path) => ({ condition: { urlPattern: { pathname: `${ROOT}${path}` } }, source: 'fetch-event' }));
+  const rest = { condition: { urlPattern: { pathname: '/*' } }, source: 'network' };
+  event.addRoutes?.([...own, rest]).catch(() => {});
 }
 
 /** Fetch and keep; an answer that is refused or redirected makes the whole of it fail. */

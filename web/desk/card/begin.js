@@ -2,14 +2,15 @@
 
 import { addOutline } from '../draft/edits.js';
 import { startPoints } from '../draft/shapes.js';
-import { firstFault, typedLength } from './typed.js';
+import { firstFault, nameFault, shown, typedLength } from './typed.js';
 
 const ID = /^[a-z0-9][a-z0-9-]{0,47}$/;
 const TAKEN = 'is a bunker already; give this one another short name.';
 
 /** Why a short name cannot be a new bunker's, or null. */
 export function idFault(board, id) {
-  if (!ID.test(id)) return `'${id}' is no short name: small letters, figures and hyphens, such as 4-left.`;
+  if (id === '') return 'Type a short name: small letters, figures and hyphens, such as 4-left.';
+  if (!ID.test(id)) return `'${shown(id)}' is no short name: small letters, figures and hyphens, such as 4-left.`;
   return board.bunkers.some((bunker) => bunker.id === id) ? `'${id}' ${TAKEN}` : null;
 }
 
@@ -42,7 +43,7 @@ export function createBegin(board, node, { begun, where }) {
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     const asked = shape.value === 'points' ? {} : sizes(shape.value);
-    const wrong = name.value.trim() === '' ? 'Give it a name.' : idFault(board, id.value) ?? asked.fault ?? null;
+    const wrong = nameFault(name.value) ?? idFault(board, id.value) ?? asked.fault ?? null;
     fault.textContent = wrong ?? '';
     if (wrong !== null) return;
     try {

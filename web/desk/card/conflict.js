@@ -7,17 +7,22 @@ export function createConflict(board, node, ways, mine) {
   const [dialog, what, both, fault] = ['conflict', 'conflict-what', 'both-id', 'conflict-fault'].map(node);
   let theirs = null;
 
-  const chosen = (act) => () => {
+  /** Close the dialog for good; gives the draft that it asked about. */
+  const settled = () => {
+    const found = theirs;
+    theirs = null;
     dialog.close();
-    act(theirs);
+    return found;
   };
+  const chosen = (act) => () => act(settled());
   node('take-theirs').addEventListener('click', chosen(ways.takeTheirs));
   node('put-mine').addEventListener('click', chosen(ways.putMine));
   node('keep-both').addEventListener('click', async () => {
     fault.textContent = await ways.keepBoth(theirs, both.value.trim()) ?? '';
-    if (fault.textContent === '') dialog.close();
+    if (fault.textContent === '') settled();
   });
   dialog.addEventListener('cancel', (event) => event.preventDefault());
+  dialog.addEventListener('close', () => { if (theirs !== null) dialog.showModal(); });  // a second Escape closes it unasked
 
   return {
     ask: (found) => {
@@ -26,7 +31,7 @@ export function createConflict(board, node, ways, mine) {
       both.value = freeId(board, mine().bunker.id);
       if (!dialog.open) dialog.showModal();
     },
-    close: () => dialog.close(),
+    close: settled,
   };
 }
 

@@ -2,11 +2,11 @@
 
 import { moveBunker } from '../draft/whole.js';
 import { placeByPlay } from '../draft/placing.js';
-import { fieldText, firstFault, typedLength, typedNumber } from './typed.js';
+import { fieldText, firstFault, lengthWithin, typedLength, typedNumber } from './typed.js';
 
 const NAMES = { carry: 'the carry', reach: 'the reach', along: 'how far along play its middle lies' };
 const UNDRAWN = 'No line can be put through its points as they are, so it has no middle to go by; mend its points first.';
-const [MOST_M, FIELD_DECIMALS] = [2000, 1];
+const [LEAST_MOVE_M, MOST_M, FIELD_DECIMALS] = [0.001, 2000, 1];
 
 /** {draw(state)}: fills the fields with what the draft measures, but those that somebody types in; `seek` shows what has left the sheet. */
 export function createPlace(board, bench, node, seek) {
@@ -22,7 +22,7 @@ export function createPlace(board, bench, node, seek) {
     fill(length, lengthM === null ? '' : fieldText(lengthM, yardage, FIELD_DECIMALS));
     fill(offset, offsetM === null ? '' : fieldText(Math.abs(offsetM), yardage, FIELD_DECIMALS));
     fill(side, offsetM < 0 ? 'left' : 'right');
-    fill(slant, slantDeg === null ? '' : fieldText(slantDeg, 'metre', FIELD_DECIMALS));
+    fill(slant, slantDeg === null ? '' : fieldText(Number(slantDeg.toFixed(FIELD_DECIMALS)) % 180, 'metre', FIELD_DECIMALS));
   };
 
   form.querySelector('[type=submit]').disabled = false;
@@ -51,7 +51,7 @@ export function createPlace(board, bench, node, seek) {
   node('card-of-bunker').addEventListener('click', ({ target }) => {
     const way = { on: [1, 0], back: [-1, 0], right: [0, 1], left: [0, -1] }[target.dataset.nudge];
     if (!way) return;
-    const stepM = typedLength(nudgeBy.value, ground, 'how far to move it');
+    const stepM = lengthWithin(typedLength(nudgeBy.value, ground, 'how far to move it'), 'How far to move it', ground, LEAST_MOVE_M, MOST_M);
     const { figures } = bench.state();
     fault.textContent = stepM.fault ?? (figures.middle ? '' : UNDRAWN);
     if (fault.textContent) return;

@@ -8,6 +8,7 @@ const [TENTH, USUAL_TOLERANCE_M] = [0.1, 0.9144];
 const UNIT_M = { yard: 0.9144, metre: 1 };
 const EMPTY = 'Type at least one figure, or choose “Nothing planned”.';
 const LONGER = 'The reach cannot be longer than the carry; correct one.';
+const NEGATIVE = 'A reach or carry is counted from the tee, so it cannot be less than 0; type it again.';
 const FAR = 'That is farther than any hole is long; type it again.';
 const TOLERANCE = 'The tolerance must be from 0.001 m to 100 m.';
 const UNDRAWN = 'No line can be put through its points as they are, so it measures nothing; mend its points first.';
@@ -73,6 +74,7 @@ function faultOf({ reach_m: reachM, carry_m: carryM, along_m: alongM, offset_m: 
   const given = [reachM, carryM, alongM, offsetM].filter((lengthM) => lengthM !== null);
   if (given.length === 0) return EMPTY;
   if (given.some((lengthM) => Math.abs(lengthM) > MOST_M)) return FAR;
+  if (reachM < 0 || carryM < 0) return NEGATIVE;
   if (reachM !== null && carryM !== null && reachM > carryM) return LONGER;
   return toleranceM >= 0.001 && toleranceM <= 100 ? null : TOLERANCE;
 }

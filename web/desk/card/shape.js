@@ -3,9 +3,11 @@
 import { removeOutline, setFacts, setHeights, setPart } from '../draft/edits.js';
 import { mirrorBunker, scaleBunker, turnBunker } from '../draft/whole.js';
 import { setAttribute, keepChildren, el, setText } from '../../phone/view/element.js';
-import { fieldText, firstFault, typedLength, typedNumber } from './typed.js';
+import { fieldText, firstFault, lengthWithin, nameFault, typedLength, typedNumber } from './typed.js';
 
 const [LEAST_PERCENT, MOST_PERCENT] = [5, 1000];
+/** From where to where a height may lie, metres. */
+const HEIGHTS = { level_m: [-500, 9000], above_ground_m: [-60, 60] };
 
 /** {draw(state)}. */
 export function createShape(board, bench, node) {
@@ -50,12 +52,12 @@ export function createShape(board, bench, node) {
     attempt(doc.outlines.length > 1 ? null : 'This is its only outline; draw another one first.', () => bench.edit((now) => removeOutline(now, outlineId), `take out the ${outlineId}`));
   });
   node('set-height').addEventListener('click', () => {
-    const typed = kind.value === '' ? {} : typedLength(height.value, ground, 'the height');
+    const typed = kind.value === '' ? {} : lengthWithin(typedLength(height.value, ground, 'the height'), 'The height', ground, ...HEIGHTS[kind.value]);
     attempt(firstFault(typed), () => bench.edit((doc) => setHeights(doc, bench.state().outlineId, kind.value === '' ? {} : { [kind.value]: typed.lengthM }), 'set the height'));
   });
   node('set-facts').addEventListener('click', () => {
-    const level = floor.value.trim() === '' ? { lengthM: null } : typedLength(floor.value, ground, 'the level of the floor');
-    const wrong = name.value.trim() === '' ? 'A bunker needs a name; type one.' : firstFault(level);
+    const level = floor.value.trim() === '' ? { lengthM: null } : lengthWithin(typedLength(floor.value, ground, 'the level of the floor'), 'The level of the floor', ground, ...HEIGHTS.level_m);
+    const wrong = nameFault(name.value) ?? firstFault(level);
     attempt(wrong, () => bench.edit((doc) => setFacts(doc, { name: name.value.trim(), note: note.value.trim(), floor_level_m: level.lengthM }), 'set name, note and floor'));
   });
 

@@ -1,14 +1,17 @@
 // Whose turn it is to draw a bunker: of all tabs of one browser one holds it, the others look on and may ask for it.
 
+import { createSpokenTurns } from './spoken_turns.js';
+
 const TAKEN_AFTER_MS = 5000;
 
 /**
  * The turns at a bunker, under a name of its own in this browser. `claim()` settles with whether this tab has the turn; where it
  * has not, it waits for it. `gained()` is told when it comes, `lost()` when it is gone. `ask()` asks for it: the tab that
- * has it settles `handOver()` first, and where it does not answer within 5 s the turn is taken from it. Where a browser
- * has no locks `isGuarded` is false: every tab has the turn then.
+ * has it settles `handOver()` first, and where it does not answer within 5 s the turn is taken from it.
  */
-export function createTurns({ name, gained, lost, handOver }) {
+export const createTurns = (parts) => (navigator.locks === undefined ? createSpokenTurns : createLockedTurns)(parts);
+
+function createLockedTurns({ name, gained, lost, handOver }) {
   const { locks } = navigator;
   const channel = new BroadcastChannel(name);
   let [giveUp, waiting] = [null, null];
@@ -48,9 +51,7 @@ export function createTurns({ name, gained, lost, handOver }) {
   });
 
   return {
-    isGuarded: locks !== undefined,
     claim: () => new Promise((settled) => {
-      if (locks === undefined) return void settled(true);
       locks.request(name, { ifAvailable: true }, (lock) => {
         settled(lock !== null);
         return lock === null ? wait() : hold();
