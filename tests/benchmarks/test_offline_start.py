@@ -11,7 +11,7 @@ import pytest
 
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
-RUNS = 5
+RUNS = 3
 SLOWED = 4
 MOST_MS = 1500
 WATCH = """
