@@ -26,6 +26,7 @@ from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
 from fieldapp.workflow.links import make_link
+from tests.server_forks import Branched
 
 REPOSITORY = Path(__file__).parent.parent
 CHROMIUM_ARGUMENTS = [
@@ -156,13 +157,10 @@ class ServerProcess:
         self.data = data
         if verb == "serve":
             self.manager_link = self.link("manage", "Manager")
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "fieldapp", verb, "--port", str(port), "--data", str(data), *options],
-            cwd=checkout,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            env={**os.environ, "PYTHONUNBUFFERED": "1", **(environment or {})},
+        self.process = _started(
+            [verb, "--port", str(port), "--data", str(data), *options],
+            checkout,
+            {**os.environ, "PYTHONUNBUFFERED": "1", **(environment or {})},
         )
         self.printed: list[str] = []
         self.address = self._read_address()
@@ -195,6 +193,21 @@ class ServerProcess:
         code = self.process.wait(timeout=20)
         self._reader.join(timeout=5)
         return code
+
+
+def _started(
+    words: list[str], checkout: Path, environment: dict[str, str]
+) -> subprocess.Popen[str] | Branched:
+    if checkout == REPOSITORY:
+        return Branched(words, checkout, environment)
+    return subprocess.Popen(
+        [sys.executable, "-m", "fieldapp", *words],
+        cwd=checkout,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        env=environment,
+    )
 
 
 @pytest.fixture(scope="session")

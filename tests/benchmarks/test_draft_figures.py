@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.benchmarks.quickest import runs_until
+
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
 WEB = Path(__file__).parents[2] / "web"
@@ -73,13 +75,18 @@ def test_all_figures_of_a_dragged_outline_leave_most_of_a_frame(slow, outlines, 
     page, slow_by = slow
     slow_by(SLOWED)
     given = {"outlines": outlines, "moved": moved, "count": 30, "warm": 20}
-    runs = [page.evaluate(DRAG, given) for _ in range(RUNS)]
+    most_ms = MOST_OF_THREE_MS if (outlines, moved) == (3, "all") else MOST_MS
+    runs = runs_until(lambda: page.evaluate(DRAG, given), lambda run: middle_and_p95(run)[1] < most_ms, RUNS)
     slow_by(1)
     assert all(run["changed"] > 1e-4 and run["figures"] == 5 for run in runs), json.dumps(runs[0]["changed"])
-    quickest = min((sorted(run["times"]) for run in runs), key=lambda times: times[int(0.95 * len(times))])
-    median, p95 = quickest[len(quickest) // 2], quickest[int(0.95 * len(quickest))]
+    median, p95 = min((middle_and_p95(run) for run in runs), key=lambda found: found[1])
     print(
         f"\nfigures of a draft, {outlines} x 200 points, {moved} moved: median {median:.2f} ms, p95 {p95:.2f} ms "
         f"(processor slowed {SLOWED}x)"
     )
-    assert p95 < (MOST_OF_THREE_MS if (outlines, moved) == (3, "all") else MOST_MS)
+    assert p95 < most_ms
+
+
+def middle_and_p95(run):
+    times = sorted(run["times"])
+    return times[len(times) // 2], times[int(0.95 * len(times))]

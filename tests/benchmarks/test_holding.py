@@ -49,16 +49,18 @@ MEASURE = """async (bundleUrl) => {
 }"""
 
 
-@pytest.fixture
-def measure(demo, phone):
+@pytest.fixture(scope="module")
+def measure(demo, chromium, phone_class):
     """Three runs of MEASURE on a phone page whose processor is slowed."""
-    worker = phone(demo.address)
+    worker = phone_class(chromium, demo.address)
     worker.open("skerry-bank", "4-right")
     devtools = worker.context.new_cdp_session(worker.page)
     devtools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
     runs = [worker.page.evaluate(MEASURE, "/api/sites/skerry-bank/holes/4/bundle") for _ in range(3)]
     devtools.send("Emulation.setCPUThrottlingRate", {"rate": 1})
     assert all(run["fixes"] == 590 and run["checkedIn"] for run in runs)
+    assert worker.faults() == []
+    worker.context.close()
     return runs
 
 

@@ -15,7 +15,7 @@ from tests.play.holes import bunker, drawn, site_of
 
 MOST_S = 0.3
 LEAST_RATIO = 5.0
-ROUNDS = 15
+ROUNDS = 7
 AIMS = 181
 TEES = ((0.0, 0.0), (4.0, 22.0), (-3.0, 48.0), (2.0, 75.0), (6.0, 101.0))
 FAIRWAY = ((-24.0, 120.0), (-20.0, 250.0), (20.0, 330.0), (50.0, 310.0), (22.0, 240.0), (20.0, 120.0))

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import pytest
 
+from tests.benchmarks.quickest import runs_until
+
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
 RUNS = 5
@@ -58,12 +60,12 @@ def test_a_cold_start_without_signal_soon_guides(start_server, start_browser):
     context.close()
     server.stop()
 
-    runs = [_cold_start(start_browser, address) for _ in range(RUNS)]
+    runs = runs_until(lambda: _cold_start(start_browser, address), lambda run: sum(run) < MOST_MS, RUNS)
     panel, figure = min(runs, key=sum)
     print(
         f"\ncold start without signal, processor slowed {SLOWED}x: {panel:.0f} ms to the start panel, "
         f"{figure:.0f} ms from Start to the first figure, {panel + figure:.0f} ms together "
-        f"(all of {RUNS} runs: {', '.join(f'{sum(run):.0f}' for run in runs)})"
+        f"(every run: {', '.join(f'{sum(run):.0f}' for run in runs)})"
     )
     assert panel + figure < MOST_MS
 

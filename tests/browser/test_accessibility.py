@@ -79,6 +79,8 @@ PAGES = [
 ]
 
 
+POSITION_MS = 20_000
+"""How long the check before leaving waits for a position."""
 WIDTHS = [(path, (360, 1280)[turn % 2]) for turn, path in enumerate(PAGES)]
 """Each page at one width, in turn; test_desk_layouts looks at all of them."""
 
@@ -139,8 +141,11 @@ def test_the_page_that_lets_a_phone_in(demo, phone):
 
 def test_the_check_before_leaving_the_yard(demo, phone):
     page = phone(demo.address).page
+    page.clock.install()
     page.goto(f"{demo.address}/field/{SITE}")
     page.get_by_role("button", name="Get ready for the field").click()
+    expect(page.locator(".ready-row[data-state=checking]")).to_have_count(1, timeout=20_000)
+    page.clock.fast_forward(POSITION_MS)
     expect(
         page.get_by_text("Ready for the field", exact=True).or_(page.get_by_text("Not ready"))
     ).to_be_visible(timeout=30_000)

@@ -129,7 +129,8 @@ class Drawer:
         return float(length) / float(bar.get_attribute("data-metres"))
 
     def saved(self):
-        """Wait until what is drawn is on the server; return its number."""
+        """Wait until what is drawn is on the server, which it goes to at once; return its number."""
+        self.page.evaluate("dispatchEvent(new Event('online'))")
         sign = self.page.locator("#post-sign")
         expect(sign).to_have_attribute("data-post", "saved", timeout=20_000)
         return int(re.search(r"\d+", sign.inner_text())[0])

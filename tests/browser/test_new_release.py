@@ -34,7 +34,7 @@ def swap(start_server, tmp_path):
     def swapped(server, marker: str):
         checkout = tmp_path / marker
         for name in ("fieldapp", "web", "sample_sites"):
-            shutil.copytree(REPOSITORY / name, checkout / name, ignore=shutil.ignore_patterns("__pycache__"))
+            shutil.copytree(REPOSITORY / name, checkout / name)
         with (checkout / "web/phone/session/walking.js").open("a", encoding="utf-8") as module:
             module.write(f"// {marker}\n")
         server.stop()

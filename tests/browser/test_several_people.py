@@ -65,7 +65,12 @@ def test_two_at_the_same_point_are_told_by_name_and_in_the_picture(both_at_the_f
     expect(robin.page.locator(".others text")).to_have_text("Alex")
 
 
-def test_of_two_at_the_same_point_one_is_led_on_to_a_free_one(at_work):
+def test_of_two_at_the_same_point_one_is_led_on_to_a_free_one_and_who_leaves_is_forgotten(
+    at_work, both_at_the_first
+):
+    left, leaving = both_at_the_first("5-green")
+    expect(left.main_button).to_contain_text("Alex is at 1 too", timeout=SOON_MS)
+    leaving.page.goto("about:blank")
     robin, alex = at_work("3-left", "Robin"), at_work("3-left", "Alex")
     both = re.compile("Painted [12]")
     expect(robin.main_button).to_contain_text(both)
@@ -74,6 +79,8 @@ def test_of_two_at_the_same_point_one_is_led_on_to_a_free_one(at_work):
     assert numbers == {1, 2}
     robin.page.wait_for_timeout(SOON_MS)
     assert {worker.target_number() for worker in (robin, alex)} == numbers
+    expect(left.main_button).not_to_contain_text("Alex", timeout=30_000)
+    leaving.page.go_back()
 
 
 def test_the_next_point_is_one_that_nobody_else_is_at(both_at_the_first):
@@ -85,14 +92,6 @@ def test_the_next_point_is_one_that_nobody_else_is_at(both_at_the_first):
     expect(robin.main_button).to_have_text("Painted 1", timeout=SOON_MS)
     robin.paint()
     expect(robin.main_button).to_contain_text("Painted 3")
-
-
-def test_who_leaves_is_forgotten(both_at_the_first):
-    robin, alex = both_at_the_first("5-green")
-    expect(robin.main_button).to_contain_text("Alex is at 1 too", timeout=SOON_MS)
-    alex.page.goto("about:blank")
-    expect(robin.main_button).not_to_contain_text("Alex", timeout=30_000)
-    alex.page.go_back()
 
 
 def test_somebody_who_practises_is_seen_by_nobody(demo, phone, at_work):

@@ -7,6 +7,8 @@ pytestmark = pytest.mark.browser
 
 SITE, BUNKER = "skerry-bank", "4-right"
 API = "**/api/sites/**"
+LONGEST_MS = 15_000
+"""Between two questions, where those before went unanswered."""
 ENDED = "This link has ended."
 NOT_IN = f"The server does not let this phone in: {ENDED} What you mark is kept on this phone."
 SOON_MS = 15_000
@@ -15,6 +17,7 @@ SOON_MS = 15_000
 @pytest.fixture
 def worker(demo, phone):
     made = phone(demo.address, in_company=True)
+    made.page.clock.install()
     made.open(SITE, BUNKER)
     made.start()
     expect(made.sent).to_have_text("all sent")
@@ -25,10 +28,19 @@ def close_the_door(route) -> None:
     route.fulfill(status=401, json={"title": "Not let in", "detail": ENDED})
 
 
+def put_on_to_a_question(worker, outcome: str) -> None:
+    """Put the page's clock on until the server was asked, or should have been."""
+    with worker.page.expect_event(outcome, lambda asked: "/records?" in asked.url, timeout=SOON_MS):
+        worker.page.clock.fast_forward(LONGEST_MS)
+
+
 def test_the_head_says_no_signal_and_all_sent_again(worker):
     worker.context.route(API, lambda route: route.abort())
+    for _ in range(2):
+        put_on_to_a_question(worker, "requestfailed")
     expect(worker.sent).to_have_text("no signal", timeout=SOON_MS)
     worker.context.unroute(API)
+    put_on_to_a_question(worker, "requestfinished")
     expect(worker.sent).to_have_text("all sent", timeout=SOON_MS)
 
 

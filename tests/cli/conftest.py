@@ -15,6 +15,7 @@ import httpx
 import pytest
 
 from fieldapp.cli import run
+from tests.server_forks import Branched
 
 REPOSITORY = Path(__file__).parent.parent.parent
 SMALL_SITE = REPOSITORY / "tests" / "workflow" / "small_site"
@@ -71,16 +72,8 @@ def folder(tmp_path):
 class Served:
     """A `fieldapp demo` or `serve` process that has said its address."""
 
-    def __init__(self, arguments, environment):
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "fieldapp", *map(str, arguments)],
-            cwd=REPOSITORY,
-            env={**os.environ, "PYTHONIOENCODING": "utf-8", **environment},
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            encoding="utf-8",
-        )
+    def __init__(self, process):
+        self.process = process
         self.lines = []
         self._announced = threading.Event()
         self._reader = threading.Thread(target=self._read)
@@ -106,19 +99,45 @@ class Served:
 
 
 @pytest.fixture
-def served():
-    """Starts server processes; whatever still runs at the end is stopped."""
+def running():
+    """Server processes; whatever still runs at the end is stopped."""
     started = []
-
-    def start(*arguments, **environment):
-        server = Served(arguments, environment)
-        started.append(server)
-        return server
-
-    yield start
+    yield started
     for server in started:
         if server.process.poll() is None:
             server.stop(signal.SIGKILL)
+
+
+@pytest.fixture
+def served(running):
+    """Starts server processes, each from nothing."""
+
+    def start(*arguments, **environment):
+        process = subprocess.Popen(
+            [sys.executable, "-m", "fieldapp", *map(str, arguments)],
+            cwd=REPOSITORY,
+            env={**os.environ, "PYTHONIOENCODING": "utf-8", **environment},
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            encoding="utf-8",
+        )
+        running.append(Served(process))
+        return running[-1]
+
+    return start
+
+
+@pytest.fixture
+def branched(running):
+    """Starts server processes where it is not the start that is tested."""
+
+    def start(*arguments, **environment):
+        words = [str(argument) for argument in arguments]
+        running.append(Served(Branched(words, REPOSITORY, {**os.environ, **environment})))
+        return running[-1]
+
+    return start
 
 
 @pytest.fixture

@@ -21,12 +21,12 @@ def plain_of(server):
 
 
 @pytest.fixture
-def secure(served, data):
+def secure(branched, data):
     """Starts a server with https of its own on free ports."""
 
-    def start(*options, host="127.0.0.1", **environment):
+    def start(*options, host="127.0.0.1", how=branched, **environment):
         found = ("--https", "--data", data, "--port", 0, "--host", host)
-        return served("serve", *found, *options, **environment)
+        return how("serve", *found, *options, **environment)
 
     return start
 
@@ -90,8 +90,8 @@ def test_the_next_start_keeps_the_authority_and_says_nothing_of_a_new_one(secure
 
 
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
-def test_a_request_to_stop_ends_both_sides_cleanly(secure, how):
-    server = secure()
+def test_a_request_to_stop_ends_both_sides_cleanly(secure, served, how):
+    server = secure(how=served)
     ports = [int(address.rpartition(":")[2]) for address in (https_of(server), plain_of(server))]
     with phone_of(server) as phone:
         phone.get(f"{https_of(server)}/trust")
@@ -180,6 +180,6 @@ def test_under_a_path_the_printed_link_lies_under_it(served, data):
     assert "is not believed" not in "".join(server.lines)
 
 
-def test_a_named_host_without_a_proxy_announced_is_told_that_nothing_is_believed(served, data):
-    server = served("serve", "--port", 0, "--data", data, FIELDAPP_HOSTS="course.example")
+def test_a_named_host_without_a_proxy_announced_is_told_that_nothing_is_believed(branched, data):
+    server = branched("serve", "--port", 0, "--data", data, FIELDAPP_HOSTS="course.example")
     assert "add --proxy-headers" in "".join(server.lines)

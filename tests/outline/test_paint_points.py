@@ -1,7 +1,6 @@
 """Paint points: what must hold for every outline, and a few by hand."""
 
 import math
-import time
 
 import numpy as np
 import pytest
@@ -247,20 +246,3 @@ def test_an_outline_that_would_need_thousands_of_points_is_refused():
 def test_an_end_of_an_open_outline_called_corner_has_one_point_only():
     curve = build_curve(drawn([(0, 0, "corner"), (4, 1), (8, 0, "corner")], closed=False))
     assert np.diff(paint_points(curve, TEE, 1.0, 0.02).chainage_m).min() > 0.1
-
-
-@pytest.mark.benchmark
-def test_tracing_and_paint_points_of_200_control_points_take_less_than_50_ms(capsys):
-    turn = np.linspace(0, 2 * np.pi, 200, endpoint=False)
-    radius = 8 + 1.5 * np.sin(3 * turn) + 0.8 * np.cos(7 * turn)
-    shape = drawn(np.stack([radius * np.cos(turn), radius * np.sin(turn)], axis=1).tolist())
-    took_ms = []
-    for _ in range(7):
-        start = time.perf_counter()
-        curve = build_curve(shape)
-        made = paint_points(curve, TEE, 1.0, 0.02)
-        curve.trace(0.0002, made.start_m)
-        took_ms.append((time.perf_counter() - start) * 1000)
-    with capsys.disabled():
-        print(f"\ncurve, paint points and trace of 200 control points: {min(took_ms):.1f} ms")
-    assert min(took_ms) < 50

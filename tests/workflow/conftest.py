@@ -1,6 +1,7 @@
 """A store that holds the small site."""
 
 import shutil
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -12,12 +13,13 @@ from fieldapp.workflow.sites import load_site, standing_site
 from tests.field_records import FIX, batch_of, mark_document
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
+SMALL_SITE = Path(__file__).parent / "small_site"
 
 
 @pytest.fixture
 def folder(tmp_path):
     """A copy of the small site's folder, to be changed at will."""
-    return Path(shutil.copytree(Path(__file__).parent / "small_site", tmp_path / "small_site"))
+    return Path(shutil.copytree(SMALL_SITE, tmp_path / "small_site"))
 
 
 @pytest.fixture
@@ -33,10 +35,18 @@ def change(folder):
     return changed
 
 
+@pytest.fixture(scope="session")
+def small_data(tmp_path_factory):
+    """A data folder that holds the small site, to be copied: making it takes longer than most tests."""
+    data = tmp_path_factory.mktemp("small")
+    with closing(open_store(Settings(data_dir=data))) as store:
+        load_site(store, SMALL_SITE, NOON)
+    return data
+
+
 @pytest.fixture
-def store(tmp_path, folder):
-    opened = open_store(Settings(data_dir=tmp_path / "data"))
-    load_site(opened, folder, NOON)
+def store(tmp_path, small_data):
+    opened = open_store(Settings(data_dir=Path(shutil.copytree(small_data, tmp_path / "data"))))
     yield opened
     opened.close()
 
