@@ -25,7 +25,7 @@ from tests.board_marks import count_of_marks, marks_of
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
 SITE, HOLE = "skerry-bank", 4
-POINTS, SLOWED, RUNS, WARM_UP, MOVES, SOME_MOVES = 200, 4, 3, 30, 150, 60
+POINTS, SLOWED, RUNS, WARM_UP, MOVES, SOME_MOVES = 200, 4, 3, 60, 230, 60
 MOST_MS = 16.0
 PARTS = ["sand edge", "mound foot", "mound top"]
 LEAST_FRAMES = 200

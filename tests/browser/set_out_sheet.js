@@ -32,13 +32,10 @@
       if (dots.some((dot) => over(box, dot, 0.3))) faults.add(`${box.words} stands on a point`);
     });
     for (const path of all('path.part, path.play, path.thing, path.near, path.leader', plan)) {
-      const its = rect(path);
-      const near = boxes.filter((box) => over(box, its, -1));
-      const length = near.length > 0 ? path.getTotalLength() : 0;
       const to = path.getScreenCTM();
-      for (let run = 0; run < length; run += 3) {
+      for (let run = 0; run < path.getTotalLength(); run += 3) {
         const at = path.getPointAtLength(run).matrixTransform(to);
-        for (const box of near) {
+        for (const box of boxes) {
           const isOwn = box.one.previousElementSibling === path;
           if (isIn(at, box, isOwn ? 1 : 0.3)) faults.add(`${box.words} stands on ${path.getAttribute('class')}`);
         }

@@ -38,7 +38,7 @@ def back_tee():
 
 
 def opened(phone, demo, site, bunker):
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.open(site, bunker)
     worker.start()
     return worker

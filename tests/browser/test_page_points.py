@@ -33,7 +33,7 @@ def points(request, points_of):
 @pytest.fixture
 def worker(demo, phone, points):
     """A phone with a survey receiver at point 1 of the test's own bunker; the painter is called after that."""
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.open(SITE, points["bunker"])
     worker.start(person=points["bunker"])
     stand_at(worker, points[1])
@@ -146,7 +146,7 @@ def test_a_tap_on_the_ground_chooses_the_point_there(worker, points):
 
 
 def test_a_name_must_be_given_before_the_work_begins(demo, phone):
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.open(SITE, "4-right")
     worker.page.get_by_role("button", name="Start").click()
     expect(worker.page.get_by_text("Write your name first")).to_be_visible()

@@ -30,7 +30,7 @@ def started(worker, bunker=BUNKER):
 
 
 def test_without_a_position_a_second_tap_makes_a_record_without_one(demo, phone, held):
-    worker = started(phone(demo.address), "3-left")
+    worker = started(phone(demo.address, is_kept=False), "3-left")
     worker.main_button.click()
     expect(worker.main_button).to_contain_text("No position. Press again if it is painted.")
     assert worker.main_button.get_attribute("data-state") == "asking"
@@ -42,7 +42,7 @@ def test_without_a_position_a_second_tap_makes_a_record_without_one(demo, phone,
 
 
 def test_a_refused_location_is_told_with_what_to_do(demo, phone):
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.context.clear_permissions()
     started(worker)
     expect(worker.page.locator(".way")).to_contain_text("Location is refused for this page. Allow it")
@@ -50,7 +50,7 @@ def test_a_refused_location_is_told_with_what_to_do(demo, phone):
 
 
 def test_a_receiver_without_an_accuracy_figure_cannot_tell(demo, phone, point):
-    worker = started(phone(demo.address))
+    worker = started(phone(demo.address, is_kept=False))
     worker.stand(point["lat"], point["lon"], accuracy=0)
     worker.expect_verdict("cannot tell")
     expect(worker.page.locator(".verdict")).to_contain_text("This receiver gives no accuracy figure.")
@@ -58,7 +58,7 @@ def test_a_receiver_without_an_accuracy_figure_cannot_tell(demo, phone, point):
 
 
 def test_a_position_that_does_not_renew_itself_is_called_old(demo, phone, point):
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.page.clock.install()
     started(worker)
     worker.stand(point["lat"], point["lon"])
@@ -77,7 +77,7 @@ def give_fix(worker, point, late_ms: int) -> None:
 
 @pytest.fixture
 def watched(demo, phone):
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.context.add_init_script(OWN_WATCH)
     return started(worker)
 
@@ -97,6 +97,6 @@ def test_a_fix_whose_time_jumps_back_is_called_old(watched, point):
 
 
 def test_somebody_far_away_is_asked_whether_this_is_the_right_hole(demo, phone):
-    worker = started(phone(demo.address))
+    worker = started(phone(demo.address, is_kept=False))
     worker.stand(55.0, -5.0, accuracy=4.0)
     expect(worker.page.locator(".way")).to_have_text("You are far from this hole")

@@ -11,7 +11,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture
 def practising(demo, phone):
     """A phone that practises like a survey receiver, with a clock that can be put on."""
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.page.clock.install()
     worker.open(SITE, BUNKER, "?start=7")
     worker.start("practice centimetre")
@@ -53,6 +53,6 @@ def test_a_practice_mark_is_held_as_practice_and_never_counted(practising, held,
 
 
 def test_the_page_can_be_opened_for_practice(demo, phone):
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.open(SITE, BUNKER, "?receiver=practice&grade=centimetre")
     expect(worker.page.locator("input[value='practice centimetre']")).to_be_checked()

@@ -7,8 +7,6 @@ from playwright.sync_api import expect
 
 SITE = "skerry-bank"
 SENDING = "**/api/sites/*/records"
-RETRY_MS = 15_000
-"""Until a tab asks again for what waits."""
 
 pytestmark = pytest.mark.browser
 
@@ -38,7 +36,6 @@ def cut_off(worker):
 
 
 def test_marks_of_two_tabs_without_signal_all_arrive_once(demo, worker, held):
-    worker.context.clock.install()
     at_work(worker, "4-old", "Tabs")
     tab = second_tab(worker, "4-right", "Tabs")
     cut_off(worker)
@@ -48,7 +45,6 @@ def test_marks_of_two_tabs_without_signal_all_arrive_once(demo, worker, held):
     worker.context.unroute(SENDING)
     for page in (worker, tab):
         page.send_now()
-        page.page.clock.fast_forward(RETRY_MS)
     for page in (worker, tab):
         expect(page.sent).to_have_text("all sent", timeout=20_000)
     rows = held(demo.address, person="Tabs")

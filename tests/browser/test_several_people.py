@@ -22,7 +22,7 @@ def at_work(demo, phone):
     """A function that puts somebody to work on a bunker."""
 
     def work(bunker, person):
-        worker = phone(demo.address, in_company=True)
+        worker = phone(demo.address, in_company=True, is_kept=False)
         worker.open(SITE, bunker)
         worker.start(person=person)
         return worker
@@ -95,7 +95,7 @@ def test_the_next_point_is_one_that_nobody_else_is_at(both_at_the_first):
 
 
 def test_somebody_who_practises_is_seen_by_nobody(demo, phone, at_work):
-    practising = phone(demo.address, in_company=True)
+    practising = phone(demo.address, in_company=True, is_kept=False)
     practising.open(SITE, "3-left")
     practising.start("practice centimetre", "Alex")
     robin = at_work("3-left", "Robin")

@@ -27,7 +27,7 @@ pytestmark = pytest.mark.browser
 def test_marks_of_a_wrong_clock_arrive_with_their_own_time_and_a_remark(
     demo, phone, held, days, words, bunker
 ):
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.context.add_init_script(CLOCK % (days * 86_400_000))
     worker.open(SITE, bunker)
     worker.start(person=bunker)
@@ -44,7 +44,7 @@ def test_marks_of_a_wrong_clock_arrive_with_their_own_time_and_a_remark(
 
 
 def test_a_clock_put_back_between_two_marks_leaves_them_in_their_order(demo, phone, held):
-    worker = phone(demo.address)
+    worker = phone(demo.address, is_kept=False)
     worker.open(SITE, "5-green")
     worker.start(person="Back")
     worker.context.route(SENDING, lambda route: route.abort())
