@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import shapely
 from numpy.typing import ArrayLike
 
+from fieldapp.model import Peg
 from fieldapp.model.keep_clear import KeepClear
 from fieldapp.outline.laid_out import LaidOutBunker, LaidOutOutline
 
@@ -30,8 +31,8 @@ class Nearness:
 
     @property
     def is_too_near(self) -> bool:
-        """Whether it comes nearer than the thing's clearance."""
-        return self.distance_m < self.thing.clearance_m
+        """Whether it comes nearer than the thing's clearance, or lies over it."""
+        return self.distance_m < self.thing.clearance_m or self.distance_m == 0.0
 
 
 def nearnesses(
@@ -45,6 +46,16 @@ def nearnesses(
     shapes = [(outline, _ground_of(outline)) for outline in bunker.outlines]
     found = [_nearest(shapes, thing, ground_scale) for thing in things] if shapes else []
     return tuple(sorted(found, key=lambda one: (one.distance_m, one.thing.id)))
+
+
+def nearest_peg(bunker: LaidOutBunker, pegs: Sequence[Peg], ground_scale: float) -> tuple[Peg, float] | None:
+    """Return the peg nearest to any line of a bunker, inside or outside of it, and how far it is, ground metres."""
+    if not pegs or not bunker.outlines:
+        return None
+    lines = shapely.union_all([shapely.LineString(outline.trace()) for outline in bunker.outlines])
+    away = shapely.distance(shapely.points([(peg.x, peg.y) for peg in pegs]), lines)
+    nearest = int(away.argmin())
+    return pegs[nearest], float(away[nearest]) * ground_scale
 
 
 def away_from_lines(thing: KeepClear, lines: Sequence[ArrayLike]) -> float:

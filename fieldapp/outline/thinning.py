@@ -1,36 +1,29 @@
-"""Fewer points for lines of very many, and how far that moves them."""
+"""Fewer points for lines of very many, and how far that moves the line."""
 
 from __future__ import annotations
 
 import heapq
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from fieldapp.model import ControlPoint
+from fieldapp.outline.curve import Curve
 
 Stretch = tuple[float, int, int, int]
 
 
-@dataclass(frozen=True)
-class Thinned:
-    """The points that are left; all that were left out lie within `within_m` metres of the line through these."""
-
-    points: tuple[ControlPoint, ...]
-    within_m: float
-
-
-def thinned(points: Sequence[ControlPoint], most: int, closed: bool) -> Thinned:
+def thinned(points: Sequence[ControlPoint], most: int, closed: bool) -> tuple[ControlPoint, ...]:
     """Keep at most `most` points, each time the one that lies farthest from the line through those kept so far.
 
     That is Douglas and Peucker's division of a line, farthest stretch first. Points with a role stay, and so do their
     neighbours, since they carry arcs and corners, even where those are more.
     """
     if len(points) <= most:
-        return Thinned(tuple(points), 0.0)
+        return tuple(points)
     xy = np.array([(point.x, point.y) for point in points])
     kept = _held(points, closed)
     stretches = [_stretch(xy, start, end) for start, end in pairwise(sorted(kept))]
@@ -40,7 +33,14 @@ def thinned(points: Sequence[ControlPoint], most: int, closed: bool) -> Thinned:
         kept.add(farthest)
         for part in ((start, farthest), (farthest, end)):
             heapq.heappush(stretches, _stretch(xy, *part))
-    return Thinned(tuple(points[at] for at in sorted(kept)), -stretches[0][0])
+    return tuple(points[at] for at in sorted(kept))
+
+
+def farthest_m(points: Sequence[ControlPoint], curve: Curve) -> float:
+    """Return how far the farthest of some points lies from a curve, course metres, to half a millimetre."""
+    line = shapely.LineString(curve.trace(0.0005))
+    shapely.prepare(line)
+    return float(shapely.distance(shapely.points([(point.x, point.y) for point in points]), line).max())
 
 
 def _held(points: Sequence[ControlPoint], closed: bool) -> set[int]:

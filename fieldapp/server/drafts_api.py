@@ -133,7 +133,7 @@ def figures_members(found: DraftFigures) -> Json:
         "slant_deg": found.slant_deg,
         "area_m2": found.area_m2,
         "perimeter_m": found.perimeter_m,
-        "nearest_peg": None if peg is None else {"id": peg.thing.id, "distance_m": peg.distance_m},
+        "nearest_peg": None if peg is None else {"id": peg[0].id, "distance_m": peg[1]},
         "clearances": [clearance_members(one) for one in found.clearances],
     }
 

@@ -11,8 +11,7 @@ from fieldapp.errors import FieldappError, NotFoundError, SiteFolderError
 from fieldapp.formats.site_folder import check_site_text, site_text
 from fieldapp.model import Bunker, DrawnShape, Outline, Peg, Tee
 from fieldapp.model.draft import Draft
-from fieldapp.model.keep_clear import KeepClear
-from fieldapp.outline.clearance import Nearness, nearnesses
+from fieldapp.outline.clearance import Nearness, nearest_peg, nearnesses
 from fieldapp.outline.control_points import check_drawable
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.drawn_figures import DrawnFigures, drawn_figures
@@ -31,7 +30,7 @@ class DraftFigures:
     """What a draft measures from a tee, all ground metres but `middle`, which is course metres.
 
     `slant_deg` is its long axis clockwise from play there, from 0 up to 180; `area_m2` is None where its sand edge is
-    open. `nearest_peg` has the least distance from the bunker and all that lies within it.
+    open. `nearest_peg` is the peg nearest to any of its lines, and how far it is.
     """
 
     tee: Tee
@@ -42,7 +41,7 @@ class DraftFigures:
     slant_deg: float
     area_m2: float | None
     perimeter_m: float
-    nearest_peg: Nearness | None
+    nearest_peg: tuple[Peg, float] | None
     clearances: tuple[Nearness, ...]
 
 
@@ -118,10 +117,6 @@ def _figures(standing: StandingSite, bunker: Bunker, tee_id: str | None) -> Draf
         (axes.long_axis_bearing_deg - play_deg) % 180.0,
         None if axes.area_m2 is None else axes.area_m2 * scale**2,
         axes.perimeter_m * scale,
-        next(iter(nearnesses(laid_out, [_thing(peg) for peg in site.pegs], scale)), None),
+        nearest_peg(laid_out, site.pegs, scale),
         nearnesses(laid_out, site.keep_clear, scale),
     )
-
-
-def _thing(peg: Peg) -> KeepClear:
-    return KeepClear(peg.id, "other", peg.id, "point", ((peg.x, peg.y),), 0.0)

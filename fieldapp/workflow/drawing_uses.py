@@ -22,7 +22,7 @@ from fieldapp.model import (
 from fieldapp.model.keep_clear import Extent, KeepClearKind
 from fieldapp.outline.control_points import SAME_PLACE_M
 from fieldapp.outline.curve import build_curve
-from fieldapp.outline.thinning import thinned
+from fieldapp.outline.thinning import farthest_m, thinned
 from fieldapp.workflow.drawing_placing import PlacedDrawing, PlacedLine
 
 LEAVE_OUT = ""
@@ -152,21 +152,21 @@ def _outline(
             "one before, left out."
         )
     fewer = thinned(points, MOST_CURVE_POINTS, line.shape.closed)
-    if len(fewer.points) < len(points):
-        told.append(
-            f"{line_words(line)} has {len(points):,} points; {len(points) - len(fewer.points):,} were left out, and "
-            f"the line is nowhere more than {fewer.within_m * 1000:.0f} mm off."
-        )
-    shape = DrawnShape(fewer.points, line.shape.curve, line.shape.closed)
+    shape = DrawnShape(fewer, line.shape.curve, line.shape.closed)
     if part == "sand edge" and not shape.closed:
         told.append(
             f"{line_words(line)} is open, and a sand edge goes all round: close it on the drawing board."
         )
     try:
-        build_curve(shape)
+        curve = build_curve(shape)
     except OutlineError as fault:
         faults.append(f"{line_words(line)} cannot be an outline: {fault} Or leave it out here.")
         return []
+    if len(fewer) < len(points):
+        told.append(
+            f"{line_words(line)} has {len(points):,} points; {len(points) - len(fewer):,} were left out, and none of "
+            f"them lies more than {math.ceil(farthest_m(points, curve) * 1000)} mm off the line as it is now."
+        )
     return [Outline(_free_id(part.replace(" ", "-"), set(ids)), part, shape)]
 
 

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from fieldapp.formats.site_folder import load_checked_site
-from fieldapp.model import ControlPoint, DrawnShape, Outline
+from fieldapp.model import ControlPoint, DrawnShape, Outline, Peg
 from fieldapp.model.keep_clear import KeepClear
-from fieldapp.outline.clearance import nearnesses
+from fieldapp.outline.clearance import nearest_peg, nearnesses
 from fieldapp.outline.laid_out import lay_out_bunker
 
 SQUARE = ((10.0, 10.0), (20.0, 10.0), (20.0, 20.0), (10.0, 20.0))
@@ -62,3 +62,19 @@ def test_distances_are_ground_metres_and_the_nearest_comes_first(site):
     assert [one.is_too_near for one in found] == [False, False]
     (found,) = nearnesses(laid_out(site), [replace(near, clearance_m=2.1)], 1.0)
     assert found.is_too_near
+
+
+def test_what_a_bunker_lies_over_is_too_near_though_nothing_was_to_be_kept_clear(site):
+    over, beside = (
+        thing("point", (15.0, 15.0), clearance_m=0.0),
+        thing("point", (21.0, 15.0), clearance_m=0.0),
+    )
+    found = [nearnesses(laid_out(site), [one], 1.0)[0].is_too_near for one in (over, beside)]
+    assert found == [True, False]
+
+
+def test_the_nearest_peg_is_measured_to_the_line_from_inside_too(site):
+    within, outside = Peg("within", "control", 14.0, 15.0), Peg("outside", "control", 25.0, 15.0)
+    assert nearest_peg(laid_out(site), [outside, within], 1.0) == (within, pytest.approx(4.0))
+    assert nearest_peg(laid_out(site), [outside], 1.0) == (outside, pytest.approx(5.0))
+    assert nearest_peg(laid_out(site), [], 1.0) is None

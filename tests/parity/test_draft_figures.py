@@ -20,7 +20,7 @@ import shapely
 from fieldapp.errors import OutlineError
 from fieldapp.formats.site_folder import load_checked_site
 from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline, Site, Tee
-from fieldapp.outline.clearance import nearnesses
+from fieldapp.outline.clearance import nearest_peg, nearnesses
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.drawn_figures import drawn_figures
 from fieldapp.outline.laid_out import LaidOutBunker, lay_out_bunker
@@ -190,6 +190,8 @@ def test_what_a_draft_comes_near_to(compared):
         nearest = answers[0]["nearest_peg"]
         assert nearest["id"] == min(pegs, key=pegs.__getitem__)
         greatest.note("peg_m", nearest["distance_m"], pegs[nearest["id"]], drawn.name, NEAR_M)
+        peg, peg_m = nearest_peg(drawn.laid_out, drawn.site.pegs, drawn.scale)
+        assert (peg.id, peg_m) == (nearest["id"], pytest.approx(nearest["distance_m"], abs=NEAR_M))
     print("\n", {name: f"{apart:.1e}" for name, apart in greatest.apart.items()})
 
 

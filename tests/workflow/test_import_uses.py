@@ -1,9 +1,15 @@
 """What the layers of a drawing become, and what is told and refused of it."""
 
+import math
+from dataclasses import replace
+from itertools import pairwise
+
 import pytest
+import shapely
 
 from fieldapp.formats.drawing import DrawnSpot
 from fieldapp.model import ControlPoint, DrawnShape, Outline
+from fieldapp.outline.curve import build_curve
 from fieldapp.workflow.drawing_placing import PlacedDrawing, PlacedLine
 from fieldapp.workflow.drawing_uses import Uses, guessed_use, made_of
 from fieldapp.workflow.import_taking import in_place_of
@@ -41,11 +47,27 @@ def test_what_is_made_otherwise_than_it_came_is_told():
     many = [(x / 1000, (x * 7919 % 13) * 1e-5) for x in range(3000)] + [(3, 3), (0, 3)]
     told = made(line(many, index=4)).told
     assert told[0].startswith("Line 5 of layer 'SAND' has 3,002 points; 2,002 were left out, and")
-    assert told[0].endswith("the line is nowhere more than 0 mm off.")
+    assert told[0].endswith("and none of them lies more than 1 mm off the line as it is now.")
     assert made(line([*SQUARE[:2], (8.0002, 0), *SQUARE[2:]], name="rim")).told == (
         "'rim' of layer 'SAND' had 1 point within a millimetre of the one before, left out.",
     )
     assert "is open, and a sand edge goes all round" in made(line(SQUARE, closed=False)).told[0]
+
+
+def test_what_thinning_moves_is_measured_on_the_smooth_line_itself():
+    corners = [(0, 0), (40, 0), (40, 40), (0, 40), (0, 0)]
+    side = [
+        (x0 + (x1 - x0) * t / 750, y0 + (y1 - y0) * t / 750 + (0.2 * math.sin(t) if y0 == y1 == 0 else 0))
+        for (x0, y0), (x1, y1) in pairwise(corners)
+        for t in range(750)
+    ]
+    given = line(side)
+    found = made(replace(given, shape=replace(given.shape, curve="smooth")))
+    ((outline,), told) = found.outlines, found.told[0]
+    kept = shapely.LineString(build_curve(outline.shape).trace(0.0005))
+    away_mm = shapely.distance(shapely.points(side), kept).max() * 1000
+    assert away_mm > 1
+    assert f"more than {math.ceil(away_mm)} mm off" in told
 
 
 def test_a_line_that_crosses_itself_stands_against_keeping_until_it_is_left_out():

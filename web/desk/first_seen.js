@@ -17,10 +17,14 @@ export async function firstSeen({ local, bunker, address }) {
   const pending = kept?.pending ?? null;
   const mine = { history, number: kept?.number, isSent: kept?.isSent, state: asked.state, pending, remarks: asked.remarks ?? [] };
   if (asked.isAway) return history ? { ...mine, isAway: true } : { words: AWAY };
-  if (history === null || (kept.isSent && kept.number !== asked.number)) return asked.document === null ? { words: NOWHERE } : { ...ofServer(asked), pending };
-  const isSame = asked.document !== null && JSON.stringify(asked.document) === JSON.stringify(history.doc);
-  return isSame ? { ...mine, number: asked.number, isSent: true } : { ...mine, isSent: false };
+  const isSame = history !== null && asked.document !== null && JSON.stringify(asked.document) === JSON.stringify(history.doc);
+  if (isSame || isOwnSave(kept, asked, history)) return { ...mine, number: asked.number, isSent: true };
+  if (history !== null && !kept.isSent) return { ...mine, isSent: false };
+  return asked.document === null ? { words: NOWHERE } : { ...ofServer(asked), pending };
 }
+
+/** Whether the open draft of the server is the very save that is kept here. */
+const isOwnSave = (kept, asked, history) => history !== null && kept.isSent && asked.state === 'open' && kept.number === asked.number;
 
 const ofServer = ({ number, document, state, remarks }) => ({ history: createHistory(document), number, isSent: true, state, remarks });
 

@@ -84,7 +84,7 @@ function clearances(things, found, scale) {
     const distance = nearest.distanceM * scale;
     return {
       id: thing.id, name: thing.name, kind: thing.kind, is_service: thing.is_service, distance_m: distance, clearance_m: thing.clearance_m,
-      is_too_near: distance < thing.clearance_m, bunker_at: nearest.bunkerAt, thing_at: nearest.thingAt,
+      is_too_near: distance < thing.clearance_m || distance === 0, bunker_at: nearest.bunkerAt, thing_at: nearest.thingAt,
     };
   });
   return all.sort((a, b) => a.distance_m - b.distance_m || (a.id < b.id ? -1 : 1));
