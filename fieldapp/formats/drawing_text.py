@@ -14,7 +14,7 @@ MARKS = (
 def text_of(content: bytes) -> tuple[str, str]:
     """Return a file's text, and in words how it was read where that is a guess.
 
-    What is neither marked nor UTF-8 is taken for Windows' Western letters, in which every byte has a meaning.
+    What is neither marked nor UTF-8 is read as code page 1252, Western letters, in which every byte has a meaning.
     """
     for mark, name in MARKS:
         if content.startswith(mark):
@@ -23,4 +23,4 @@ def text_of(content: bytes) -> tuple[str, str]:
         return content.decode("utf-8"), ""
     except UnicodeDecodeError:
         text = content.decode("cp1252", errors="replace")
-        return text, "It is not UTF-8 text; its letters are taken for Windows' Western ones."
+        return text, "It is not UTF-8 text; its letters are read as Western ones (code page 1252)."
