@@ -44,7 +44,16 @@ def test_a_bunker_begun_on_the_board_is_issued_and_stands(desk, demo):
     expect(desk.locator("#undo")).to_have_text("Undo: draw the mound foot")
     expect(desk.locator("#post-sign")).to_have_attribute("data-post", "saved", timeout=20_000)
 
+    desk.route("**/draft", lambda route: route.abort() if route.request.method == "PUT" else route.continue_())
+    desk.locator("#place-offset").fill("19")
+    desk.get_by_role("button", name="Place it there").click()
     desk.get_by_role("link", name="Issue a revision").click()
+    expect(desk.locator("#ways-fault")).to_contain_text("What you drew last is not on the server yet")
+    assert "/board" in desk.url
+    desk.unroute("**/draft")
+    desk.get_by_role("link", name="Issue a revision").click()
+    desk.wait_for_url(re.compile("/issue"))
+    expect(desk.locator("main")).to_contain_text("19.0 yd right")
     for tick in desk.locator("input[type=checkbox]").all():
         tick.check()
     desk.get_by_label("Your name").fill("Alex")

@@ -14,6 +14,7 @@ import { el } from '../phone/view/element.js';
 import { createHistory } from './draft/history.js';
 import { createHolding } from './holding.js';
 import { listenToKeys } from './keys.js';
+import { createLeaving } from './leaving.js';
 import { createPace } from './pace.js';
 import { createLocal } from './post/local.js';
 import { keepFirst } from './first_kept.js';
@@ -61,6 +62,7 @@ export async function openBunker({ board, figuresOf, bunker, node, fail }) {
   cards.push(createPlace(board, bench, node, sheet.look.seek), createPlan(board, bench, node), createShape(board, bench, node), createPoints(bench, node), createSteps(bench, parts.newOutline, node));
   createSaves({ address, bench, post, node, person: post.person, gone: () => location.assign(boardUrl) });
   createOffset(api, board, bench, node);
+  createLeaving({ ways: node('ways'), fault: node('ways-fault'), flush: post.flush });
   const ways = () => ({ isSeveral: node('several').checked, isAdding: node('adding').checked, movesOne: node('move-one').checked });
   createPointing(node('sheet'), { press: createHolding({ bench, sheet, ways, newOutline: parts.newOutline }), ...sheet.look, isTaken: pace.isTaken });
   listenToKeys(node('sheet'), { bench, sheet, scale: board.ground_scale, look, newOutline: parts.newOutline });

@@ -7,6 +7,7 @@ import { createPost } from './post/post.js';
 
 const SIGNS = {
   kept: () => 'Kept here, goes to the server in a moment',
+  empty: () => 'Kept here, goes to the server once its first line is drawn',
   sending: () => 'Going to the server',
   saved: (number) => (number > 0 ? `Draft ${number} is saved` : 'As it was issued'),
   stands: () => 'As it was issued',

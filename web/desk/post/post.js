@@ -9,12 +9,13 @@ const [SEND_AFTER_MS, AGAIN_AFTER_MS, LAST_SEND_MS] = [1500, 8000, 3000];
  * tab draws it: then nothing is kept or sent until `resume`. `keep(kept)` writes
  * {number, steps, isSent} in this browser and settles with whether it could. `doc()`, `steps()` and `person()` give the
  * draft, its steps and who signs, null where a name has to be typed first. `sign(what, more)` is told how it stands: 'kept',
- * 'sending', 'saved', 'away', 'refused', 'unnamed', 'unkept'. `met(theirs)` is told where somebody else's draft came first; the
+ * 'sending', 'saved', 'empty', 'away', 'refused', 'unnamed', 'unkept'. `met(theirs)` is told where somebody else's draft came first; the
  * post then rests until `settle` says to go on over it.
  */
 export function createPost({ address, first, keep, doc, steps, person, sign, met }) {
   let [number, sent] = [first.number, first.isSent ? doc() : null];
   let [timer, isSending, isHeld, isKept, isResting] = [null, false, false, true, first.isResting];
+  let lastSend = Promise.resolve();
 
   const isSent = () => doc() === sent;
 
@@ -29,9 +30,15 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
     timer = setTimeout(send, ms);
   };
 
-  const send = async () => {
+  const send = () => {
     clearTimeout(timer);
-    if (isSending || isHeld || isResting || isSent() || doc().outlines.length === 0) return;
+    if (isSending || isHeld || isResting || isSent()) return lastSend;
+    lastSend = put();
+    return lastSend;
+  };
+
+  const put = async () => {
+    if (doc().outlines.length === 0) return void sign('empty');
     if (person() === null) return void sign('unnamed');
     isSending = true;
     const sending = doc();
@@ -81,6 +88,7 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
     keep: write,
     /** Send what is not sent yet; settles with the number it has on the server, or null where it is not there. */
     flush: async () => {
+      await lastSend;
       await send();
       return isSent() ? number : null;
     },
