@@ -293,7 +293,10 @@ def test_an_outline_beside_the_sand_and_one_pressed_out(drawer):
     page.close()
     page = alex.again("4-belt").page
     expect(page.locator("#press-new")).to_have_text("It is all pressed")
-    page.locator("#press-new").click()
+    bar = page.locator("#pressing").bounding_box()
+    assert bar["y"] + bar["height"] <= page.viewport_size["height"], "the end of pressing is beside the plan"
+    page.locator("#press-end").click()
+    expect(page.locator("#pressing")).to_be_hidden()
     alex.undo_says("Undo: draw the mound top")
     alex.unfold("in-hand")
     page.locator("#height-kind").select_option("above_ground_m")

@@ -29,17 +29,18 @@ export function createOffset(api, board, bench, node) {
  * that changes. It joins the draft once it is all there; until then `save` gives what there is, or null, and `restore` goes on with it.
  */
 export function createNewOutline(bench, node, pressed) {
-  const [button, part, shape, fault] = ['press-new', 'new-part', 'new-closed', 'shape-fault'].map(node);
+  const [button, part, shape, bar, end, fault] = ['press-new', 'new-part', 'new-closed', 'pressing', 'press-end', 'press-fault'].map(node);
   let places = null;
 
   const show = () => {
     if (places !== null) node('one-more').open = true;
+    bar.hidden = places === null;
     button.textContent = places === null ? BEGIN : END;
     button.setAttribute('aria-pressed', String(places !== null));
     pressed();
   };
   const open = () => {
-    places = [];
+    [places, fault.textContent] = [[], ''];
     show();
   };
   const close = () => {
@@ -54,6 +55,7 @@ export function createNewOutline(bench, node, pressed) {
     bench.hand(bench.state().doc.outlines.at(-1).id);
   };
   button.addEventListener('click', () => (places === null ? open() : close()));
+  end.addEventListener('click', close);
 
   return {
     open: (wanted) => {
