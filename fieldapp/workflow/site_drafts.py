@@ -18,7 +18,6 @@ from fieldapp.formats.site_draft import (
 )
 from fieldapp.formats.site_lacks import lacks_of
 from fieldapp.model import Site
-from fieldapp.store.draft_places import waiting_of
 from fieldapp.store.drafts import (
     WHOLE_SITE,
     DraftState,
@@ -31,9 +30,7 @@ from fieldapp.store.drafts import (
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.sites import site_ids, standing_version, versions
 from fieldapp.workflow.issuing import checked_text
-from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import LoadedSite, load_text_in
-from fieldapp.workflow.taking_in import Delivery, take_all_in
 
 NOT_AN_ID = ("new", "from-zip")
 OWN_TABLES = ("name", "note", "units", "grid", "hole", "tee", "peg", "spot_levels")
@@ -165,9 +162,6 @@ def load_draft(store: Store, site_id: str, number: int, person: str, at: datetim
         text = checked_text(site, "The site cannot be loaded", "correct it, then load it")
         loaded = load_text_in(transaction, text, at, f"the page of the site, by {person}")
         _save(transaction, site_id, standing.draft, "issued", person, at)
-        for waiting in waiting_of(transaction, site_id) if standing.is_new else []:
-            arrival = Arrival(waiting.received_at, came_by=waiting.came_by)
-            take_all_in(transaction, [Delivery(site_id, [waiting.sent], arrival)])
     return loaded
 
 
