@@ -80,7 +80,7 @@ class ClickPlan:
 
 @dataclass(frozen=True)
 class EditPart:
-    """A part of a site being made, as its form. `number` is the save it was opened at."""
+    """A part of a site being made, as its form. `opened_at` is the save, and the version, it was filled from."""
 
     site_name: str
     site_id: str
@@ -88,7 +88,7 @@ class EditPart:
     title: str
     lead: str
     url: str
-    number: int
+    opened_at: str
     rows: tuple[FieldRow, ...]
     faults: tuple[Fault, ...] = ()
     said: str = ""

@@ -26,6 +26,7 @@ from fieldapp.server.site_typing import SiteGround
 from fieldapp.server.site_worth import grid_worth
 from fieldapp.settings import is_this_machine
 from fieldapp.workflow.site_drafts import (
+    OpenedAt,
     StandingDraft,
     draft_of,
     drop_draft,
@@ -167,11 +168,11 @@ class _Sheet:
 
     def save(self, form: Mapping[str, str]) -> Response:
         """Save what was typed, or show it again with what cannot be read, or whom it met."""
-        number = _number(form)
+        opened = _opened_at(form)
         ground = SiteGround(self._draft.tables, self._places)
         tables, faults = self._part.read(ground, form)
         if faults:
-            return self._again(form, faults, UNFIT, number)
+            return self._again(form, faults, UNFIT, opened)
         keys = [key for key in {**ground.tables, **tables} if ground.tables.get(key) != tables.get(key)]
         try:
             save_part(
@@ -179,7 +180,7 @@ class _Sheet:
                 self._site_id,
                 [*{*self._part.keys, *keys}],
                 tables,
-                number,
+                opened,
                 _person(self._request),
                 datetime.now(UTC),
             )
@@ -188,20 +189,25 @@ class _Sheet:
                 form,
                 [Fault("", str(fault))],
                 MET_ANOTHER,
-                number,
-                draft_of(self._store, self._site_id).number,
+                opened,
+                draft_of(self._store, self._site_id).opened_at,
             )
         return RedirectResponse(
             link(self._request, f"{part_url(self._site_id, self._name)}?saved=yes"), status_code=303
         )
 
     def _again(
-        self, form: Mapping[str, str], faults: list[Fault], status: int, number: int, shown: int | None = None
+        self,
+        form: Mapping[str, str],
+        faults: list[Fault],
+        status: int,
+        opened: OpenedAt,
+        shown: OpenedAt | None = None,
     ) -> Response:
-        at_opening = tables_at(self._store, self._site_id, number) or self._draft.tables
+        at_opening = tables_at(self._store, self._site_id, opened) or self._draft.tables
         ground = SiteGround(with_room_for(at_opening, form), self._places)
         rows = tuple(_typed_row(row, form) for row in self._part.rows(ground))
-        context = self._context(ground, rows, tuple(faults), shown if shown is not None else number)
+        context = self._context(ground, rows, tuple(faults), shown or opened)
         answer = page_answer(self._request, "site_edit_part.html", context)
         answer.status_code = status
         return answer
@@ -211,7 +217,7 @@ class _Sheet:
         ground: SiteGround,
         rows: tuple[FieldRow, ...],
         faults: tuple[Fault, ...] = (),
-        number: int | None = None,
+        opened: OpenedAt | None = None,
         said: str = "",
     ) -> EditPart:
         draft = self._draft
@@ -222,7 +228,7 @@ class _Sheet:
             title=PART_NAMES.get(self._name, f"Hole {self._hole}"),
             lead=self._part.lead,
             url=part_url(draft.site_id, self._name),
-            number=draft.number if number is None else number,
+            opened_at=_opened_words(opened or draft.opened_at),
             rows=rows,
             faults=faults,
             said=said,
@@ -277,6 +283,16 @@ def _number(form: Mapping[str, str]) -> int:
     if not text.isdecimal() or len(text) > 9:
         raise InputError("The form does not say at which save it was opened; open the page again.")
     return int(text)
+
+
+def _opened_at(form: Mapping[str, str]) -> OpenedAt:
+    """Return what a form was filled from, as `_opened_words` wrote it; raises InputError."""
+    number, _, version = form.get("number", "").partition("-")
+    return OpenedAt(_number({"number": number}), _number({"number": version}) if version else None)
+
+
+def _opened_words(opened: OpenedAt) -> str:
+    return f"{opened.number}" if opened.version is None else f"{opened.number}-{opened.version}"
 
 
 def _person(request: Request) -> str:

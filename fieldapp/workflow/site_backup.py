@@ -22,6 +22,7 @@ from fieldapp.workflow.backup_pictures import PicturesTaken, backed_pictures, ch
 from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import content_id_of, load_text_in, standing_in
 from fieldapp.workflow.taking_in import Delivery, take_all_in
+from fieldapp.workflow.waiting_places import take_waiting_in
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,7 @@ def bring_back(
             bring_history(transaction, backup, at, name)
             what, left = "is back", []
         records = _take_records(transaction, backup)
+        take_waiting_in(transaction, site_id)
         pictures = take_pictures(transaction, site_id, backup.pictures)
     words = [f"{backup.site.name} {what}.", *_came_in(records, pictures), *_left_out(left)]
     return BroughtBack(site_id, " ".join(words))

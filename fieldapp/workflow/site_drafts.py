@@ -18,7 +18,6 @@ from fieldapp.formats.site_draft import (
 )
 from fieldapp.formats.site_lacks import lacks_of
 from fieldapp.model import Site
-from fieldapp.store.draft_places import waiting_of
 from fieldapp.store.drafts import (
     WHOLE_SITE,
     DraftState,
@@ -29,16 +28,22 @@ from fieldapp.store.drafts import (
     newest_draft,
 )
 from fieldapp.store.engine import Store, Transaction
-from fieldapp.store.sites import site_ids, standing_version, versions
+from fieldapp.store.sites import site_ids, standing_version, version_at, versions
 from fieldapp.workflow.issuing import checked_text
-from fieldapp.workflow.phone_clock import Arrival
 from fieldapp.workflow.sites import LoadedSite, load_text_in
-from fieldapp.workflow.taking_in import Delivery, take_all_in
 
 NOT_AN_ID = ("new", "from-zip")
 OWN_TABLES = ("name", "note", "units", "grid", "hole", "tee", "peg", "spot_levels")
 """What the pages of a draft change; all else of a site is taken from the version that stands."""
 LONGEST_NAME = 120
+
+
+@dataclass(frozen=True)
+class OpenedAt:
+    """What a page was filled from: the save, and the site version (its sequence) below it, None for a new site."""
+
+    number: int
+    version: int | None = None
 
 
 @dataclass(frozen=True)
@@ -61,6 +66,11 @@ class StandingDraft:
     def tables(self) -> Tables:
         """The tables of the site as far as they are there."""
         return self.draft.tables
+
+    @property
+    def opened_at(self) -> OpenedAt:
+        """What a page that shows this draft is filled from."""
+        return OpenedAt(self.number, self.draft.from_version)
 
     @property
     def name(self) -> str:
@@ -109,10 +119,10 @@ def draft_in(transaction: Transaction, site_id: str) -> StandingDraft:
     return StandingDraft(site_id, draft, number, "", None, is_open=False, is_new=False)
 
 
-def tables_at(store: Store, site_id: str, number: int) -> Tables:
-    """Return the tables of a draft as a page that was opened at a save showed them; raises NotFoundError."""
+def tables_at(store: Store, site_id: str, opened: OpenedAt) -> Tables:
+    """Return the tables of a draft as a page that was filled from `opened` showed them; nothing where it never was."""
     with store.reading() as transaction:
-        return _tables_at(transaction, draft_in(transaction, site_id), number)
+        return _tables_at(transaction, site_id, opened)
 
 
 def open_drafts(store: Store) -> list[StandingDraft]:
@@ -124,17 +134,23 @@ def open_drafts(store: Store) -> list[StandingDraft]:
 
 
 def save_part(
-    store: Store, site_id: str, keys: Sequence[str], changed: Tables, number: int, person: str, at: datetime
+    store: Store,
+    site_id: str,
+    keys: Sequence[str],
+    changed: Tables,
+    opened: OpenedAt,
+    person: str,
+    at: datetime,
 ) -> StandingDraft:
     """Save what a page changed: `keys` are the tables it is about, `changed` the tables with its changes.
 
-    `number` is the save that the page was opened at. Where others saved other tables since, both are kept; raises
+    `opened` is what the page was filled from. Where others saved or loaded other tables since, both are kept; raises
     ConflictError where one of `keys` is not as it was then.
     """
     with store.writing() as transaction:
         standing = draft_in(transaction, site_id)
-        if standing.number != number and not _same(
-            keys, standing.tables, _tables_at(transaction, standing, number)
+        if standing.opened_at != opened and not _same(
+            keys, standing.tables, _tables_at(transaction, site_id, opened)
         ):
             raise _saved_meanwhile(standing)
         tables = {key: value for key, value in standing.tables.items() if key not in keys}
@@ -165,9 +181,6 @@ def load_draft(store: Store, site_id: str, number: int, person: str, at: datetim
         text = checked_text(site, "The site cannot be loaded", "correct it, then load it")
         loaded = load_text_in(transaction, text, at, f"the page of the site, by {person}")
         _save(transaction, site_id, standing.draft, "issued", person, at)
-        for waiting in waiting_of(transaction, site_id) if standing.is_new else []:
-            arrival = Arrival(waiting.received_at, came_by=waiting.came_by)
-            take_all_in(transaction, [Delivery(site_id, [waiting.sent], arrival)])
     return loaded
 
 
@@ -188,6 +201,11 @@ def _with_the_rest(transaction: Transaction, standing: StandingDraft, site: Site
 
 
 def _saved_meanwhile(theirs: StandingDraft) -> ConflictError:
+    if not theirs.is_open:
+        return ConflictError(
+            "The site was loaded anew, or its draft given up, while you were at this part of it. What you typed is "
+            "still in the fields: save it over what stands, or open the part again to see what stands."
+        )
     return ConflictError(
         f"{theirs.person} saved this part of the site while you were at it (save {theirs.number}). What you typed is "
         "still in the fields: save it over theirs, or open the part again to see theirs."
@@ -208,16 +226,12 @@ def _open_draft(transaction: Transaction, site_id: str) -> KeptDraft | None:
     return kept if kept is not None and kept.state == "open" else None
 
 
-def _tables_at(transaction: Transaction, standing: StandingDraft, number: int) -> Tables:
-    """Return the tables that a page opened at a save showed; nothing where there was no such save."""
-    kept = next(
-        (kept for kept in drafts_of(transaction, standing.site_id, WHOLE_SITE) if kept.number == number), None
-    )
+def _tables_at(transaction: Transaction, site_id: str, opened: OpenedAt) -> Tables:
+    saves = drafts_of(transaction, site_id, WHOLE_SITE)
+    kept = next((kept for kept in saves if kept.number == opened.number), None)
     if kept is not None and kept.state == "open":
         return read_site_draft(kept.document).tables
-    wanted = standing.draft.from_version
-    held = (version for version in versions(transaction, standing.site_id) if version.sequence == wanted)
-    version = next(held, None)
+    version = None if opened.version is None else version_at(transaction, site_id, opened.version)
     return tables_of(version.document) if version else {}
 
 

@@ -10,8 +10,10 @@ from fieldapp.model import FieldRecord, PlaceRead, Undo
 from fieldapp.store.draft_places import WaitingRecord, add_waiting, waiting_of
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.records import held_records
+from fieldapp.store.sites import standing_version
 from fieldapp.workflow.site_drafts import draft_in
 from fieldapp.workflow.taking_in import Delivery, Taken
+from fieldapp.workflow.waiting_places import take_waiting_in
 
 ONLY_PLACES = (
     "Record '{id}' is a {kind}: this site is still being made, so only places are taken until it is loaded; send it "
@@ -29,12 +31,17 @@ class Waiting:
 
 
 def keep_for_new_site(store: Store, delivery: Delivery) -> Waiting:
-    """Keep the places of a delivery for a site that is being made; raises NotFoundError where there is none."""
+    """Keep the places of a delivery for a site that is being made; raises NotFoundError where there is none.
+
+    Where the site was loaded a moment ago they go on into its field record.
+    """
     kept = [item for item in delivery.sent if isinstance(item.record, PlaceRead | Undo)]
     others = [item for item in delivery.sent if item not in kept]
     with store.writing() as transaction:
         draft_in(transaction, delivery.site_id)
         outcomes = add_waiting(transaction, delivery.site_id, [_waiting(item, delivery) for item in kept])
+        if standing_version(transaction, delivery.site_id) is not None:
+            take_waiting_in(transaction, delivery.site_id)
     refused = [
         Refusal(item.record.id, ONLY_PLACES.format(id=item.record.id, kind=item.record.kind))
         for item in others

@@ -90,7 +90,20 @@ def load_site(store: Store, folder: Path, at: datetime, taken_out: Collection[st
 def load_text_in(
     transaction: Transaction, text: str, at: datetime, loaded_from: str, taken_out: Collection[str] = ()
 ) -> LoadedSite:
-    """Do as `load_site` with the text of a site that was checked, as `site_text` writes it, within a transaction."""
+    """Do as `load_site` with the text of a site that was checked, as `site_text` writes it, within a transaction.
+
+    Places that phones read for the site before it stood go over into its field record.
+    """
+    from fieldapp.workflow.waiting_places import take_waiting_in
+
+    loaded = _load(transaction, text, at, loaded_from, taken_out)
+    take_waiting_in(transaction, loaded.site.id)
+    return loaded
+
+
+def _load(
+    transaction: Transaction, text: str, at: datetime, loaded_from: str, taken_out: Collection[str]
+) -> LoadedSite:
     site, _ = _opened(text)
     content_id = content_id_of(text)
     held = versions(transaction, site.id)

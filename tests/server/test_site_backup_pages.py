@@ -49,7 +49,7 @@ def test_a_backup_moves_to_another_server(manager, send, mark, empty):
     send(undo_document(first))
     manager.post(
         "/sites/small-links/edit/tees",
-        data={"number": "0", "tee-0-was": "white", "tee-0-hole": "1", "tee-0-name": "B", "tee-0": "1, 2"},
+        data={"number": "0-1", "tee-0-was": "white", "tee-0-hole": "1", "tee-0-name": "B", "tee-0": "1, 2"},
     )
     taken = manager.get("/sites/small-links/site.zip")
     assert taken.headers["content-disposition"] == 'attachment; filename="small-links.zip"'

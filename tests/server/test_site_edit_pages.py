@@ -18,7 +18,7 @@ WHITE = {"tee-0-hole": "1", "tee-0-name": "White"}
 
 
 def number_of(visitor, path):
-    return re.search(r'name="number" value="(\d+)"', visitor.get(path).text)[1]
+    return re.search(r'name="number" value="([\d-]+)"', visitor.get(path).text)[1]
 
 
 def put(visitor, path, data):
@@ -343,6 +343,32 @@ def test_a_version_loaded_meanwhile_keeps_an_older_draft_out(manager):
     answer = manager.post(f"{path}/load", data={"number": number_of(manager, path)})
     assert answer.status_code == 409
     assert "was loaded anew from another folder while this draft was open" in words(answer)
+
+
+def test_a_form_opened_before_a_load_does_not_undo_it_unseen(manager):
+    path, store = "/sites/small-links/edit", manager._app.state.store
+    opened = number_of(manager, f"{path}/tees")
+    levels, text = number_of(manager, f"{path}/levels"), standing_site(store, "small-links").document
+    moved = re.sub(r'(id = "white".*?\nx = )[\d.]+', r"\g<1>1005.0", text, count=1, flags=re.DOTALL)
+    with store.writing() as transaction:
+        assert load_text_in(transaction, moved, datetime(2026, 5, 2, tzinfo=UTC), "a folder").new
+    typed = {"tee-0-was": "white", "tee-0-hole": "1", "tee-0-name": "Back", "tee-0": "1000, 2000"}
+    met = manager.post(f"{path}/tees", data={"number": opened} | typed)
+    assert (met.status_code, "The site was loaded anew" in words(met)) == (409, True)
+    assert ('value="Back"' in met.text, 'value="1000, 2000"' in met.text) == (True, True)
+    assert not draft_of(store, "small-links").is_open
+    assert manager.post(f"{path}/levels", data={"number": levels, "levels": "1, 2, 3"}).status_code == 303
+    assert draft_of(store, "small-links").tables["tee"][0]["x"] == 1005
+    newest = re.search(r'name="number" value="([\d-]+)"', met.text)[1]
+    assert manager.post(f"{path}/tees", data={"number": newest} | typed).status_code == 303
+    assert draft_of(store, "small-links").tables["tee"][0]["x"] == 1000
+    assert manager.post(f"{path}/load", data={"number": number_of(manager, path)}).status_code == 303
+
+
+def test_a_form_that_tells_no_version_meets_the_site_that_stands(manager):
+    typed = {"tee-0-was": "white", "tee-0-hole": "1", "tee-0-name": "Back", "tee-0": "1000, 2000"}
+    met = manager.post("/sites/small-links/edit/tees", data={"number": "0"} | typed)
+    assert (met.status_code, 'value="Back"' in met.text) == (409, True)
 
 
 def test_bunkers_issued_meanwhile_stay(manager):

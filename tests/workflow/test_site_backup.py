@@ -24,7 +24,7 @@ from fieldapp.workflow.draft_issue import Signing, issue_draft
 from fieldapp.workflow.drafting import standing_draft
 from fieldapp.workflow.records import held_records_of
 from fieldapp.workflow.site_backup import bring_back
-from fieldapp.workflow.site_drafts import begin_site, drop_draft, load_draft, save_part
+from fieldapp.workflow.site_drafts import OpenedAt, begin_site, drop_draft, load_draft, save_part
 from fieldapp.workflow.site_drafts import draft_of as site_draft
 from fieldapp.workflow.sites import load_site, load_text_in, standing_site
 from tests.backups import files_in, opened, taken_from, zipped
@@ -330,7 +330,7 @@ def test_a_draft_still_knows_the_version_it_grew_from_where_versions_are_numbere
     load_site(one, SMALL_SITE, AT)
     save(one, "small-links", draft_of(moved(SQUARE, 1.0)))
     tables = site_draft(one, "small-links").tables
-    save_part(one, "small-links", ("note",), tables | {"note": "drier"}, 0, "Kim", AT)
+    save_part(one, "small-links", ("note",), tables | {"note": "drier"}, OpenedAt(0, 1), "Kim", AT)
     taken = taken_from(one, "small-links")
     bring_back(other, opened(taken), AT, "b.zip")
     assert standing_draft(other, "small-links", "square").document["from"]["site_version"] == 2
