@@ -134,7 +134,8 @@ def read_revision(typed: str, used: frozenset[str], proposed: str) -> str:
         raise InputError(f"Type the revision it becomes, such as {proposed}.")
     if not REVISION.fullmatch(name):
         raise InputError(
-            f"'{typed.strip()[:20]}' is no revision: give one to three letters or a whole number, such as {proposed}."
+            f"'{typed.strip()[:20]}' is no revision: give one to three letters or a whole number up to 9999, such as "
+            f"{proposed}."
         )
     if name in {one.upper() for one in used}:
         raise ConflictError(f"This bunker had a revision {name} already; the next one free is {proposed}.")
