@@ -112,7 +112,8 @@ def _form(asked: DraftToIssue, visitor: Visitor, form: IssueAsked | None) -> Iss
         person=form.person if form else "",
         asks_name=visitor.is_crew,
         near=tuple(ticks),
-        over=asked.standing,
+        over=asked.stands,
+        over_revision=asked.standing,
         over_words=superseded_words(asked) if moved_on else "",
-        over_ticked=moved_on and form is not None and form.over == asked.standing,
+        over_ticked=moved_on and form is not None and form.over == asked.stands,
     )

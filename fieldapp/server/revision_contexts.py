@@ -81,6 +81,7 @@ class IssueForm:
     asks_name: bool
     near: tuple[NearTick, ...]
     over: str
+    over_revision: str
     over_words: str
     over_ticked: bool
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 from dataclasses import dataclass, replace
@@ -19,7 +20,7 @@ from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.issues import Issue
 from fieldapp.store.records import marked_revisions
 from fieldapp.store.sites import standing_version
-from fieldapp.workflow.draft_origin import changed_since, loaded_words
+from fieldapp.workflow.draft_origin import changed_since, loaded_words, origin_of
 from fieldapp.workflow.issuing import (
     add_revision,
     checked_text,
@@ -70,6 +71,15 @@ class DraftToIssue:
         return self.standing != self.grew_from or bool(self.changed)
 
     @property
+    def stands(self) -> str:
+        """What stands, its revision and its outlines, as short letters to compare; "" where nothing stands."""
+        origin = origin_of(self.site, self.kept.bunker_id)
+        if origin is None:
+            return ""
+        seen = repr((self.standing, origin.draft.bunker))
+        return hashlib.sha256(seen.encode()).hexdigest()[:16]
+
+    @property
     def next(self) -> str:
         """The revision that it would become unless another is typed."""
         return next_revision(self.standing, set(self.used))
@@ -85,7 +95,8 @@ class Signing:
     """What somebody who issues a draft looked at and said.
 
     `number` is the save of the draft they saw, `revision` what it is to be called, `acknowledged` what they were told
-    it comes too near to, `over` the revision they said it may be issued over although the draft grew from another.
+    it comes too near to, `over` what stood (`DraftToIssue.stands`) as they said that it may be issued over it although
+    the draft grew from something else.
     """
 
     number: int
@@ -123,7 +134,8 @@ def read_revision(typed: str, used: frozenset[str], proposed: str) -> str:
         raise InputError(f"Type the revision it becomes, such as {proposed}.")
     if not REVISION.fullmatch(name):
         raise InputError(
-            f"'{typed.strip()[:20]}' is no revision: give one to three letters or a whole number, such as {proposed}."
+            f"'{typed.strip()[:20]}' is no revision: give one to three letters or a whole number up to 9999, such as "
+            f"{proposed}."
         )
     if name in {one.upper() for one in used}:
         raise ConflictError(f"This bunker had a revision {name} already; the next one free is {proposed}.")
@@ -178,8 +190,9 @@ def _made_ready(asked: DraftToIssue, signing: Signing, at: datetime) -> tuple[Is
     revision = read_revision(signing.revision, asked.used, asked.next)
     if not signing.why:
         raise InputError("Say why: the record keeps it with the revision.")
-    if asked.is_left_behind and signing.over != asked.standing:
-        raise ConflictError(superseded_words(asked))
+    if asked.is_left_behind and signing.over != asked.stands:
+        anew = "" if signing.over is None else "What stands was changed again since you looked at it. "
+        raise ConflictError(anew + superseded_words(asked))
     kept = asked.kept
     told = tuple(near_words(one, asked.site.site.units.ground) for one in asked.near)
     missing = [words for words in told if words not in signing.acknowledged]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import string
 from dataclasses import replace
+from itertools import chain
 
 from fieldapp.errors import ConflictError, SiteFolderError
 from fieldapp.formats.site_folder import check_site_text, site_text
@@ -13,6 +14,9 @@ from fieldapp.store.engine import Transaction
 from fieldapp.store.issues import Issue, add_issue
 from fieldapp.store.sites import add_version
 from fieldapp.workflow.sites import versions_in
+
+LAST_LETTERS, LAST_NUMBER = "ZZZ", 9999
+"""The last revisions of each kind that one can be called."""
 
 
 def with_bunker(site: Site, bunker: Bunker) -> Site:
@@ -50,18 +54,20 @@ def used_revisions(transaction: Transaction, site_id: str, bunker_id: str) -> se
 
 
 def next_revision(standing: str, used: set[str]) -> str:
-    """Return the next letters after those that stand, A to Z, then AA, that this bunker never had.
+    """Return the next letters after those that stand, A to Z, then AA, to ZZZ, that this bunker never had.
 
-    After a whole number comes the next number; after anything else it begins at A.
+    After a whole number comes the next number, to 9999; after anything else, and after the last, it begins at A.
     """
+    had = {each.upper() for each in used}
     if standing.isdecimal():
-        return str(max(int(each) for each in {standing, *used} if each.isdecimal()) + 1)
+        following = max(int(each) for each in {standing, *used} if each.isdecimal()) + 1
+        if following <= LAST_NUMBER:
+            return str(following)
     letters = string.ascii_uppercase
     known = bool(standing) and all(letter in letters for letter in standing)
-    number, had = _number(standing) if known else 0, {each.upper() for each in used}
-    while (candidate := _letters(number + 1)) in had:
-        number += 1
-    return candidate
+    last, number = _number(LAST_LETTERS), _number(standing) if known else 0
+    every = chain(range(number + 1, last + 1), range(1, last + 1))
+    return next((name for name in map(_letters, every) if name not in had), "")
 
 
 def _number(revision: str) -> int:

@@ -11,7 +11,7 @@ from fieldapp.errors import ConflictError, FormatError
 from fieldapp.formats.records import SentRecord, moment_text
 from fieldapp.formats.site_backup import BackedDraft, BackedIssue, BackedRecord, BackedVersion, SiteBackup
 from fieldapp.settings import FileLimits
-from fieldapp.store.drafts import KeptDraft, all_drafts
+from fieldapp.store.drafts import PLACES, WHOLE_SITE, KeptDraft, all_drafts
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.issues import Issue, issues_of
 from fieldapp.store.records import held_texts
@@ -106,7 +106,9 @@ def _came_in(records: int, pictures: PicturesTaken) -> list[str]:
 def _left_out(bunkers: Sequence[str]) -> list[str]:
     if not bunkers:
         return []
-    return [f"Drafts of {', '.join(bunkers)} in it stayed out, since others were saved here."]
+    named = {WHOLE_SITE: "the site", PLACES: "places read"}
+    told = [named.get(bunker, bunker) for bunker in bunkers]
+    return [f"Drafts of {', '.join(told)} in it stayed out, since others were saved here."]
 
 
 def _load_newer(
@@ -116,11 +118,10 @@ def _load_newer(
 
     Return what became of it in words, and the bunkers whose drafts stayed out.
     """
-    text_id = content_id_of(backup.text)
-    if held[0].content_id != text_id and any(version.content_id == text_id for version in held):
+    known = [content_id_of(version.text) for version in backup.versions]
+    if _is_older(content_id_of(backup.text), known, [version.content_id for version in reversed(held)]):
         earlier = "the zip has an earlier version of it, and what was changed since is not undone"
         return f"stays as it stands here: {earlier}", []
-    known = [content_id_of(version.text) for version in backup.versions]
     if known and held[0].content_id not in known:
         raise ConflictError(
             f"The site '{backup.site.id}' was changed here since this backup was taken, and in the backup too, so "
@@ -132,6 +133,16 @@ def _load_newer(
     if more > 1:
         return f"went on here by {more} versions", left
     return "is loaded as the next version" if loaded.new or more else "stood like this already", left
+
+
+def _is_older(text_id: str, known: list[str], stood: list[str]) -> bool:
+    """Tell whether a backup ends with an earlier version of those that stood here, the oldest first.
+
+    A site that went back to an earlier version, in the backup, after what stands here, is no older.
+    """
+    if text_id == stood[-1] or text_id not in stood:
+        return False
+    return stood[-1] not in known[:-1] or known == stood[: len(known)]
 
 
 def _take_records(transaction: Transaction, backup: SiteBackup) -> int:

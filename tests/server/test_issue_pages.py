@@ -173,7 +173,13 @@ def test_over_another_revision_it_is_issued_only_where_that_is_ticked(draft, man
     refused = manager.post(PAGE, **form(number, "C"))
     assert refused.status_code == 409
     assert "Issue it over revision B" in words_of(refused)
-    assert manager.post(PAGE, **form(number, "C", over="B")).status_code == 303
+    stale = manager.post(PAGE, **form(number, "C", over="B"))
+    assert "What stands was changed again since you looked at it. This draft grew" in words_of(stale)
+    assert "checked" not in stale.text
+    over = value_of(stale, "over")
+    kept = manager.post(PAGE, **form(number, "A", over=over))
+    assert "checked" in kept.text, "a tick stays where something else is refused"
+    assert manager.post(PAGE, **form(number, "C", over=over)).status_code == 303
 
 
 def test_of_two_who_had_the_page_open_one_wins_and_the_other_keeps_the_words(app, draft, manager):

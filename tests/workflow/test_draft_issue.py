@@ -175,12 +175,12 @@ def test_a_draft_that_grew_from_another_revision_is_issued_only_where_that_is_sa
     save(store, SITE, draft_of(moved(SQUARE, 1.0)))
     issue()
     save(store, SITE, draft_of(moved(SQUARE, 2.0), grew_from="A"))
-    said = signing(number=3, revision="C")
+    said, stands = signing(number=3, revision="C"), draft_to_issue(store, SITE, "square").stands
     with pytest.raises(ConflictError, match="grew from revision A, and revision B stands now"):
         issue(said)
     with pytest.raises(ConflictError, match="grew from revision A"):
         issue(replace(said, over="A"))
-    assert issue(replace(said, over="B")) == "C"
+    assert issue(replace(said, over=stands)) == "C"
 
 
 def test_of_two_who_issue_at_once_one_wins_and_the_other_is_told(store):
@@ -332,7 +332,24 @@ def test_a_draft_tells_where_its_revision_was_loaded_anew_under_the_same_letter(
     with pytest.raises(ConflictError, match="issued all the same") as refused:
         issue()
     assert moved_words in str(refused.value)
-    assert issue(signing(over="A")) == "B"
+    assert issue(signing(over=draft_to_issue(store, SITE, "square").stands)) == "B"
+
+
+def test_what_was_loaded_after_somebody_looked_is_asked_again(store, issue, folder, change):
+    save(store, SITE, draft_of(moved(SQUARE, 1.0)))
+    change("[1024.0, 2204.0]", "[1024.0, 2204.5]")
+    load_site(store, folder, AT)
+    seen = signing(over=draft_to_issue(store, SITE, "square").stands)
+    change("[1024.0, 2204.5]", "[1024.0, 2207.0]")
+    load_site(store, folder, AT)
+    with pytest.raises(ConflictError, match=r"changed again since you looked .*\(3\.00 m\)"):
+        issue(seen)
+    with pytest.raises(ConflictError, match="changed again"):
+        issue(signing(over="A"))
+    looked = signing(over=draft_to_issue(store, SITE, "square").stands)
+    change('name = "Egg', 'name = "Round egg')
+    load_site(store, folder, AT)
+    assert issue(looked) == "B", "what is other in the rest of the site is not asked again"
 
 
 def test_a_site_loaded_anew_for_another_reason_leaves_a_draft_as_it_was_begun(store, issue, folder, change):

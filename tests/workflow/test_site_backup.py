@@ -16,7 +16,7 @@ from fieldapp.formats.backup_zip import ZipLimits
 from fieldapp.formats.draft import draft_document
 from fieldapp.formats.site_backup import HISTORY_FILE, RECORDS_FILE
 from fieldapp.settings import Settings
-from fieldapp.store.drafts import KeptDraft, add_draft
+from fieldapp.store.drafts import PLACES, KeptDraft, add_draft
 from fieldapp.store.engine import open_store
 from fieldapp.store.issues import Issue, add_issue, issues_of
 from fieldapp.store.sites import standing_version, versions
@@ -297,6 +297,42 @@ def test_an_older_backup_does_not_undo_what_was_done_since_and_its_records_come_
     told = bring_back(one, opened(taken), AT, "backup.zip")
     assert "stays as it stands here: the zip has an earlier version" in told.words
     assert document_of(one, "small-links") == before
+
+
+def renamed(store, name, other):
+    """Loads the site with a bunker called otherwise."""
+    text = document_of(store, "small-links").document
+    with store.writing() as transaction:
+        assert load_text_in(transaction, text.replace(name, other), AT, "a folder").new
+
+
+def test_a_backup_of_a_site_that_went_back_to_an_earlier_version_is_no_older(stores):
+    one, other = stores
+    load_site(one, SMALL_SITE, AT)
+    renamed(one, "Square", "Pit")
+    bring_back(other, opened(taken_from(one, "small-links")), AT, "b.zip")
+    renamed(one, "Pit", "Square")
+    save(one, "small-links", draft_of(moved(SQUARE, 1.0)))
+    went_back = taken_from(one, "small-links")
+    assert "is loaded as the next version." in bring_back(other, opened(went_back), AT, "b.zip").words
+    assert taken_from(other, "small-links") == went_back
+    renamed(other, "Square", "Pit")
+    before = taken_from(other, "small-links")
+    assert "an earlier version of it" in bring_back(other, opened(went_back), AT, "b.zip").words
+    assert taken_from(other, "small-links") == before
+
+
+def test_drafts_of_the_site_and_of_places_that_stay_out_are_told_in_words(stores):
+    one, other = stores
+    for store, person in ((one, "Kim"), (other, "Lee")):
+        load_site(store, SMALL_SITE, AT)
+        tables = site_draft(store, "small-links").tables
+        save_part(store, "small-links", ("note",), tables | {"note": person}, 0, person, AT)
+        place = json.dumps({"record": json.dumps(place_document(3)), "came_by": ""})
+        with store.writing() as transaction:
+            add_draft(transaction, KeptDraft("small-links", PLACES, 1, "open", place, person, AT))
+    told = bring_back(other, opened(taken_from(one, "small-links")), AT, "b.zip").words
+    assert "Drafts of the site, places read in it stayed out" in told
 
 
 def test_where_both_went_on_nothing_is_undone(stores):
