@@ -6,6 +6,8 @@ const { release, files, shells } = self.KEPT;
 const PREFIX = 'app-';
 const CACHE = `${PREFIX}${release}`;
 const ROOT = self.location.pathname.replace(/\/sw\.js$/, '');
+/** The same in a URL pattern: what stands for something there stands for itself. */
+const PLAIN_ROOT = ROOT.replace(/[+*?(){}:\\]/g, '\\$&');
 const WANTED = [...files, ...Object.values(shells)];
 const SET_OUT = /^\/sites\/[^/]+\/set-out\/[^/]+$/;
 const PEGS = /^\/sites\/[^/]+\/pegs\/[^/]+$/;
@@ -53,7 +55,7 @@ function shellName(path) {
  * is down then and the worker leaves the page to the network, the page never ends loading.
  */
 function passBy(event) {
-  const own = OWN_PATHS.map((path) => ({ condition: { urlPattern: { pathname: `${ROOT}${path}` } }, source: 'fetch-event' }));
+  const own = OWN_PATHS.map((path) => ({ condition: { urlPattern: { pathname: `${PLAIN_ROOT}${path}` } }, source: 'fetch-event' }));
   const rest = { condition: { urlPattern: { pathname: '/*' } }, source: 'network' };
   event.addRoutes?.([...own, rest]).catch(() => {});
 }

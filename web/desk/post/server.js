@@ -1,6 +1,8 @@
 // Drafts on the server: asked for, and put there over the number they grew from.
 
 const LIMIT_MS = 15_000;
+/** Refusals of this moment alone: too slow, too many at once. */
+const PASSING = new Set([408, 429]);
 const NUMBER = /"(\d+)"/;
 
 /**
@@ -18,13 +20,13 @@ export async function askDraft(address) {
 
 /**
  * Put a draft over the number it grew from, signed by `person`: {number} taken; {theirs: {number, document, changes}} where
- * others came first, with what they did in sentences; else as above.
+ * others came first, with what they did in sentences; else as above, where a server that cannot take anything just now is away too.
  */
 export async function putDraft(address, draft, number, person) {
   const answer = await asked(address, {
     method: 'PUT', body: JSON.stringify({ draft, person }), headers: { 'content-type': 'application/json', 'if-match': `"${number}"` },
   });
-  if (answer === null || answer.status >= 502) return { isAway: true };
+  if (answer === null || answer.status >= 500 || PASSING.has(answer.status)) return { isAway: true };
   if (answer.status === 412) return { theirs: theirsOf(await answer.json().catch(() => ({}))) };
   if (answer.ok) return { number: numberOf(answer) ?? number + 1 };
   return refusal(answer, await answer.json().catch(() => ({})));
