@@ -53,6 +53,7 @@ def _page(request: Request, found: Board) -> BoardPage:
     site, hole = found.standing.site, found.hole
     wanted = request.query_params.get("bunker", "")
     bunker = next((one for one in found.bunkers if one.id == wanted), None)
+    begun = [Choice(wanted, wanted, True)] if wanted and bunker is None else []
     may_edit = request.state.visitor.may(MAY_EDIT)
     if wanted and bunker is None and not (may_edit and NEW_ID.fullmatch(wanted)):
         known = ", ".join(one.id for one in found.bunkers) or "none"
@@ -75,7 +76,7 @@ def _page(request: Request, found: Board) -> BoardPage:
         bunker_id=wanted,
         bunker_name=bunker.name if bunker else wanted,
         revision=bunker.revision if bunker else "",
-        bunkers=tuple(Choice(one.id, one.name, one is bunker) for one in found.bunkers),
+        bunkers=(*(Choice(one.id, one.name, one is bunker) for one in found.bunkers), *begun),
         tees=tuple(Choice(tee.id, tee.name, False) for tee in site.tees_of(hole.number)),
         parts=PART_NAMES,
         yardage_sign=SIGNS[site.units.yardage],

@@ -101,6 +101,7 @@ class Drawer:
             self.page.locator(f"#begin-{key}").fill(typed)
         self.page.get_by_role("button", name="Begin it").click()
         self.page.wait_for_url(re.compile(r"\?bunker="))
+        assert self.page.locator("#bunker").input_value() in self.page.url.split("?bunker=")[1:]
         self.saved()
         return self
 

@@ -44,7 +44,9 @@ def test_a_bunker_begun_on_the_board_is_issued_and_stands(desk, demo):
     expect(desk.locator("#undo")).to_have_text("Undo: draw the mound foot")
     expect(desk.locator("#post-sign")).to_have_attribute("data-post", "saved", timeout=20_000)
 
-    desk.route("**/draft", lambda route: route.abort() if route.request.method == "PUT" else route.continue_())
+    desk.route(
+        "**/draft", lambda route: route.abort() if route.request.method == "PUT" else route.continue_()
+    )
     desk.locator("#place-offset").fill("19")
     desk.get_by_role("button", name="Place it there").click()
     desk.get_by_role("link", name="Issue a revision").click()
