@@ -13,7 +13,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response, StreamingResponse
 from starlette.datastructures import UploadFile
 
-from fieldapp.errors import ConflictError, FormatError, InputError, SiteFolderError
+from fieldapp.errors import ConflictError, InputError, SiteFolderError
 from fieldapp.formats.backup_zip import ZipLimits
 from fieldapp.formats.site_backup import read_backup_zip, write_backup_zip
 from fieldapp.formats.site_draft import id_from
@@ -84,7 +84,7 @@ def from_zip(request: Request, files: Annotated[list[UploadFile], Depends(_files
     except SiteFolderError as fault:
         told = tuple(map(str, fault.mistakes[:MOST_MISTAKES]))
         return _page(request, replace(context, fault_of_backup=told), UNFIT)
-    except (FormatError, ConflictError) as fault:
+    except (InputError, ConflictError) as fault:
         status = MET_ANOTHER if isinstance(fault, ConflictError) else UNFIT
         return _page(request, replace(context, fault_of_backup=(str(fault),)), status)
     return _page(request, replace(context, said=back.words, said_url=f"/sites/{back.site_id}"))

@@ -15,12 +15,13 @@ from fieldapp.store.engine import Transaction
 from fieldapp.store.issues import Issue, add_issue, issues_of
 from fieldapp.store.sites import SiteVersion, add_version, versions
 from fieldapp.workflow.backed_drafts import check_backed, grown_elsewhere
-from fieldapp.workflow.sites import content_id_of, load_text_in
+from fieldapp.workflow.sites import check_can_be_an_id, content_id_of, load_text_in
 
 
 def bring_history(transaction: Transaction, backup: SiteBackup, at: datetime, name: str) -> None:
-    """Bring back all of the history of a site that is not here; raises ConflictError, FormatError."""
+    """Bring back all of the history of a site that is not here; raises ConflictError, FormatError, InputError."""
     site_id = backup.site.id
+    check_can_be_an_id(site_id)
     here = all_drafts(transaction, site_id)
     newest = {draft.bunker_id: draft for draft in here}
     if WHOLE_SITE in newest and newest[WHOLE_SITE].state == "open":

@@ -63,7 +63,8 @@ def bring_back(
     Where the site is not here, all of its history comes back. Where it is, what the backup has beyond the version that
     stands follows on it, by the rules of `load_site`, with its revisions and drafts; where the backup is the older one,
     what stands stays. Records and pictures that are not held come in. `longest_side`, in pixels, is that of pictures to
-    draw over. Raises ConflictError, also where both went on from a version that they have in common, and FormatError.
+    draw over. Raises ConflictError, also where both went on from a version that they have in common, FormatError, and
+    InputError for an id that no site can have.
     """
     site_id = backup.site.id
     strangers = [record for record in backup.records if record.sent.record.site != site_id]

@@ -30,9 +30,8 @@ from fieldapp.store.drafts import (
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.sites import site_ids, standing_version, version_at, versions
 from fieldapp.workflow.issuing import checked_text
-from fieldapp.workflow.sites import LoadedSite, load_text_in
+from fieldapp.workflow.sites import NOT_AN_ID, LoadedSite, load_text_in
 
-NOT_AN_ID = ("new", "from-zip")
 OWN_TABLES = ("name", "note", "units", "grid", "hole", "tee", "peg", "spot_levels")
 """What the pages of a draft change; all else of a site is taken from the version that stands."""
 LONGEST_NAME = 120

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldapp.errors import ConflictError, NotFoundError
+from fieldapp.errors import ConflictError, InputError, NotFoundError
 from fieldapp.formats.bundle import describe_hole
 from fieldapp.formats.site_folder import check_site, read_site_text, site_text
 from fieldapp.geodesy.distance import geodesic
@@ -29,6 +29,8 @@ from fieldapp.workflow.kept import worked_out_once
 from fieldapp.workflow.kept_things import check_keeps_things
 
 SAME_POINT_M = 0.001
+NOT_AN_ID = ("new", "from-zip")
+"""Ids that no site can have: other pages have these addresses."""
 OutlinePoints = dict[str, NDArray[np.float64]]
 """Paint points `(N, 2)` in course metres by outline id; index 0 is number 1."""
 
@@ -79,8 +81,9 @@ class LoadedSite:
 def load_site(store: Store, folder: Path, at: datetime, taken_out: Collection[str] = ()) -> LoadedSite:
     """Load a site folder; it stands from then on. `taken_out` names bunkers that were issued here and are to go.
 
-    Raises SiteFolderError, and ConflictError where paint points would move under real marks of a revision, or where a
-    bunker would go back before a revision that was issued here, or be lost with it.
+    Raises SiteFolderError, InputError for a new site whose id is one of NOT_AN_ID, and ConflictError where paint points
+    would move under real marks of a revision, or where a bunker would go back before a revision that was issued here,
+    or be lost with it.
     """
     text = site_text(check_site(folder))
     with store.writing() as transaction:
@@ -109,6 +112,8 @@ def _load(
     held = versions(transaction, site.id)
     if held and held[0].content_id == content_id:
         return LoadedSite(site, new=False)
+    if not held:
+        check_can_be_an_id(site.id)
     issues = issues_of(transaction, site.id)
     check_keeps_things(site, held, lambda kept: _opened(kept)[0])
     same_points = partial(_same_points, text)
@@ -116,6 +121,15 @@ def _load(
     _check_marked_revisions(site, text, held, marked_revisions(transaction, site.id))
     add_version(transaction, site.id, content_id, text, at, loaded_from)
     return LoadedSite(site, new=True)
+
+
+def check_can_be_an_id(site_id: str) -> None:
+    """Refuse an id that is the address of another page; raises InputError."""
+    if site_id in NOT_AN_ID:
+        raise InputError(
+            f"A site cannot have the id '{site_id}', which is the address of another page; give it another id in "
+            "site.toml and load it again."
+        )
 
 
 def content_id_of(text: str) -> str:

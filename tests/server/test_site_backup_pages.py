@@ -152,3 +152,16 @@ def test_whatever_is_handed_in_is_a_site_or_a_sentence(manager, empty):
 
     bytes_changed()
     files_changed()
+
+
+@pytest.mark.parametrize("is_whole", [True, False])
+def test_a_zip_of_a_site_whose_id_is_another_page_is_refused(manager, empty, is_whole):
+    taken = zipfile.ZipFile(io.BytesIO(manager.get("/sites/small-links/site.zip").content))
+    renamed = io.BytesIO()
+    with zipfile.ZipFile(renamed, "w") as archive:
+        for name in taken.namelist() if is_whole else ["site.toml"]:
+            text = taken.read(name).decode().replace("small-links", "new")
+            archive.writestr(name, text)
+    answer = bring(empty, renamed.getvalue())
+    assert (answer.status_code, "A site cannot have the id 'new'" in told(answer)) == (422, True)
+    assert standing_sites(empty._app.state.store) == []

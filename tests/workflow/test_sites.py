@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from fieldapp.errors import ConflictError, NotFoundError, SiteFolderError
+from fieldapp.errors import ConflictError, InputError, NotFoundError, SiteFolderError
 from fieldapp.workflow.sites import load_site, standing_site, standing_sites, versions_in
 from tests.field_records import accept_records
 
@@ -23,6 +23,17 @@ def test_a_loaded_site_stands_with_its_grid(standing):
     assert standing.sequence == 1
     lon, lat = standing.grid.to_gnss(np.array([1000.0, 2000.0]))
     assert (lat, lon) == pytest.approx((57.2, -9.4), abs=1e-9)
+
+
+@pytest.mark.parametrize("taken", ["new", "from-zip"])
+def test_an_id_that_is_the_address_of_another_page_is_refused(store, folder, change, taken):
+    change('id = "small-links"', f'id = "{taken}"')
+    with pytest.raises(
+        InputError, match=rf"A site cannot have the id '{taken}', .*give it another id"
+    ) as told:
+        load_site(store, folder, LATER)
+    assert "\n" not in str(told.value)
+    assert [standing.site.id for standing in standing_sites(store)] == ["small-links"]
 
 
 def test_the_same_content_again_makes_no_new_version(store, folder):
