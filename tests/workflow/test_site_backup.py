@@ -327,7 +327,7 @@ def test_drafts_of_the_site_and_of_places_that_stay_out_are_told_in_words(stores
     for store, person in ((one, "Kim"), (other, "Lee")):
         load_site(store, SMALL_SITE, AT)
         tables = site_draft(store, "small-links").tables
-        save_part(store, "small-links", ("note",), tables | {"note": person}, 0, person, AT)
+        save_part(store, "small-links", ("note",), tables | {"note": person}, OpenedAt(0, 1), person, AT)
         place = json.dumps({"record": json.dumps(place_document(3)), "came_by": ""})
         with store.writing() as transaction:
             add_draft(transaction, KeptDraft("small-links", PLACES, 1, "open", place, person, AT))

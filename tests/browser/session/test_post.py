@@ -1,4 +1,4 @@
-"""The post of a draft: what the server could not take is tried again."""
+"""The post of a draft: it is tried again where the server cannot take it, and meets no drawing of its own."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ RUN = """async (_, body) => {
   const put = (count) => until(() => asked.length === count);
   const said = (what) => until(() => signs.at(-1) === what);
   const pause = (ms) => new Promise((done) => setTimeout(done, ms));
-  await eval(body)({ post, board, draw, drawn, put, said, until, answers, pause, signs });
+  await eval(body)({ post, board, draw, drawn, put, said, until, answers, pause, signs, kept, met });
   post.stop();
   frame.remove();
   return { asked, signs, met, kept };
@@ -42,7 +42,7 @@ RUN = """async (_, body) => {
 
 
 def told(ask, body):
-    parts = "{ post, board, draw, drawn, put, said, until, answers, pause, signs }"
+    parts = "{ post, board, draw, drawn, put, said, until, answers, pause, signs, kept, met }"
     return ask("server", RUN, f"async ({parts}) => {{ {body} }}", room="desk/post")
 
 
@@ -65,3 +65,58 @@ def test_what_the_server_refuses_for_what_it_is_waits_for_the_next_change(ask):
         draw('third'); await put(2); answers[1](200, { number: 5 }); await said('saved');""",
     )
     assert found["asked"] == [['"4"', "second"], ['"4"', "third"]]
+
+
+OWN = "{ number: 5, state: 'open', draft: drawn('second') }"
+
+
+def test_a_drawing_of_ones_own_that_arrived_unheard_is_gone_on_from(ask):
+    found = told(
+        ask,
+        f"""draw('second'); await put(1); answers[0](503); await said('away');
+        draw('third'); await put(2); answers[1](412, {OWN});
+        await put(3); answers[2](200, {{ number: 6 }}); await said('saved');""",
+    )
+    assert found["asked"] == [['"4"', "second"], ['"4"', "third"], ['"5"', "third"]]
+    assert found["met"] == []
+    assert found["kept"][-1] == {"number": 6, "steps": [], "isSent": True, "unsure": []}
+
+
+def test_another_tab_knows_what_the_one_before_it_was_still_sending(ask):
+    found = told(
+        ask,
+        f"""draw('second'); await put(1); draw('third'); await post.rest();
+        const left = kept.at(-1);
+        answers[0](200, {{ number: 5 }}); await pause(20);
+        if (kept.at(-1) !== left || signs.includes('saved')) throw new Error('a tab that rests went on');
+        post.resume(structuredClone(left)); await put(2);
+        draw('fourth'); answers[1](412, {OWN});
+        await put(3); answers[2](200, {{ number: 6 }}); await said('saved');""",
+    )
+    assert found["asked"] == [['"4"', "second"], ['"4"', "third"], ['"5"', "fourth"]]
+    assert found["met"] == []
+
+
+def test_what_comes_late_of_a_turn_before_does_not_go_before_what_is_found(ask):
+    found = told(
+        ask,
+        """draw('second'); await put(1); await post.rest();
+        board.doc = drawn('of the other tab'); post.resume({ number: 9, isSent: true });
+        answers[0](200, { number: 5 }); await pause(20);
+        draw('third'); await put(2);""",
+    )
+    assert found["asked"] == [['"4"', "second"], ['"9"', "third"]]
+
+
+@pytest.mark.parametrize(
+    "theirs", ["state: 'open', draft: drawn('of another')", "state: 'issued', draft: drawn('second')"]
+)
+def test_what_others_did_is_met_as_before(ask, theirs):
+    found = told(
+        ask,
+        f"""draw('second'); await put(1); answers[0](503); await said('away');
+        draw('third'); await put(2); answers[1](412, {{ number: 5, {theirs} }});
+        await until(() => met.length === 1); await pause(120);""",
+    )
+    assert len(found["asked"]) == 2
+    assert found["met"][0]["number"] == 5

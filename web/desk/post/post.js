@@ -2,26 +2,29 @@
 
 import { putDraft } from './server.js';
 
-const [SEND_AFTER_MS, AGAIN_AFTER_MS, LAST_SEND_MS] = [1500, 8000, 3000];
+const [SEND_AFTER_MS, AGAIN_AFTER_MS, LAST_SEND_MS, MOST_UNSURE] = [1500, 8000, 3000, 5];
 
 /**
- * `first` is {number, isSent, isResting}: the number that the draft grew from, whether it is on the server as it is, and whether another
- * tab draws it: then nothing is kept or sent until `resume`. `keep(kept)` writes
- * {number, steps, isSent} in this browser and settles with whether it could. `doc()`, `steps()` and `person()` give the
- * draft, its steps and who signs, null where a name has to be typed first. `sign(what, more)` is told how it stands: 'kept',
- * 'sending', 'saved', 'empty', 'away', 'refused', 'unnamed', 'unkept'. `met(theirs)` is told where somebody else's draft came first; the
- * post then rests until `settle` says to go on over it.
+ * `first` is {number, isSent, unsure, isResting}: the number that the draft grew from, whether it is on the server as it is, the
+ * drawings sent over that number of which nobody heard whether they arrived (one of them met there is no other's), and whether
+ * another tab draws it: then nothing is kept or sent until `resume`. `keep(kept)` writes {number, steps, isSent, unsure} in this
+ * browser and settles with whether it could. `doc()`, `steps()` and `person()` give the draft, its steps and who signs, null
+ * where a name has to be typed first. `sign(what, more)` is told how it stands: 'kept', 'sending', 'saved', 'empty', 'away', 'refused',
+ * 'unnamed', 'unkept'. `met(theirs)` is told where somebody else's draft came first; the post then rests until `settle` says to
+ * go on over it.
  */
 export function createPost({ address, first, keep, doc, steps, person, sign, met }) {
   let [number, sent] = [first.number, first.isSent ? doc() : null];
-  let [timer, isSending, isHeld, isKept, isResting] = [null, false, false, true, first.isResting];
+  let [timer, isSending, isHeld, isKept, isResting, turn] = [null, false, false, true, first.isResting, 0];
   let lastSend = Promise.resolve();
 
   const isSent = () => doc() === sent;
+  const unsureOf = ({ unsure = [] }) => (isSent() ? [] : [...unsure, doc()]);
+  let unsure = unsureOf(first);
 
   const write = async () => {
     if (isResting) return;
-    isKept = await keep({ number, steps: steps(), isSent: isSent() });
+    isKept = await keep({ number, steps: steps(), isSent: isSent(), unsure });
     if (!isKept) sign('unkept');
   };
 
@@ -41,14 +44,16 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
     if (doc().outlines.length === 0) return void sign('empty');
     if (person() === null) return void sign('unnamed');
     isSending = true;
-    const sending = doc();
+    const [sending, sentIn] = [doc(), turn];
+    unsure = [...unsure.filter((one) => one !== sending), sending].slice(-MOST_UNSURE);
     sign('sending');
     const answer = await putDraft(address, sending, number, person());
     isSending = false;
+    if (sentIn !== turn) return void send();
     if (answer.isAway) return void wait('away', AGAIN_AFTER_MS);
-    if (answer.theirs) return void meet(answer.theirs);
+    if (answer.theirs) return isOurs(answer.theirs) ? goOnFrom(answer.theirs) : meet(answer.theirs);
     if (answer.words) return void sign('refused', answer.words);
-    [number, sent] = [answer.number, sending];
+    [number, sent, unsure] = [answer.number, sending, []];
     await write();
     if (isSent()) return void (isKept && sign('saved', number));
     later(SEND_AFTER_MS);
@@ -59,9 +64,21 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
     later(ms);
   };
 
+  const isOurs = ({ state, document }) => state === 'open' && unsure.some((one) => JSON.stringify(one) === JSON.stringify(document));
+
+  const goOnFrom = (ours) => {
+    [number, unsure] = [ours.number, []];
+    return send();
+  };
+
   const meet = (theirs) => {
     isHeld = true;
     met(theirs);
+  };
+
+  const leave = () => {
+    [isResting, turn] = [true, turn + 1];
+    clearTimeout(timer);
   };
 
   addEventListener('online', send);
@@ -77,7 +94,7 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
     },
     /** Go on over a draft that came first; `isTaken` where the draft of now is that one. Settles once this is kept here. */
     settle: (theirs, isTaken) => {
-      [number, isHeld] = [theirs.number, false];
+      [number, isHeld, unsure] = [theirs.number, false, []];
       if (isTaken) sent = doc();
       if (isTaken) sign('saved', number);
       else send();
@@ -96,13 +113,14 @@ export function createPost({ address, first, keep, doc, steps, person, sign, met
     rest: async () => {
       await write();
       await Promise.race([send(), new Promise((resolve) => { setTimeout(resolve, LAST_SEND_MS); })]);
-      isResting = true;
-      clearTimeout(timer);
+      await write();
+      leave();
     },
-    stop: () => { isResting = true; },
-    /** Go on here, from what {number, isSent} is found. */
+    stop: leave,
+    /** Go on here, from what {number, isSent, unsure} is found. */
     resume: (found) => {
       [number, sent, isHeld, isResting] = [found.number, found.isSent ? doc() : null, false, false];
+      unsure = unsureOf(found);
       if (isSent()) sign('saved', number);
       return send();
     },
