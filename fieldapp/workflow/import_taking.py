@@ -17,7 +17,7 @@ from fieldapp.store.drafts import KeptDraft, add_draft, newest_draft
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.sites import add_version
 from fieldapp.workflow.draft_origin import origin_of
-from fieldapp.workflow.drafting import Basis
+from fieldapp.workflow.drafting import Basis, check_hole
 from fieldapp.workflow.drawing_uses import Made
 from fieldapp.workflow.issuing import checked_text
 from fieldapp.workflow.kept_things import TOLD
@@ -86,6 +86,7 @@ def _save(
     site_id, bunker_id = standing.site.id, wanted.bunker_id
     kept = newest_draft(transaction, site_id, bunker_id)
     number = kept.number if kept else 0
+    check_hole(standing, kept, hole.number, bunker_id)
     draft = _draft_now(standing, bunker_id, kept)
     if not wanted.basis.holds(number, draft is not None):
         raise StaleError(_meanwhile(bunker_id, kept), {"number": number})
