@@ -174,7 +174,7 @@ def test_a_new_bunker_takes_a_name_and_one_drawn_by_its_size_takes_points(manage
 REFUSED = [
     ({"layers": {}}, 422, "Nothing is chosen"),
     ({"layers": {"SAND": "lake"}}, 422, "'SAND' is 'lake'"),
-    ({"bunker": {"id": ""}, "layers": {"SAND": "sand edge"}}, 422, "Say which bunker"),
+    ({"bunker": {"id": ""}, "layers": {"SAND": "sand edge"}}, 422, "Give the new bunker a name."),
     ({"bunker": {"id": "no/slash"}}, 422, "cannot be called"),
     ({"reading": READING | {"system": "moon"}}, 422, "no EPSG code"),
     ({"reading": READING | {"unit": "rod"}}, 422, "'unit' is 'rod'"),
