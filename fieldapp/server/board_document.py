@@ -46,6 +46,7 @@ def board_document(board: Board, may_edit: bool, linked: Link) -> dict[str, Any]
         "tees": [_tee(site, tee) for tee in site.tees_of(hole.number)],
         "pegs": [_peg(peg) for peg in board.pegs],
         "bunkers": [_bunker(bunker) for bunker in board.bunkers],
+        "taken": list(board.taken),
         "keep_clear": [_keep_clear(thing) for thing in site.keep_clear],
         "backdrops": [_backdrop(picture, linked) for picture in board.backdrops],
         "may_edit": may_edit,

@@ -45,6 +45,7 @@ BOARD = object_(
                 }
             )
         ),
+        "taken": list_(text_(description="the id of a bunker that is on another hole")),
         "keep_clear": list_(
             object_(
                 {

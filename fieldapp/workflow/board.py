@@ -51,12 +51,16 @@ class BunkerOnBoard:
 
 @dataclass(frozen=True)
 class Board:
-    """A hole as it lies on the board: the bunkers that stand in the order of the site, then those only drawn."""
+    """A hole as it lies on the board: the bunkers that stand in the order of the site, then those only drawn.
+
+    `taken` are the ids of bunkers that stand or are being drawn on other holes.
+    """
 
     standing: StandingSite
     hole: Hole
     pegs: tuple[StandingPeg, ...]
     bunkers: tuple[BunkerOnBoard, ...]
+    taken: tuple[str, ...]
     backdrops: tuple[Backdrop, ...]
 
 
@@ -78,8 +82,9 @@ def board_of(store: Store, site_id: str, hole_number: int) -> Board:
         *(_standing_bunker(bunker, opened.get(bunker.bunker.id, (0, None))[0]) for bunker in stands),
         *(_drawn_bunker(draft, number) for key, (number, draft) in drawn.items() if key not in known),
     )
+    taken = tuple(sorted((known | opened.keys()) - {bunker.id for bunker in bunkers}))
     pegs = tuple(peg for peg in pegs_of(store, standing.site) if peg.is_in_place)
-    return Board(standing, hole, pegs, bunkers, backdrops)
+    return Board(standing, hole, pegs, bunkers, taken, backdrops)
 
 
 def _standing_bunker(laid_out: LaidOutBunker, draft_number: int) -> BunkerOnBoard:

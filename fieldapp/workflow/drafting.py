@@ -81,6 +81,7 @@ def save_draft(
     with store.writing() as transaction:
         site, newest = standing_in(transaction, site_id), newest_draft(transaction, site_id, bunker_id)
         _check(site, bunker_id, draft)
+        check_hole(site, newest, draft.bunker.hole, bunker_id)
         if newest is not None and newest.state == "open" and newest.document == text:
             return _told(transaction, site, newest, bunker_id)
         number = 0 if newest is None else newest.number
@@ -196,6 +197,16 @@ def check_is_of(draft: Draft, bunker_id: str) -> None:
     """Refuse a draft of another bunker; raises InputError."""
     if draft.bunker.id != bunker_id:
         raise InputError(f"The draft is of bunker '{draft.bunker.id}', and was sent as one of '{bunker_id}'.")
+
+
+def check_hole(site: StandingSite, newest: KeptDraft | None, hole: int, bunker_id: str) -> None:
+    """Refuse the short name of a bunker that stands, or is being drawn, on another hole; raises InputError."""
+    standing = bunker_in(site, bunker_id)
+    holes = [] if standing is None else [standing.hole]
+    if newest is not None and newest.state == "open":
+        holes.append(read_draft(json.loads(newest.document)).bunker.hole)
+    if holes and hole not in holes:
+        raise InputError(f"Bunker '{bunker_id}' is on hole {holes[0]}; give the new one another short name.")
 
 
 def _check(site: StandingSite, bunker_id: str, draft: Draft) -> None:

@@ -17,14 +17,14 @@ from fieldapp.store.drafts import KeptDraft, add_draft, newest_draft
 from fieldapp.store.engine import Store, Transaction
 from fieldapp.store.sites import add_version
 from fieldapp.workflow.draft_origin import origin_of
-from fieldapp.workflow.drafting import Basis
+from fieldapp.workflow.drafting import Basis, check_hole
 from fieldapp.workflow.drawing_uses import Made
 from fieldapp.workflow.issuing import checked_text
 from fieldapp.workflow.kept_things import TOLD
 from fieldapp.workflow.sites import StandingSite, standing_in
 
 NOTHING = "Nothing is chosen to be kept: say of one layer at least what it becomes."
-NO_BUNKER = "Say which bunker the outlines are of, or give a new one an id and a name."
+NO_BUNKER = "Give the new bunker a name."
 
 
 @dataclass(frozen=True)
@@ -84,8 +84,11 @@ def _save(
     at: datetime,
 ) -> int:
     site_id, bunker_id = standing.site.id, wanted.bunker_id
+    if not bunker_id:
+        raise InputError(NO_BUNKER)
     kept = newest_draft(transaction, site_id, bunker_id)
     number = kept.number if kept else 0
+    check_hole(standing, kept, hole.number, bunker_id)
     draft = _draft_now(standing, bunker_id, kept)
     if not wanted.basis.holds(number, draft is not None):
         raise StaleError(_meanwhile(bunker_id, kept), {"number": number})
@@ -141,8 +144,6 @@ def in_place_of(held: Sequence[Outline], new: Sequence[Outline]) -> tuple[Outlin
 
 
 def _new_bunker(hole: Hole, wanted: TakenFor) -> Bunker:
-    if not wanted.bunker_id:
-        raise InputError(NO_BUNKER)
     if not is_id(wanted.bunker_id):
         raise InputError(f"A bunker cannot be called '{wanted.bunker_id[:60]}': {ID_REMEDY}.")
     return Bunker(wanted.bunker_id, hole.number, wanted.name or wanted.bunker_id, "", ())

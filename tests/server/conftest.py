@@ -11,8 +11,9 @@ import pytest
 from fieldapp.server.app import create_app
 from fieldapp.settings import Settings
 from fieldapp.store.engine import open_store
+from fieldapp.store.sites import standing_version
 from fieldapp.workflow.links import make_link
-from fieldapp.workflow.sites import load_site
+from fieldapp.workflow.sites import load_site, load_text_in
 from tests.field_records import batch_of, mark_document
 
 SMALL_SITE = Path(__file__).parent.parent / "workflow" / "small_site"
@@ -139,3 +140,29 @@ def let_in(app, token_of):
 def visitor_to():
     """Makes a visitor to an application."""
     return Visitor
+
+
+SECOND_HOLE = """
+[[hole]]
+number = 2
+name = "Second"
+green = [1010.0, 2352.0]
+green_level_m = 5.0
+
+[[tee]]
+id = "second"
+hole = 2
+name = "Second tee"
+x = 1000.0
+y = 2002.0
+level_m = 4.0
+
+[[tee]]"""
+
+
+@pytest.fixture
+def second_hole(app):
+    """The small site has a second hole, beside the first, that has no bunker."""
+    with app.state.store.writing() as transaction:
+        text = standing_version(transaction, "small-links").document
+        load_text_in(transaction, text.replace("[[tee]]", SECOND_HOLE, 1), datetime.now(UTC), "a folder")

@@ -318,3 +318,25 @@ def test_an_outline_is_offset_in_ground_metres(manager, drawn):
     gone = manager.post("/api/sites/small-links/outline/offset", json=body | {"by_m": -2.5})
     assert (gone.status_code, gone.json()["detail"][:15]) == (422, "Nothing is left")
     assert manager.post("/api/sites/small-links/outline/offset", json=body | {"hole": 5}).status_code == 404
+
+
+def begun(bunker, hole):
+    of = {"id": bunker, "hole": hole, "name": "New", "note": "", "floor_level_m": None}
+    grown = {"revision": None, "site_version": None}
+    plain = {"format": "fieldapp-draft", "version": 1, "outlines": [], "plan": None}
+    return {**plain, "bunker": of, "from": grown}
+
+
+@pytest.mark.parametrize("base", ['"0"', '"1"', "*"])
+def test_a_new_bunker_cannot_take_the_short_name_of_one_on_another_hole(manager, app, second_hole, base):
+    assert saved(manager, begun("new-1", 2), '"0"', NEW).status_code == 200
+    for draft, address, home in ((begun("square", 2), SQUARE, 1), (begun("new-1", 1), NEW, 2)):
+        name = draft["bunker"]["id"]
+        before = kept(app, name)
+        answer = saved(manager, draft, base, address)
+        words = f"Bunker '{name}' is on hole {home}; give the new one another short name."
+        assert (answer.status_code, answer.json()["detail"]) == (422, words)
+        assert kept(app, name) == before
+    boards = [manager.get(f"/api/sites/small-links/holes/{hole}/board").json() for hole in (1, 2)]
+    assert [board["taken"] for board in boards] == [["new-1"], ["egg", "square"]]
+    assert saved(manager, begun("new-1", 2), '"1"', NEW).status_code == 200

@@ -63,7 +63,8 @@ def test_things_alone_are_kept_and_the_page_says_so(manager, app, form):
         ({"system": "pegs", "place-1": "here", "mark-1": "c1"}, "&#39;here&#39; is no place of the drawing"),
         ({"clear-0": "far"}, "&#39;far&#39; is no clearance"),
         ({"unit": "kilometre"}, "km from hole 1"),
-        ({"bunker": "new", "bunker-id": ""}, "Say which bunker"),
+        ({"bunker": "new", "bunker-id": ""}, "Give the new bunker a name."),
+        ({"bunker": "new", "bunker-id": "", "draft": "8"}, "Give the new bunker a name."),
     ],
 )
 def test_what_cannot_be_is_said_on_the_page_and_nothing_is_kept(manager, app, form, changes, words):

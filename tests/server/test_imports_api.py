@@ -174,7 +174,7 @@ def test_a_new_bunker_takes_a_name_and_one_drawn_by_its_size_takes_points(manage
 REFUSED = [
     ({"layers": {}}, 422, "Nothing is chosen"),
     ({"layers": {"SAND": "lake"}}, 422, "'SAND' is 'lake'"),
-    ({"bunker": {"id": ""}, "layers": {"SAND": "sand edge"}}, 422, "Say which bunker"),
+    ({"bunker": {"id": ""}, "layers": {"SAND": "sand edge"}}, 422, "Give the new bunker a name."),
     ({"bunker": {"id": "no/slash"}}, 422, "cannot be called"),
     ({"reading": READING | {"system": "moon"}}, 422, "no EPSG code"),
     ({"reading": READING | {"unit": "rod"}}, 422, "'unit' is 'rod'"),
@@ -283,3 +283,14 @@ def test_whatever_is_asked_of_an_import_is_answered_or_refused(manager, bunker_i
     answer = manager.post(f"{API}/{bunker_in_metres['id']}/{what}", content=body, headers=headers)
     assert answer.status_code in (200, 404, 409, 412, 422), answer.text
     assert answer.json()
+
+
+def test_a_new_bunker_cannot_take_the_short_name_of_one_on_another_hole(
+    manager, app, bunker_in_metres, second_hole
+):
+    before = held(app)
+    for base in ("0", "3"):
+        answer = take(manager, bunker_in_metres, base, hole=2, layers={"SAND": "sand edge"})
+        words = "Bunker 'square' is on hole 1; give the new one another short name."
+        assert (answer.status_code, answer.json()["detail"]) == (422, words)
+        assert held(app) == before

@@ -52,3 +52,11 @@ def test_a_figure_a_length_and_a_name_stay_within_their_limits(ask):
     assert told(ask, name, "🏌" * 100) is None
     assert told(ask, name, "4" * 400).startswith("A name has 100 characters at most, and this one 400;")
     assert told(ask, name, "  ") == "A bunker needs a name; type one."
+
+
+@pytest.mark.parametrize("name", ["4-old", "3-pot"])
+def test_a_short_name_is_taken_by_a_bunker_of_any_hole(ask, name):
+    asked = "(m, id) => m.idFault({ bunkers: [{ id: '4-old' }], taken: ['3-pot'] }, id)"
+    words = f"'{name}' is a bunker already; give this one another short name."
+    assert ask("begin", asked, name, room="desk/card") == words
+    assert ask("begin", asked, "4-new", room="desk/card") is None

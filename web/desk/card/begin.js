@@ -11,7 +11,8 @@ const TAKEN = 'is a bunker already; give this one another short name.';
 export function idFault(board, id) {
   if (id === '') return 'Type a short name: small letters, figures and hyphens, such as 4-left.';
   if (!ID.test(id)) return `'${shown(id)}' is no short name: small letters, figures and hyphens, such as 4-left.`;
-  return board.bunkers.some((bunker) => bunker.id === id) ? `'${id}' ${TAKEN}` : null;
+  const isTaken = board.bunkers.some((bunker) => bunker.id === id) || board.taken.includes(id);
+  return isTaken ? `'${id}' ${TAKEN}` : null;
 }
 
 /** A draft that nobody has drawn yet. */
