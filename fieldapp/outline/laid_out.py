@@ -53,6 +53,10 @@ class LaidOutBunker:
         """The outline the bunker is measured by: its first sand edge, or its first outline where it has none."""
         return next((outline for outline in self.outlines if outline.part == "sand edge"), self.outlines[0])
 
+    def called(self, outline_id: str) -> str:
+        """Name an outline by its part, and by its id too where the bunker has more of that part."""
+        return self.bunker.called(self.bunker.outline(outline_id))
+
 
 def hole_scale(grid: CourseGrid, hole: Hole) -> float:
     """Return the ground metres per course metre that a whole hole is worked with: that at its green."""
