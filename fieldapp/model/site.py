@@ -189,6 +189,11 @@ class Bunker:
         """Return one outline; raises NotFoundError."""
         return _one(self.outlines, "id", outline_id, f"outline of bunker '{self.id}'")
 
+    def called(self, outline: Outline) -> str:
+        """Name an outline by its part, and by its id too where the bunker has more of that part."""
+        alike = sum(one.part == outline.part for one in self.outlines)
+        return outline.part if alike == 1 else f"{outline.part} '{outline.id}'"
+
 
 @dataclass(frozen=True)
 class SpotLevel:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from fieldapp.errors import OutlineError
 from fieldapp.geodesy.grid import CourseGrid
-from fieldapp.model import Bunker, Hole, PartName, Site, Tee
+from fieldapp.model import Bunker, Hole, Outline, PartName, Site, Tee
 from fieldapp.outline.curve import Curve
 from fieldapp.outline.paint_points import PaintPoints, paint_points
 from fieldapp.outline.place import outline_curves, own_frame
@@ -52,6 +53,24 @@ class LaidOutBunker:
     def sand(self) -> LaidOutOutline:
         """The outline the bunker is measured by: its first sand edge, or its first outline where it has none."""
         return next((outline for outline in self.outlines if outline.part == "sand edge"), self.outlines[0])
+
+    def called(self, outline_id: str) -> str:
+        """Name an outline by its part, and by its id too where the bunker has more of that part."""
+        return self.bunker.called(self.bunker.outline(outline_id))
+
+
+def sands_words(outlines: Sequence[Outline]) -> str:
+    """Say of a bunker of several sand edges that it is measured by the first alone; of others nothing."""
+    sands = [outline.id for outline in outlines if outline.part == "sand edge"]
+    if len(sands) < 2:
+        return ""
+    count, others = (
+        ("two", "the other a bunker of its own, or another part")
+        if len(sands) == 2
+        else (f"{len(sands)}", "the others bunkers of their own, or other parts")
+    )
+    measured = f"reach, carry, area and middle are of the first, '{sands[0]}', alone"
+    return f"It has {count} sand edges; {measured}. Make {others}."
 
 
 def hole_scale(grid: CourseGrid, hole: Hole) -> float:

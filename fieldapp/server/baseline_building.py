@@ -96,8 +96,10 @@ def _string_words(squared: SquaredBunker, words: TapeWords) -> str:
 
 def _groups(squared: SquaredBunker, words: TapeWords) -> tuple[SquareGroup, ...]:
     return tuple(
-        SquareGroup(next_part, tuple(_row(place, squared, words) for place in places))
-        for (_, next_part), places in groupby(squared.places, lambda place: (place.outline, place.part))
+        SquareGroup(
+            squared.points.laid_out.called(outline), tuple(_row(place, squared, words) for place in places)
+        )
+        for outline, places in groupby(squared.places, lambda place: place.outline)
     )
 
 

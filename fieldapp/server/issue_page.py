@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from fieldapp.formats.keep_clear import LOCATE_FIRST
 from fieldapp.model.visitor import Visitor
+from fieldapp.outline.laid_out import sands_words
 from fieldapp.server.hole_pages import board_url, title_of
 from fieldapp.server.record_rows import minute
 from fieldapp.server.revision_contexts import IssueForm, IssueGonePage, IssuePage, NearTick
@@ -61,6 +62,7 @@ def issue_page(
         lead=_lead(asked),
         fault=fault,
         cannot=f"This draft cannot be issued. {asked.fault}" if asked.fault else "",
+        remark=sands_words(bunker.outlines) if asked.new else "",
         compared=compared_block(asked.site, asked.old, asked.new, f"draft {asked.kept.number}", asked.near)
         if asked.new
         else None,

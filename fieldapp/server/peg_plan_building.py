@@ -112,7 +112,7 @@ def _told(planning: PegPlanning, words: TapeWords) -> list[str]:
     """Say what the weakest point rests on, and what is checked."""
     plan, tape, about = planning.plan, planning.about.tape, planning.about
     name, names = about.points.names[plan.worst], names_of(planning)
-    point = f"point {name.number} of the {name.part}"
+    point = f"point {name.number} of the {name.called}"
     if planning.dug:
         return [_left_out_words(planning, words)]
     if plan.worst_error_m is None:
@@ -249,7 +249,7 @@ def _points(planning: PegPlanning, words: TapeWords) -> tuple[PointRow, ...]:
         fixed = bool(plan.reach.is_fixed[at])
         rows.append(
             PointRow(
-                part=name.part,
+                part=name.called,
                 number=name.number,
                 pegs=" and ".join(names[one] for one in plan.reach.pair[at]) if fixed else "",
                 crossing=f"{plan.reach.crossing_deg[at]:.0f}°" if fixed else "",

@@ -88,7 +88,10 @@ class IssueForm:
 
 @dataclass(frozen=True)
 class IssuePage:
-    """The page on which a draft is issued; `compared` is None, and `cannot` says why, where it makes no bunker."""
+    """The page on which a draft is issued; `compared` is None, and `cannot` says why, where it makes no bunker.
+
+    `remark` tells what its figures leave out, empty where nothing is.
+    """
 
     site_name: str
     site_url: str
@@ -101,6 +104,7 @@ class IssuePage:
     lead: str
     fault: str
     cannot: str
+    remark: str
     compared: ComparedBlock | None
     form: IssueForm
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from fieldapp.model import Outline, Site
+from fieldapp.model import Site
 from fieldapp.model.keep_clear import KeepClear
 from fieldapp.model.standing_peg import StandingPeg
 from fieldapp.outline.clearance import Nearness
@@ -123,9 +123,11 @@ def draw_sheet(ground: SheetGround, sheet: Sheet) -> SheetDrawing:
     )
     crosses = clear_crosses(sheet, frame, room)
     for outline, drawn in zip(ground.laid_out.outlines, outlines, strict=True):
-        own = ground.laid_out.bunker.outline(outline.id)
         at = np.array([point.at for point in drawn.points])
-        words, ways = outline_words(own, ground.words), outward(at, outline.curve.closed)
+        words, ways = (
+            outline_words(ground.laid_out, outline.id, ground.words),
+            outward(at, outline.curve.closed),
+        )
         if not labels.along(words, at, ways):
             labels.along(words.replace(", ", ",\n"), at, ways)
     for nearness, path in zip(seen, things, strict=True):
@@ -154,17 +156,18 @@ def draw_sheet(ground: SheetGround, sheet: Sheet) -> SheetDrawing:
     )
 
 
-def outline_words(outline: Outline, words: TapeWords) -> str:
+def outline_words(laid_out: LaidOutBunker, outline_id: str, words: TapeWords) -> str:
     """Name an outline with its level, or its height above the ground, where it has one."""
+    outline, called = laid_out.bunker.outline(outline_id), laid_out.called(outline_id)
     if outline.level_m is not None:
-        return f"{outline.part}, level {words.figure(outline.level_m)}"
+        return f"{called}, level {words.figure(outline.level_m)}"
     height_m = outline.above_ground_m
     if height_m is None:
-        return outline.part
+        return called
     if float(words.figure(height_m)) == 0.0:
-        return f"{outline.part}, on the ground"
+        return f"{called}, on the ground"
     way = "above" if height_m > 0 else "below"
-    return f"{outline.part}, {words.with_unit(abs(height_m))} {way} the ground"
+    return f"{called}, {words.with_unit(abs(height_m))} {way} the ground"
 
 
 def _room(sheet: Sheet, ground: SheetGround, paths: Sequence[FloatArray]) -> LabelRoom:

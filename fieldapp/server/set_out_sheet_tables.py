@@ -87,7 +87,7 @@ def _outlines(figures: SheetFigures) -> Table:
         area_m2 = measures.area_m2
         area = DASH if area_m2 is None else area_words(area_m2 * ground.ground_scale**2, unit)
         around = ground_words(measures.perimeter_m * ground.ground_scale, unit)
-        words = outline_words(ground.laid_out.bunker.outline(outline.id), ground.words)
+        words = outline_words(ground.laid_out, outline.id, ground.words)
         rows.append((words, area, around, str(len(outline.points.xy)), numbers_words(drawn.numbers)))
     floor_m = ground.laid_out.bunker.floor_level_m
     floor = () if floor_m is None else (f"Floor of the sand: level {ground.words.with_unit(floor_m)}.",)
@@ -175,7 +175,7 @@ def _peg_row(figures: SheetFigures, one: StandingPeg) -> tuple[str, ...]:
         figures.coordinate(peg.x),
         figures.coordinate(peg.y),
         DASH if peg.level_m is None else ground.words.figure(peg.level_m),
-        f"{name.part} {name.number}",
+        f"{name.called} {name.number}",
         ground.words.figure(float(np.hypot(*run[nearest])) * ground.ground_scale),
         f"{math.degrees(math.atan2(*run[nearest])) % 360.0:.0f}°",
         place if one.is_in_place else f"{place}, {one.state}",
@@ -188,7 +188,7 @@ def _ties(figures: SheetFigures) -> Table | None:
     wanted = {outline.id: set(key_points(outline)) for outline in figures.ground.laid_out.outlines}
     pairs = zip(figures.points.names, figures.tied.ties, strict=True)
     rows = tuple(
-        (f"{name.part} {name.number}", *_tie_cells(figures, ties))
+        (f"{name.called} {name.number}", *_tie_cells(figures, ties))
         for name, ties in pairs
         if name.number in wanted[name.outline]
     )
@@ -259,7 +259,7 @@ def _points(figures: SheetFigures) -> Iterator[Table]:
             for at, number in enumerate(range(1, len(xy) + 1))
         )
         notes = (f"Levels: {basis}.", *_system_notes(figures))
-        yield Table(f"Paint points: {outline.part}", heads, rows, notes)
+        yield Table(f"Paint points: {ground.laid_out.called(outline.id)}", heads, rows, notes)
 
 
 def _system_notes(figures: SheetFigures) -> Iterator[str]:

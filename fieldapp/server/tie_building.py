@@ -84,7 +84,7 @@ def _group(pairs: list[tuple[PointName, PointTies]], words: TapeWords) -> TieGro
     pegs = tuple(tie.peg for tie in ties.ties)
     side = f"{ties.side} of the line from {pegs[0]} to {pegs[1]}" if ties.side else ""
     return TieGroup(
-        part=first.part,
+        part=first.called,
         first=first.number,
         last=last.number,
         pegs=pegs,
@@ -137,7 +137,7 @@ def _sigma_m(peg: TiePeg) -> float:
 
 
 def _levels(points: BunkerPoints) -> tuple[str, ...]:
-    return tuple(f"{part}: {basis}" for part, basis in points.levels_basis)
+    return tuple(f"{called}: {basis}" for called, basis in points.levels_basis)
 
 
 def _untied(tied: TiedBunker) -> str:

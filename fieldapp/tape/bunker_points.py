@@ -28,10 +28,11 @@ FAR_WORDS = "is out of reach of every paint point"
 
 @dataclass(frozen=True)
 class PointName:
-    """Which paint point: its outline, what that is, its number."""
+    """Which paint point: its outline, what that is and what it is called in its bunker, its number."""
 
     outline: str
     part: str
+    called: str
     number: int
 
 
@@ -73,9 +74,10 @@ def bunker_points(site: Site, laid_out: LaidOutBunker, scale: float) -> BunkerPo
     ground = ground_between(site.spot_levels, scale)
     own = {outline.id: outline.level_m for outline in laid_out.bunker.outlines}
     levels = [point_levels(outline.points.xy, ground, own[outline.id]) for outline in laid_out.outlines]
+    names_of_outlines = [laid_out.called(outline.id) for outline in laid_out.outlines]
     names = [
-        PointName(outline.id, outline.part, number)
-        for outline in laid_out.outlines
+        PointName(outline.id, outline.part, called, number)
+        for outline, called in zip(laid_out.outlines, names_of_outlines, strict=True)
         for number in range(1, len(outline.points.xy) + 1)
     ]
     return BunkerPoints(
@@ -85,7 +87,7 @@ def bunker_points(site: Site, laid_out: LaidOutBunker, scale: float) -> BunkerPo
         xy=np.concatenate([outline.points.xy for outline in laid_out.outlines]) * scale,
         levels_m=np.concatenate([one.levels_m for one in levels]),
         levels_basis=tuple(
-            (outline.part, one.basis) for outline, one in zip(laid_out.outlines, levels, strict=True)
+            (called, one.basis) for called, one in zip(names_of_outlines, levels, strict=True)
         ),
     )
 

@@ -74,8 +74,7 @@ def _by_id(bunker: Bunker) -> dict[str, Outline]:
 
 
 def _called(outline: Outline, bunker: Bunker) -> str:
-    alike = [one for one in bunker.outlines if one.part == outline.part]
-    return f"the {outline.part}" if len(alike) == 1 else f"the {outline.part} '{outline.id}'"
+    return f"the {bunker.called(outline)}"
 
 
 def _outline(before: Outline, after: Outline, called: str, write: GroundWords) -> Iterator[str]:

@@ -22,6 +22,7 @@ from fieldapp.model import (
 from fieldapp.model.keep_clear import Extent, KeepClearKind
 from fieldapp.outline.control_points import SAME_PLACE_M
 from fieldapp.outline.curve import build_curve
+from fieldapp.outline.laid_out import sands_words
 from fieldapp.outline.thinning import farthest_m, thinned
 from fieldapp.workflow.drawing_placing import PlacedDrawing, PlacedLine
 
@@ -112,6 +113,8 @@ def made_of(placed: PlacedDrawing, uses: Uses, standing: Sequence[KeepClear] = (
         which = "1 thing to keep clear of stands" if again == 1 else f"{again} things to keep clear of stand"
         told.append(f"{which} there already; nothing is taken twice.")
     things = new
+    if sands := sands_words(outlines):
+        told.append(sands)
     if len(outlines) > MOST_OUTLINES:
         faults.append(
             f"That makes {len(outlines)} outlines of one bunker, and {MOST_OUTLINES} are the most: leave out layers or "

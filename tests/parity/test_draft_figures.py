@@ -23,7 +23,7 @@ from fieldapp.model import Bunker, ControlPoint, DrawnShape, Outline, Site, Tee
 from fieldapp.outline.clearance import nearest_peg, nearnesses
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.drawn_figures import drawn_figures
-from fieldapp.outline.laid_out import LaidOutBunker, lay_out_bunker
+from fieldapp.outline.laid_out import LaidOutBunker, lay_out_bunker, sands_words
 from fieldapp.outline.measure import measure
 from fieldapp.play.line_of_play import line_of_play
 
@@ -243,3 +243,19 @@ def test_what_python_refuses_is_a_fault_in_its_words(blank, points, curve, close
     assert found["crosses_itself"] is any("crosses or touches itself" in words for words in want)
     assert (found["middle"] is None) is bool(want and not found["crosses_itself"])
     assert len(found["clearances"]) == (1 if points else 0)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_several_sand_edges_are_told_in_pythons_words(blank, count):
+    corners = [(0.0, 0.0), (8.0, 0.0), (8.0, 8.0)]
+    shape = DrawnShape(tuple(ControlPoint(*corner) for corner in corners), "straight", True)
+    given = [Outline(f"sand-{at}", "sand edge", shape) for at in range(1, count + 1)]
+    outlines = [
+        {"id": one.id, "part": one.part, "points": corners, "curve": "straight", "closed": True}
+        for one in given
+    ]
+    tees = [{"id": "t", "x": -50.0, "y": 0.0, "line": [[-50.0, 0.0], [200.0, 9.0]]}]
+    board = {"ground_scale": 1.0, "tees": tees, "pegs": [], "keep_clear": []}
+    asked = [{"board": board, "doc": {"outlines": outlines, "bunker": {}, "plan": None}, "tees": ["t"]}]
+    ((found,),) = blank.evaluate(ASK, {"url": "/desk/draft/figures.js", "asked": asked})
+    assert found["faults"] == [words for words in [sands_words(given)] if words]

@@ -3,6 +3,7 @@
 import html
 import json
 import re
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
@@ -84,6 +85,21 @@ def test_the_page_shows_both_lines_the_figures_and_what_becomes_of_the_points(dr
     assert value_of(page, "revision") == "B"
     assert value_of(page, "draft") == "1"
     assert "too near" not in told
+
+
+def test_a_second_sand_edge_is_told_beside_the_figures_and_issued_all_the_same(app, draft, manager):
+    draft()
+    assert "sand edges" not in manager.get(PAGE).text
+    one = draft_of(SQUARE)
+    (sand,) = one.bunker.outlines
+    (other,) = draft_of(moved(SQUARE, 12.0)).bunker.outlines
+    both = (sand, replace(other, id="sand-2"))
+    save(app.state.store, "small-links", replace(one, bunker=replace(one.bunker, outlines=both)))
+    assert (
+        "It has two sand edges; reach, carry, area and middle are of the first, 'sand', alone. Make the other a "
+        "bunker of its own, or another part."
+    ) in words_of(manager.get(PAGE))
+    assert manager.post(PAGE, **form(number=2)).status_code == 303
 
 
 def test_what_it_comes_too_near_to_is_ticked_one_by_one_with_the_words_for_services(

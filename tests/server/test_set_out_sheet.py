@@ -192,6 +192,24 @@ def test_a_draft_says_that_nobody_sets_out_from_it(app, ask):
     assert 'name="draft" value="1"' in page.text
 
 
+def test_outlines_of_one_part_are_told_apart_by_their_ids(app, ask):
+    _, bunker = as_drawn(app, "")
+    sand = bunker.outlines[0]
+    points = tuple(replace(point, x=point.x + 15.0) for point in sand.shape.points)
+    other = replace(sand, id="rim-2", shape=replace(sand.shape, points=points))
+    keep_draft(app, replace(bunker, outlines=(*bunker.outlines, other)))
+    page = ask("skerry-bank", "4-right", "draft=1&paper=a3")
+    called = [f"sand edge '{sand.id}'", "sand edge 'rim-2'"]
+    assert all(len(table_of(page, words.replace("'", "&#39;"))) > 8 for words in called)
+    ties = re.search(r"<h3>Ties to pegs</h3>(.*?)</section>", page.text, re.DOTALL)[1]
+    tied = [unescape(words) for words in re.findall(r'<th scope="row">(.*?)</th>', ties)]
+    assert len(set(tied)) == len(tied)
+    assert {f"{words} 1" for words in called} <= set(tied)
+    on_plan = unescape(re.sub(r"<[^>]+>", " ", "".join(re.findall(r"<text.*?</text>", page.text, re.DOTALL))))
+    assert all(words in on_plan for words in called)
+    assert not re.search(r"sand edge \d", words_of(page))
+
+
 @pytest.mark.parametrize("state", ["issued", "given up"])
 def test_a_draft_that_is_open_no_more_is_not_drawn(app, ask, state):
     keep_draft(app, as_drawn(app, "")[1], state)

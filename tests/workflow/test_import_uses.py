@@ -54,6 +54,16 @@ def test_what_is_made_otherwise_than_it_came_is_told():
     assert "is open, and a sand edge goes all round" in made(line(SQUARE, closed=False)).told[0]
 
 
+def test_several_sand_edges_are_told_to_be_measured_by_the_first():
+    beside = [line([(x + 20 * at, y) for x, y in SQUARE], index=at) for at in range(3)]
+    assert made(beside[0]).told == ()
+    assert made(*beside[:2]).told == (
+        "It has two sand edges; reach, carry, area and middle are of the first, 'sand-edge', alone. Make the other a "
+        "bunker of its own, or another part.",
+    )
+    assert made(*beside).told[0].startswith("It has 3 sand edges; reach, ")
+
+
 def test_what_thinning_moves_is_measured_on_the_smooth_line_itself():
     corners = [(0, 0), (40, 0), (40, 40), (0, 40), (0, 0)]
     side = [

@@ -92,7 +92,19 @@ function clearances(things, found, scale) {
 
 function faultsOf(doc) {
   if (doc.outlines.length === 0) return ['Nothing is drawn yet; draw the sand edge.'];
-  return doc.outlines.filter((outline) => drawn(outline).fault).map((outline) => `Outline '${outline.id}': ${drawn(outline).fault}`);
+  return [
+    ...doc.outlines.filter((outline) => drawn(outline).fault).map((outline) => `Outline '${outline.id}': ${drawn(outline).fault}`),
+    ...sandsWords(doc.outlines),
+  ];
+}
+
+/** What is said of a draft of several sand edges, which is measured by the first alone; nothing of others. */
+function sandsWords(outlines) {
+  const sands = outlines.filter(({ part }) => part === 'sand edge');
+  if (sands.length < 2) return [];
+  const [count, others] = sands.length === 2
+    ? ['two', 'the other a bunker of its own, or another part'] : [`${sands.length}`, 'the others bunkers of their own, or other parts'];
+  return [`It has ${count} sand edges; reach, carry, area and middle are of the first, '${sands[0].id}', alone. Make ${others}.`];
 }
 
 function kept(work) {
