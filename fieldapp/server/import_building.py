@@ -17,6 +17,7 @@ from fieldapp.server.import_contexts import LayerRow, LineRow, LookedAt, Questio
 from fieldapp.server.import_drawing import close_up, overview
 from fieldapp.server.plan_sheet import FloatArray
 from fieldapp.server.yardage_words import listed
+from fieldapp.store.drafts import KeptDraft
 from fieldapp.workflow.drawing_placing import MOST_TIES, PlacedDrawing, marks_of
 from fieldapp.workflow.drawing_uses import CLEAR, LEAVE_OUT, USES, USUAL_CLEARANCE_M
 from fieldapp.workflow.importing import ImportPreview, LayerFound
@@ -64,9 +65,9 @@ def looked_at(
     asked: ImportAsked,
     looked: ImportPreview,
     bunker_id: str,
-    draft_number: int,
+    newest: KeptDraft | None,
 ) -> LookedAt:
-    """Build what is shown of a drawing that was read; `bunker_id` is the bunker that its outlines are of so far."""
+    """Build what is shown of a drawing that was read; its outlines are of `bunker_id` so far, `newest` is its save."""
     ground = ground_of(standing, hole)
     drawn = None if looked.placed is None else overview(ground, looked.placed, asked.uses)
     known = [(bunker.bunker.id, bunker.bunker.name) for bunker in ground.bunkers]
@@ -90,7 +91,8 @@ def looked_at(
         bunker_is_new=is_new,
         bunker_id=asked.bunker_id or f"{hole.number}-new",
         bunker_name=asked.bunker_name,
-        draft_number=draft_number,
+        draft_number=newest.number if newest else 0,
+        has_draft=newest is not None and newest.state == "open",
         may_keep=not faults and bool(looked.made and (looked.made.outlines or things)),
     )
 

@@ -99,6 +99,7 @@ class LookedAt:
     bunker_id: str
     bunker_name: str
     draft_number: int
+    has_draft: bool
     may_keep: bool
 
 

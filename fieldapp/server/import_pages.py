@@ -153,8 +153,8 @@ class _Desk:
         bunker = self.asked.bunker_id
         if "system" not in self._query and not bunker:
             bunker = likely_bunker(self.standing, self.hole, self.looked.placed, self.looked)
-        number = newest_save(self._request.app.state.store, self.standing.site.id, bunker) if bunker else 0
-        shown = looked_at(self.standing, self.hole, self._drawing, self.asked, self.looked, bunker, number)
+        newest = newest_save(self._request.app.state.store, self.standing.site.id, bunker) if bunker else None
+        shown = looked_at(self.standing, self.hole, self._drawing, self.asked, self.looked, bunker, newest)
         return replace(shown, faults=(self.fault, *shown.faults)) if self.fault else shown
 
 

@@ -45,11 +45,10 @@ class Taken:
     things: int
 
 
-def newest_save(store: Store, site_id: str, bunker_id: str) -> int:
-    """Return the number of a bunker's newest save, 0 where there is none; raises StoreError."""
+def newest_save(store: Store, site_id: str, bunker_id: str) -> KeptDraft | None:
+    """Return a bunker's newest save, None where there is none; raises StoreError."""
     with store.reading() as transaction:
-        kept = newest_draft(transaction, site_id, bunker_id)
-    return kept.number if kept else 0
+        return newest_draft(transaction, site_id, bunker_id)
 
 
 def take(

@@ -5,6 +5,7 @@ import time
 
 import pytest
 
+from tests.bunker_drafts import SQUARE, draft_of, save
 from tests.drawings import bunker_dxf
 from tests.server.test_imports_api import held, sent
 
@@ -47,6 +48,15 @@ def test_the_page_keeps_a_draft_and_leads_to_the_board_or_says_who_was_faster(ma
     assert 'value="Robin"' in late.text
     assert 'name="draft" value="1"' in late.text
     assert held(app) == before
+
+
+@pytest.mark.parametrize(("state", "is_told"), [("open", True), ("issued", False), ("given up", False)])
+def test_only_an_open_draft_is_said_to_be_there_already(manager, app, form, state, is_told):
+    save(app.state.store, "small-links", draft_of(SQUARE), state=state)
+    page = manager.get(PAGE, params=form).text
+    assert ("It has a draft already, save 1;" in page) is is_told
+    assert 'name="draft" value="1"' in page, "what comes is the next save"
+    assert manager.post(PAGE, data=form | {"draft": "1"}, headers=HTML).status_code == 303
 
 
 def test_things_alone_are_kept_and_the_page_says_so(manager, app, form):
