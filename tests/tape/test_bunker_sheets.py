@@ -1,6 +1,7 @@
 """Tie sheets and base lines of whole bunkers: every figure leads back to its point."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -70,6 +71,21 @@ def test_chainage_and_offset_lead_back_to_the_outline(name, ends, every_m):
         assert math.dist(curve.points_at([curve.nearest_m(on_grid)])[0], on_grid) < 0.003
     near_first = [place.row.offset_m for place in squared.places[:2]]
     assert abs(near_first[0]) <= abs(near_first[1])
+
+
+def test_no_two_points_of_a_bunker_with_two_sand_edges_are_called_alike():
+    site, grid = SITES["skerry-bank"]
+    bunker = next(one for one in site.bunkers if one.id == "4-right")
+    first = bunker.outlines[0]
+    both = replace(bunker, outlines=(*bunker.outlines, replace(first, id="rim-2")))
+    site = replace(site, bunkers=tuple(both if one is bunker else one for one in site.bunkers))
+    points = ties_of_site(site, grid, "4-right").points
+    called = [(name.called, name.number) for name in points.names]
+    assert len(set(called)) == len(called)
+    sands = [f"sand edge '{first.id}'", "sand edge 'rim-2'"]
+    assert {words for words, _ in called if words.startswith("sand edge")} == set(sands)
+    assert [words for words, _ in points.levels_basis if words.startswith("sand edge")] == sands
+    assert {name.part for name in points.names if name.outline == "rim-2"} == {"sand edge"}
 
 
 def test_a_string_wants_two_pegs_that_are_there():

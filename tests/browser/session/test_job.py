@@ -170,6 +170,22 @@ def test_when_an_outline_is_painted_the_next_one_is_offered(run):
     assert run(code) == ["Go on: swale", "All 4 points of the sand edge are painted", "4 of 4"]
 
 
+def test_outlines_of_one_part_are_told_apart_by_their_ids_where_one_is_chosen_and_painted(run):
+    bundle = {**BUNDLE, "bunkers": [{**BUNKER, "outlines": [EDGE, {**EDGE, "id": "rim-2"}, SWALE]}]}
+    code = f"""const mark = n => ({{...{BY_EWAN}, id: 'x' + n, number: n}});
+      const job = jobs.aimAtNext(jobs.withMarks(made, {{serverMarks: [1, 2, 3, 4].map(mark)}}), 4);
+      const aim = aims.aimOf(job, 0);
+      const head = screen.headOf(job, {{waiting: 0, refused: []}});
+      return [screen.outlineChoices(job)[0].outlines.map(({{part}}) => part), head.part,
+        screen.markButtonOf(job, aim).label, screen.figuresOf(job, aim, 0).way[0]]"""
+    assert run(code, bundle) == [
+        ["sand edge 'edge'", "sand edge 'rim-2'", "swale"],
+        "sand edge 'edge', revision B",
+        "Go on: sand edge 'rim-2'",
+        "All 4 points of the sand edge 'edge' are painted",
+    ]
+
+
 def test_the_figures_of_a_fix_are_distance_way_bearing_and_radius(run):
     code = """const job = jobs.withFix(made, fix(0.35, -2.1, 0.014));
       const figures = screen.figuresOf(job, aims.aimOf(job, 0), 0);

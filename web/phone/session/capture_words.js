@@ -4,7 +4,7 @@ import { alongAndOff } from '../geometry/offset.js';
 import { lineThrough } from '../geometry/smooth_line.js';
 import { isWalk, LEAST_POINTS } from './capture_draft.js';
 import { walkedM, walkWithinM } from './capture_walk.js';
-import { bunkerOf } from './job.js';
+import { bunkerOf, calledIn } from './job.js';
 import { groundWords, radiusWords } from './lengths.js';
 import { errorRangeWords, tapeWords } from './tape_words.js';
 
@@ -12,10 +12,9 @@ const FINE_STEPS = 32;
 
 /** 'sand edge', and where a bunker has two of a kind its id as well. */
 export function outlineWords(job, outlineId) {
-  const { outlines } = bunkerOf(job);
-  const outline = outlines.find(({ id }) => id === outlineId);
-  if (outline === undefined) return outlineId;
-  return outlines.filter(({ part }) => part === outline.part).length > 1 ? `${outline.part} ${outline.id}` : outline.part;
+  const bunker = bunkerOf(job);
+  const outline = bunker.outlines.find(({ id }) => id === outlineId);
+  return outline === undefined ? outlineId : calledIn(bunker, outline);
 }
 
 /** How much there is: '6 points', '84 positions'. */

@@ -38,6 +38,9 @@ export function createJob({ bundle, frame, bunkerId, person, device, role = null
 
 export const bunkerOf = (job) => job.bundle.bunkers.find((b) => b.id === job.bunkerId);
 export const outlineOf = (job) => bunkerOf(job).outlines.find((o) => o.id === job.outlineId);
+
+/** 'sand edge', and where the bunker has more of that part its id as well, as on the sheets. */
+export const calledIn = (bunker, { id, part }) => (bunker.outlines.filter((o) => o.part === part).length > 1 ? `${part} '${id}'` : part);
 export const teeOf = (job) => job.bundle.hole.tees.find((t) => t.id === job.teeId) ?? null;
 export const paintedOf = (job, bunkerId, outlineId) => job.painted.get(`${bunkerId}/${outlineId}`);
 

@@ -8,7 +8,7 @@ import { gridHere } from './grid_here.js';
 import { turnDeg } from './guidance.js';
 import { headingNow } from './heading.js';
 import { holdingRemarks, radiusNote } from './holding_words.js';
-import { bunkerOf, outlineAfter, outlineOf, paintedOf, teeOf } from './job.js';
+import { bunkerOf, calledIn, outlineAfter, outlineOf, paintedOf, teeOf } from './job.js';
 import { groundParts, groundWords } from './lengths.js';
 import { lastOwnMark } from './standing.js';
 import { bearingFigures, isBelowRadius, isVague, lineSide, radiusLine, troubleWords, turnWords, verdictWords, wayLines, withinParts } from './wording.js';
@@ -39,8 +39,8 @@ function mainFigure(job, aim, unit) {
     return { parts: [[(aim.place.awayM / 1000).toFixed(0), 'km']], way: ['You are far from this hole'] };
   }
   if (aim.point === null) {
-    const { part, points } = outlineOf(job);
-    return { parts: [[String(points.length), 'painted']], way: [`All ${points.length} points of the ${part} are painted`] };
+    const outline = outlineOf(job);
+    return { parts: [[String(outline.points.length), 'painted']], way: [`All ${outline.points.length} points of the ${calledIn(bunkerOf(job), outline)} are painted`] };
   }
   if (aim.way === null) return { parts: [['–.–', unit === 'foot' ? 'ft' : 'm']], way: [troubleWords(job.trouble)] };
   const radius = aim.place.radius95M;
@@ -90,7 +90,7 @@ export function headOf(job, outbox, hasSignal = true) {
   const painted = paintedOf(job, bunker.id, outline.id).size;
   return {
     bunker: bunker.name,
-    part: `${outline.part}, revision ${bunker.revision}`,
+    part: `${calledIn(bunker, outline)}, revision ${bunker.revision}`,
     progress: `${painted} of ${outline.points.length}`,
     send: job.practice === null || outbox.waiting + outbox.refused.length > 0 ? sendWords(outbox, hasSignal) : 'practice',
   };
@@ -102,7 +102,7 @@ export function markButtonOf(job, aim) {
     const after = outlineAfter(job);
     return after === null
       ? { label: 'Choose the next', note: 'every outline of this bunker is painted', action: 'choose' }
-      : { label: `Go on: ${after.part}`, note: `${after.points.length} points`, action: 'outline', outlineId: after.id };
+      : { label: `Go on: ${calledIn(bunkerOf(job), after)}`, note: `${after.points.length} points`, action: 'outline', outlineId: after.id };
   }
   const { number } = aim.point;
   const [mark, other] = [markOn(job, number), markOfAnother(job, number)];
@@ -136,7 +136,7 @@ export function outlineChoices(job) {
     name: bunker.name,
     outlines: bunker.outlines.map((outline) => ({
       id: outline.id,
-      part: outline.part,
+      part: calledIn(bunker, outline),
       progress: `${paintedOf(job, bunker.id, outline.id).size} of ${outline.points.length}`,
       chosen: bunker.id === job.bunkerId && outline.id === job.outlineId,
     })),
