@@ -100,16 +100,17 @@ def _trial_worth(trial: Trial, unit: str) -> str:
 def twice_words(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Iterator[str]:
     """Yield a sentence for every point of the standing revision that two phones painted at about the same time."""
     bunker = laid_out.bunker
+    called = {outline.id: laid_out.called(outline.id) for outline in laid_out.outlines}
     of_point: dict[tuple[str, int], list[Mark]] = {}
     for _, mark in real_marks(held):
         target = mark.target
         if (target.bunker, target.revision) == (bunker.id, bunker.revision):
-            of_point.setdefault((target.part, target.number), []).append(mark)
-    for (part, number), marks in sorted(of_point.items()):
+            of_point.setdefault((target.outline, target.number), []).append(mark)
+    for (outline, number), marks in sorted(of_point.items()):
         pair = _painted_twice(sorted(marks, key=lambda mark: mark.made_at))
         if pair:
             told = " and ".join(f"by {mark.person} at {minute(mark.made_at)}" for mark in pair)
-            yield f"Point {number} of the {part} was painted twice: {told} (UTC)."
+            yield f"Point {number} of the {called.get(outline, marks[0].target.part)} was painted twice: {told} (UTC)."
 
 
 def _painted_twice(marks: Sequence[Mark]) -> tuple[Mark, Mark] | None:

@@ -55,6 +55,7 @@ NOT_TWICE = {
     "one phone again": [twin(2, device="phone 2")],
     "the next day": [twin(2, at="2026-05-02T09:42:00Z")],
     "another point": [twin(2, target=mark_document()["target"] | {"number": 2})],
+    "another outline of that part": [twin(2, target=mark_document()["target"] | {"outline": "edge-2"})],
     "practice": [twin(2, practice=True)],
     "taken back": [twin(2), undo_document(twin(2))],
     "an older revision": [twin(2, target=mark_document()["target"] | {"revision": "0"})],
