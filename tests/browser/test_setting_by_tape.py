@@ -40,6 +40,7 @@ class Crew:
     def figures(self):
         """The pegs and distances shown: [(words, figure)]."""
         rows = self.page.locator(".tape-figures li")
+        expect(rows.first).to_be_visible()
         return [
             (row.locator(".tape-words").inner_text(), float(row.locator(".tape-figure span").inner_text()))
             for row in rows.all()
@@ -154,6 +155,7 @@ def test_every_point_and_equal_steps_lie_on_the_outline_from_the_string(crew, pl
     at_work.page.locator("#every").press("Enter")
     at_work.choose("Whole list")
     rows = at_work.page.locator("dialog[open] tbody tr")
+    expect(rows.first).to_be_visible()
     chainages = [
         float(row.locator("td").first.inner_text().split()[0].replace("−", "-")) for row in rows.all()
     ]
