@@ -18,13 +18,13 @@ def revisions_csv(outlines: Sequence[ComparedOutline], old: str, new: str) -> It
     yield csv_line(COLUMNS)
     for outline in outlines:
         for point in outline.points:
-            yield csv_line(_cells(outline.part, point, old, new))
+            yield csv_line(_cells(outline.called, point, old, new))
 
 
-def _cells(part: str, point: ComparedPoint, old: str, new: str) -> list[str]:
+def _cells(called: str, point: ComparedPoint, old: str, new: str) -> list[str]:
     places = (point.moved_m, *(point.old_at or (None, None)), *(point.new_at or (None, None)), point.off_m)
     return [
-        safe_text(part),
+        safe_text(called),
         safe_text(old),
         "" if point.old is None else str(point.old),
         safe_text(new),

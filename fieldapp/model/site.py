@@ -191,8 +191,12 @@ class Bunker:
 
     def called(self, outline: Outline) -> str:
         """Name an outline by its part, and by its id too where the bunker has more of that part."""
-        alike = sum(one.part == outline.part for one in self.outlines)
-        return outline.part if alike == 1 else f"{outline.part} '{outline.id}'"
+        return self.called_as(outline.id, outline.part)
+
+    def called_as(self, outline_id: str, part: str) -> str:
+        """Name an outline that a record tells of, alike; by its id too where this bunker has it no more."""
+        alike = [one.id for one in self.outlines if one.part == part]
+        return part if alike == [outline_id] else f"{part} '{outline_id}'"
 
 
 @dataclass(frozen=True)

@@ -37,18 +37,15 @@ class ComparedPoint:
 
 @dataclass(frozen=True)
 class ComparedOutline:
-    """An outline in both revisions, or in one of them; its points in the order of the new numbers, then of the old."""
+    """An outline in both revisions, or in one of them; its points in the order of the new numbers, then of the old.
 
+    It is `called` by its part, and by its id too where another outline compared is of that part.
+    """
+
+    called: str
     old: LaidOutOutline | None
     new: LaidOutOutline | None
     points: tuple[ComparedPoint, ...]
-
-    @property
-    def part(self) -> str:
-        """What it bounds, as it is called now."""
-        outline = self.new or self.old
-        assert outline is not None
-        return outline.part
 
     def count(self, fate: Fate) -> int:
         """Return how many of its points met a fate."""
@@ -74,9 +71,10 @@ def compared(
     is the other's nearest; they moved where that is by more than `tolerance_m`, ground metres. `ground_scale` is ground
     metres per course metre.
     """
+    pairs = _pairs(old.outlines, new.outlines)
     return tuple(
-        ComparedOutline(one, other, tuple(_points(one, other, ground_scale, tolerance_m)))
-        for one, other in _pairs(old.outlines, new.outlines)
+        ComparedOutline(called, one, other, tuple(_points(one, other, ground_scale, tolerance_m)))
+        for called, (one, other) in zip(_names(pairs), pairs, strict=True)
     )
 
 
@@ -92,6 +90,12 @@ def off_the_line_m(
         return None if not lines else []
     off = [_off(line, np.array(places)) for line in lines]
     return [float(distance) for distance in np.min(off, axis=0) * ground_scale]
+
+
+def _names(pairs: Sequence[tuple[LaidOutOutline | None, LaidOutOutline | None]]) -> list[str]:
+    told = [outline for old, new in pairs if (outline := new or old)]
+    parts = [outline.part for outline in told]
+    return [one.part if parts.count(one.part) == 1 else f"{one.part} '{one.id}'" for one in told]
 
 
 def _pairs(

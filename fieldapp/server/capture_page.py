@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from fieldapp.formats.bundle import site_notes
-from fieldapp.model import Site
+from fieldapp.model import Bunker
 from fieldapp.model.visitor import Visitor
 from fieldapp.server.bunker_head import hole_words
 from fieldapp.server.capture_contexts import CapturePage, Confirming, PointRow
@@ -37,17 +37,17 @@ ROUGH = "This walk is too rough to dig by. Confirm it only to keep the idea, unt
 WORTH_MARKING_M = 0.02
 
 
-def capture_rows(site: Site, captures: Sequence[HeldCapture], bunker_id: str) -> Iterator[CaptureRow]:
+def capture_rows(bunker: Bunker, site_id: str, captures: Sequence[HeldCapture]) -> Iterator[CaptureRow]:
     """Yield the captures of a bunker, newest first; those taken back and practice are left out."""
-    ours = [one for one in captures if one.record.bunker == bunker_id]
+    ours = [one for one in captures if one.record.bunker == bunker.id]
     for capture in reversed(ours):
         if capture.state in ("taken back", "practice"):
             continue
         record = capture.record
         yield CaptureRow(
             id=record.id,
-            url=capture_url(site.id, record.id),
-            part=record.part,
+            url=capture_url(site_id, record.id),
+            part=bunker.called_as(record.outline, record.part),
             how=how_words(record),
             person=record.person,
             came_by=came_by_words(capture.held),

@@ -31,7 +31,7 @@ def mark_rows(
         radius = mark.position.radius95_m if mark.position else None
         yield MarkRow(
             id=mark.id,
-            part=mark.target.part,
+            part=laid_out.bunker.called_as(mark.target.outline, mark.target.part),
             number=mark.target.number,
             verdict=VERDICT_WORDS[mark.verdict],
             off="no position" if item.off_m is None else ground_words(item.off_m, unit),
@@ -100,7 +100,6 @@ def _trial_worth(trial: Trial, unit: str) -> str:
 def twice_words(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Iterator[str]:
     """Yield a sentence for every point of the standing revision that two phones painted at about the same time."""
     bunker = laid_out.bunker
-    called = {outline.id: laid_out.called(outline.id) for outline in laid_out.outlines}
     of_point: dict[tuple[str, int], list[Mark]] = {}
     for _, mark in real_marks(held):
         target = mark.target
@@ -110,7 +109,8 @@ def twice_words(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Iterator
         pair = _painted_twice(sorted(marks, key=lambda mark: mark.made_at))
         if pair:
             told = " and ".join(f"by {mark.person} at {minute(mark.made_at)}" for mark in pair)
-            yield f"Point {number} of the {called.get(outline, marks[0].target.part)} was painted twice: {told} (UTC)."
+            called = bunker.called_as(outline, marks[0].target.part)
+            yield f"Point {number} of the {called} was painted twice: {told} (UTC)."
 
 
 def _painted_twice(marks: Sequence[Mark]) -> tuple[Mark, Mark] | None:

@@ -74,7 +74,7 @@ def point_rows(outlines: Sequence[ComparedOutline], unit: str) -> Iterator[Point
     for outline in outlines:
         for point in outline.points:
             yield PointFate(
-                outline.part,
+                outline.called,
                 DASH if point.old is None else str(point.old),
                 DASH if point.new is None else str(point.new),
                 FATE_WORDS[point.fate],
@@ -89,7 +89,7 @@ def _length(length_m: float | None, unit: str) -> str:
 
 def _fates(outline: ComparedOutline, unit: str) -> OutlineFates:
     return OutlineFates(
-        part=outline.part,
+        part=outline.called,
         old=DASH if outline.old is None else str(len(outline.old.points.xy)),
         new=DASH if outline.new is None else str(len(outline.new.points.xy)),
         unmoved=outline.count("unmoved"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from urllib.parse import urlencode
 
-from fieldapp.model import HeldRecord, Site
+from fieldapp.model import Bunker, HeldRecord, Site
 from fieldapp.server.capture_page import capture_url
 from fieldapp.server.hole_pages import board_url, choices
 from fieldapp.server.record_rows import ground_words, minute
@@ -55,7 +55,7 @@ def revisions_page(
         if old and new and both
         else None,
         marks_words=marks_words(marks, newest.bunker.revision if stands else ""),
-        marks=tuple(_mark_rows(marks, site.units.ground)),
+        marks=tuple(_mark_rows(marks, [one.bunker.bunker for one in revisions], site.units.ground)),
         issue_url=f"{base}/issue" if draft else "",
         issue_words=f"Issue draft {draft.number}" if draft else "",
         board_url=board_url(site.id, newest.bunker) if stands else "",
@@ -96,13 +96,14 @@ def _row(site: Site, one: Revision, stands: bool) -> RevisionRow:
     )
 
 
-def _mark_rows(marks: Sequence[OldMark], unit: str) -> Iterator[OldMarkRow]:
+def _mark_rows(marks: Sequence[OldMark], bunkers: Sequence[Bunker], unit: str) -> Iterator[OldMarkRow]:
+    of_revision = {bunker.revision: bunker for bunker in bunkers}
     for one in sorted(marks, key=lambda mark: mark.state != "re-mark"):
         target = one.mark.target
         yield OldMarkRow(
             id=one.mark.id,
             revision=target.revision,
-            part=target.part,
+            part=of_revision.get(target.revision, bunkers[0]).called_as(target.outline, target.part),
             number=target.number,
             state=one.state,
             off=_off_words(one, unit),

@@ -197,7 +197,7 @@ def _section(
         drawing=draw_bunker(site, laid_out, done, _doubtful(laid_out, held), scale, convergence_deg),
         progress=f"{sum(map(len, done.values()))} of {total} painted",
         outlines=tuple(
-            _outline_row(outline, len(done[outline.id]), scale, site.units.ground)
+            _outline_row(laid_out, outline, len(done[outline.id]), scale, site.units.ground)
             for outline in laid_out.outlines
         ),
         figures_caption=f"From {figures_tee}, level, on the ground",
@@ -206,7 +206,7 @@ def _section(
         old_marks=marks_words(older, bunker.revision),
         twice=tuple(twice_words(laid_out, held)),
         checks=tuple(yardage_check_rows(site, held, bunker.id)),
-        captures=tuple(capture_rows(site, captures, bunker.id)),
+        captures=tuple(capture_rows(bunker, site.id, captures)),
         set_out_url=base,
         qr_url=f"{base}/qr.svg",
         pegs_url=f"/sites/{site.id}/pegs/{bunker.id}",
@@ -219,11 +219,13 @@ def _section(
     )
 
 
-def _outline_row(outline: LaidOutOutline, done: int, scale: float, unit: str) -> OutlineRow:
+def _outline_row(
+    laid_out: LaidOutBunker, outline: LaidOutOutline, done: int, scale: float, unit: str
+) -> OutlineRow:
     measures = measure(outline.curve)
     area = "–" if measures.area_m2 is None else area_words(measures.area_m2 * scale**2, unit)
     length = ground_words(measures.perimeter_m * scale, unit)
-    return OutlineRow(outline.part, len(outline.points.xy), done, length, area)
+    return OutlineRow(laid_out.called(outline.id), len(outline.points.xy), done, length, area)
 
 
 def _done(laid_out: LaidOutBunker, held: Sequence[HeldRecord]) -> Numbers:

@@ -89,14 +89,14 @@ def test_an_outline_that_is_added_appears_and_one_that_is_dropped_disappears(lai
     one, both = laid_out(sand()), laid_out(sand(), mound)
     edge, added = compared(one, both, 1.0, TOLERANCE_M)
     assert fates(edge)["unmoved"] == 40
-    assert (added.part, added.old, fates(added)["appears"], added.farthest_m) == (
+    assert (added.called, added.old, fates(added)["appears"], added.farthest_m) == (
         "mound foot",
         None,
         40,
         None,
     )
     _, gone = compared(both, one, 1.0, TOLERANCE_M)
-    assert (gone.part, gone.new, fates(gone)["disappears"]) == ("mound foot", None, 40)
+    assert (gone.called, gone.new, fates(gone)["disappears"]) == ("mound foot", None, 40)
     assert [(point.old, point.new) for point in gone.points] == [(n, None) for n in range(1, 41)]
 
 

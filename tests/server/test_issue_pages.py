@@ -102,6 +102,34 @@ def test_a_second_sand_edge_is_told_beside_the_figures_and_issued_all_the_same(a
     assert manager.post(PAGE, **form(number=2)).status_code == 303
 
 
+def test_two_outlines_of_one_part_are_told_apart_wherever_they_are_listed(app, draft, manager, send):
+    one = draft_of(SQUARE)
+    (sand,) = one.bunker.outlines
+    (other,) = draft_of(moved(SQUARE, 12.0)).bunker.outlines
+    both = replace(one, bunker=replace(one.bunker, outlines=(sand, replace(other, id="rim-2"))))
+    save(app.state.store, "small-links", both)
+    called = ["sand edge 'sand'", "sand edge 'rim-2'"]
+    assert all(words in words_of(manager.get(PAGE)) for words in called)
+    assert manager.post(PAGE, **form()).status_code == 303
+    send(
+        mark_document(1, target=target(1020.0, 2200.0, revision="B")),
+        mark_document(2, target=target(1032.0, 2200.0, revision="B", outline="rim-2")),
+    )
+    site = manager.get(SITE)
+    for words in called:
+        listed = html.escape(words).replace("&#x27;", "&#39;")
+        assert f'<th scope="row">{listed}</th>' in site.text
+        assert f"<td>{listed}</td>" in site.text
+    save(app.state.store, "small-links", draft_of(SQUARE, grew_from="B"))
+    assert manager.post(PAGE, **form(number=3, revision="C")).status_code == 303
+    told = words_of(manager.get(REVISIONS))
+    assert "B sand edge 'sand' 1 still good" in told
+    assert "B sand edge 'rim-2' 1 re-mark" in told
+    assert "B sand edge 1" not in told
+    lines = manager.get(f"{REVISIONS}.csv?old=B&new=C").text.splitlines()[1:]
+    assert {line.split(",")[0] for line in lines} == set(called)
+
+
 def test_what_it_comes_too_near_to_is_ticked_one_by_one_with_the_words_for_services(
     app, draft, drain, manager
 ):
@@ -323,9 +351,9 @@ def test_pages_of_a_bunker_lead_to_its_drawing_board(draft, manager):
         assert f'href="{SITE}/holes/1/board"' in manager.get(path).text, path
 
 
-def target(x, y):
+def target(x, y, **more):
     named = {"bunker": "square", "outline": "sand", "part": "sand edge", "number": 1, "revision": "A"}
-    return {**named, "x": x, "y": y}
+    return {**named, "x": x, "y": y, **more}
 
 
 def test_a_capture_that_was_confirmed_is_listed_with_its_page(send, manager):
