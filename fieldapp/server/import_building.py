@@ -71,7 +71,7 @@ def looked_at(
     ground = ground_of(standing, hole)
     drawn = None if looked.placed is None else overview(ground, looked.placed, asked.uses)
     known = [(bunker.bunker.id, bunker.bunker.name) for bunker in ground.bunkers]
-    is_new = bunker_id not in dict(known)
+    is_new = bunker_id not in dict(known) or asked.typed.get("bunker") == NEW
     things = looked.made.things if looked.made else ()
     faults = (*asked.faults, *looked.faults)
     return LookedAt(

@@ -63,7 +63,8 @@ def keep(request: Request, site_id: str, form: Form) -> Response:
     if desk.asked.faults:
         return desk.page(UNFIT)
     basis = Basis(frozenset({form.get("draft", "0")}))
-    wanted = TakenFor(desk.asked.bunker_id, desk.asked.bunker_name, basis)
+    is_new = form.get("bunker", NEW) == NEW
+    wanted = TakenFor(desk.asked.bunker_id, desk.asked.bunker_name, basis, must_be_new=is_new)
     try:
         kept = taken(request, site_id, desk.hole, desk.looked, wanted, desk.asked.person)
     except (InputError, ConflictError) as fault:

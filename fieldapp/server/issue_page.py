@@ -53,6 +53,8 @@ def issue_page(
     return IssuePage(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
+        site_id=site.id,
+        bunker_id=asked.kept.bunker_id,
         bunker_name=bunker.name,
         bunker_url=f"/sites/{site.id}#bunker-{asked.kept.bunker_id}" if asked.old else f"/sites/{site.id}",
         revisions_url=f"{base}/revisions" if asked.old else "",
@@ -79,6 +81,8 @@ def issue_gone_page(
     return IssueGonePage(
         site_name=site.name,
         site_url=f"/sites/{site.id}",
+        site_id=site.id,
+        bunker_id=bunker_id,
         heading="Not issued" if form else "Nothing to issue",
         board_url=board_url(site.id, stands) if stands else "",
         revisions_url=f"/sites/{site.id}/bunkers/{bunker_id}/revisions" if stands else "",

@@ -95,6 +95,8 @@ class IssuePage:
 
     site_name: str
     site_url: str
+    site_id: str
+    bunker_id: str
     bunker_name: str
     bunker_url: str
     revisions_url: str
@@ -115,6 +117,8 @@ class IssueGonePage:
 
     site_name: str
     site_url: str
+    site_id: str
+    bunker_id: str
     heading: str
     board_url: str
     revisions_url: str

@@ -25,15 +25,20 @@ from fieldapp.workflow.sites import StandingSite, standing_in
 
 NOTHING = "Nothing is chosen to be kept: say of one layer at least what it becomes."
 NO_BUNKER = "Give the new bunker a name."
+NOT_NEW = "This hole has a bunker '{}' already; choose it in the list, or give the new one another short name."
 
 
 @dataclass(frozen=True)
 class TakenFor:
-    """The bunker that outlines are of; `name` is for a new one, `basis` the save of its draft that was looked at."""
+    """The bunker that outlines are of; `name` is for a new one, `basis` the save of its draft that was looked at.
+
+    Where `must_be_new`, the short name must be no other's yet.
+    """
 
     bunker_id: str
     name: str
     basis: Basis
+    must_be_new: bool = False
 
 
 @dataclass(frozen=True)
@@ -89,6 +94,8 @@ def _save(
     number = kept.number if kept else 0
     check_hole(standing, kept, hole.number, bunker_id)
     draft = _draft_now(standing, bunker_id, kept)
+    if wanted.must_be_new and draft is not None:
+        raise InputError(NOT_NEW.format(bunker_id))
     if not wanted.basis.holds(number, draft is not None):
         raise StaleError(_meanwhile(bunker_id, kept), {"number": number})
     if draft is None:

@@ -52,10 +52,19 @@ def test_a_bunker_begun_on_the_board_is_issued_and_stands(desk, demo):
     desk.get_by_role("link", name="Issue a revision").click()
     expect(desk.locator("#ways-fault")).to_contain_text("What you drew last is not on the server yet")
     assert "/board" in desk.url
+    board = desk.url
+    desk.goto(f"{demo.address}{SITE}/bunkers/4-nose/issue")
+    expect(desk.locator("#unsent")).to_be_visible()
+    expect(desk.locator("main")).not_to_contain_text("19.0 yd right")
     desk.unroute("**/draft")
-    desk.get_by_role("link", name="Issue a revision").click()
+    desk.goto(board)
+    expect(desk.locator("#post-sign")).to_have_attribute("data-post", "saved", timeout=20_000)
+    with desk.expect_response("**/desk/unsent.js"):
+        desk.get_by_role("link", name="Issue a revision").click()
     desk.wait_for_url(re.compile("/issue"))
     expect(desk.locator("main")).to_contain_text("19.0 yd right")
+    desk.wait_for_timeout(500)
+    expect(desk.locator("#unsent")).to_be_hidden()
     for tick in desk.locator("input[type=checkbox]").all():
         tick.check()
     desk.get_by_label("Your name").fill("Alex")

@@ -84,6 +84,22 @@ def test_what_cannot_be_is_said_on_the_page_and_nothing_is_kept(manager, app, fo
     assert held(app) == before
 
 
+@pytest.mark.parametrize("is_drawn", [False, True])
+def test_a_new_bunker_takes_no_short_name_of_another_on_the_hole(manager, app, form, is_drawn):
+    if is_drawn:
+        save(app.state.store, "small-links", draft_of(SQUARE))
+    before = held(app)
+    asked = form | {"bunker": "new", "bunker-id": "square", "draft": str(int(is_drawn))}
+    page = manager.post(PAGE, data=asked, headers=HTML)
+    assert page.status_code == 422
+    assert "This hole has a bunker &#39;square&#39; already; choose it in the list, or" in page.text
+    assert '<option value="new" selected>' in page.text
+    assert 'name="bunker-id" value="square"' in page.text
+    assert held(app) == before
+    kept = manager.post(PAGE, data=asked | {"bunker-id": "square-2", "draft": "0"}, headers=HTML)
+    assert kept.headers["location"].endswith("board?bunker=square-2")
+
+
 def test_an_import_that_is_gone_and_a_hole_that_is_not_there_are_told(manager, let_in):
     assert manager.get(PAGE, params={"hole": 1, "of": "gone"}, headers=HTML).status_code == 404
     assert manager.get(PAGE, params={"hole": "far"}, headers=HTML).status_code == 404

@@ -1,5 +1,7 @@
 // A form that keeps what is typed on this computer until it is saved, so that a closed tab loses nothing.
 
+import { saveWhereAnswered } from './saving.js';
+
 const form = document.querySelector('form[data-keep]');
 const key = `typed ${location.pathname}`;
 
@@ -73,4 +75,4 @@ if (kept && JSON.stringify(kept.typed) !== asServed) {
 }
 
 form.addEventListener('input', () => (filled() === asServed && !isRefused ? store(null) : save()));
-form.addEventListener('submit', () => { if (form.dataset.keep === '') store(null); });
+saveWhereAnswered(form, () => { if (form.dataset.keep === '') store(null); });

@@ -171,3 +171,33 @@ def test_a_clicked_line_and_what_is_typed_survives_a_closed_tab(demo, phone):
     page.get_by_role("button", name="Put it away").click()
     expect(page.get_by_text("is back in the fields")).to_have_count(0)
     assert lines.input_value() == before
+
+
+def test_a_save_without_signal_stays_on_the_page_with_what_was_typed_and_goes_through_later(demo, phone):
+    desk = phone(demo.address)
+    page = desk.page
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto(f"{demo.address}/sites/new")
+    fill(page, "name", "Gorse Bank")
+    desk.context.set_offline(True)
+    press(page, "Begin")
+    told = page.get_by_text("Not saved: the server does not answer.")
+    expect(told).to_be_visible()
+    expect(page.get_by_label("name", exact=True)).to_have_value("Gorse Bank")
+    press(page, "Begin")
+    expect(told).to_be_visible()
+    desk.context.set_offline(False)
+    press(page, "Begin")
+    expect(page.get_by_role("heading", name="Still missing")).to_be_visible()
+
+    press(page, "There is no hole yet.", "link")
+    fill(page, "number", "1")
+    fill(page, "name", "First")
+    desk.context.set_offline(True)
+    press(page, "Save")
+    expect(told).to_be_visible()
+    desk.context.set_offline(False)
+    press(page, "Save")
+    saved(page)
+    expect(page.get_by_label("name", exact=True).first).to_have_value("First")
+
