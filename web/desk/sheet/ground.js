@@ -3,7 +3,7 @@
 
 import { setAttribute, svg } from '../../phone/view/element.js';
 import { groundMatrix, toSheet } from './camera.js';
-import { boxOf } from './labels.js';
+import { boxOf, meets } from './labels.js';
 
 /** The layers a person can take off and put on, with what they are called. */
 export const LAYERS = [
@@ -16,7 +16,7 @@ const TEE = 'M-9 -3.5H9V3.5H-9Z';
 const PEG = 'M0 -9V4M-4.5 -9H4.5';
 const PLACE_SIGN = 'M-5 -5L5 5M-5 5L5 -5';
 
-/** {areas, signs, draw(camera), names()}: a group in metres, one in pixels, the boxes of its words; `ownId` is the bunker on the board. */
+/** {areas, signs, draw(camera), names()}: a group in metres, one in pixels, the boxes of its words, of which none lies on one before it; `ownId` is the bunker on the board. */
 export function createGround(board, ownId) {
   const origin = board.hole.green;
   const near = (places) => places.map(([x, y]) => [x - origin[0], y - origin[1]]);
@@ -33,18 +33,22 @@ export function createGround(board, ownId) {
   );
   const spots = [
     ...board.tees.map((tee) => spot('tees', tee.x, tee.y, TEE, tee.name)),
-    ...board.pegs.map((peg) => spot('pegs', peg.x, peg.y, PEG, peg.id)),
-    ...board.keep_clear.map((thing) => spot('clear', ...thing.points[0], thing.extent === 'point' ? PLACE_SIGN : '', thing.name || thing.kind)),
     ...others.filter((bunker) => bunker.outlines.length).map((bunker) => spot('others', ...middleOf(bunker.outlines[0].trace), '', bunker.name)),
+    ...board.keep_clear.map((thing) => spot('clear', ...thing.points[0], thing.extent === 'point' ? PLACE_SIGN : '', thing.name || thing.kind)),
+    ...board.pegs.map((peg) => spot('pegs', peg.x, peg.y, PEG, peg.id)),
   ];
   const signs = svg('g', { class: 'board-spots' }, ...spots.map((one) => one.node));
   let names = [];
   const draw = (camera) => {
     setAttribute(areas, 'transform', groundMatrix(camera, origin));
-    names = spots.map(({ node, x, y, name }) => {
+    names = [];
+    spots.forEach(({ node, x, y, name }) => {
       const [px, py] = toSheet(camera, x, y);
       setAttribute(node, 'transform', `translate(${px.toFixed(1)} ${py.toFixed(1)})`);
-      return boxOf(px + NAME_X, py + NAME_Y, name, NAME_PX);
+      const box = boxOf(px + NAME_X, py + NAME_Y, name, NAME_PX);
+      const isCovered = names.some((other) => meets(box, other));
+      setAttribute(node.lastChild, 'visibility', isCovered ? 'hidden' : null);
+      if (!isCovered) names.push(box);
     });
   };
   return { areas, signs, draw, names: () => names };
