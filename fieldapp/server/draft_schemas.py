@@ -129,7 +129,7 @@ DRAFT_SCHEMAS: dict[str, Schema] = {
     "DraftSave": object_(SAVE),
     "DraftSaves": object_({"drafts": list_(object_({**SAVE, "changes": list_(text_())}))}),
     "KeptDraft": object_({**SAVE, "draft": {"type": "object"}}),
-    "CheckedDraft": object_({"figures": or_null_(FIGURES), "faults": list_(text_())}),
+    "CheckedDraft": object_({"figures": or_null_(FIGURES), "faults": list_(text_()), "remark": text_()}),
     "KeepClear": object_(
         {
             "site": text_(),

@@ -84,7 +84,7 @@ def check(
     check_is_of(draft, bunker_id)
     checked = check_draft(standing_site(request.app.state.store, site_id), draft, tee or None)
     figures = None if checked.figures is None else figures_members(checked.figures)
-    return {"figures": figures, "faults": list(checked.faults)}
+    return {"figures": figures, "faults": list(checked.faults), "remark": checked.remark}
 
 
 @router.get(f"{BUNKER}/drafts")

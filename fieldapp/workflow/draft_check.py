@@ -15,7 +15,7 @@ from fieldapp.outline.clearance import Nearness, nearest_peg, nearnesses
 from fieldapp.outline.control_points import check_drawable
 from fieldapp.outline.curve import build_curve
 from fieldapp.outline.drawn_figures import DrawnFigures, drawn_figures
-from fieldapp.outline.laid_out import first_tee, lay_out_bunker
+from fieldapp.outline.laid_out import first_tee, lay_out_bunker, sands_words
 from fieldapp.outline.measure import measure
 from fieldapp.play.line_of_play import line_of_play
 from fieldapp.workflow.issuing import with_bunker
@@ -47,10 +47,11 @@ class DraftFigures:
 
 @dataclass(frozen=True)
 class CheckedDraft:
-    """What a draft measures, None where it cannot be measured, and every fault in words."""
+    """What a draft measures, None where it cannot be measured, every fault in words, and what else to know of it."""
 
     figures: DraftFigures | None
     faults: tuple[str, ...]
+    remark: str = ""
 
 
 def check_draft(standing: StandingSite, draft: Draft, tee_id: str | None) -> CheckedDraft:
@@ -61,7 +62,9 @@ def check_draft(standing: StandingSite, draft: Draft, tee_id: str | None) -> Che
         figures = _figures(standing, bunker, tee_id)
     except FieldappError as fault:
         return CheckedDraft(None, faults or (str(fault),))
-    return CheckedDraft(figures, faults or tuple(_site_faults(standing, bunker)))
+    return CheckedDraft(
+        figures, faults or tuple(_site_faults(standing, bunker)), sands_words(bunker.outlines)
+    )
 
 
 def _own_faults(standing: StandingSite, bunker: Bunker, tee_id: str | None) -> Iterator[str]:

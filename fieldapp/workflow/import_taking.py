@@ -25,7 +25,9 @@ from fieldapp.workflow.sites import StandingSite, standing_in
 
 NOTHING = "Nothing is chosen to be kept: say of one layer at least what it becomes."
 NO_BUNKER = "Give the new bunker a name."
-NOT_NEW = "This hole has a bunker '{}' already; choose it in the list, or give the new one another short name."
+NOT_NEW = (
+    "This hole has a bunker '{}' already; choose it in the list, or give the new one another short name."
+)
 
 
 @dataclass(frozen=True)

@@ -293,6 +293,18 @@ def test_a_check_tells_every_fault(manager, drawn, changes, words, is_measured):
     assert (told["figures"] is not None) is is_measured
 
 
+def test_a_check_tells_that_of_two_sand_edges_one_is_measured(manager, drawn):
+    told = check(manager, drawn)
+    other = copy.deepcopy(drawn["outlines"][0]) | {"id": "sand-2"}
+    other["points"] = [[x + 12, y] for x, y in other["points"]]
+    two = check(manager, drawn | {"outlines": [*drawn["outlines"], other]})
+    assert told["remark"] == ""
+    assert two["remark"].startswith(
+        "It has two sand edges; reach, carry, area and middle are of the first, 'sand'"
+    )
+    assert two["figures"]["area_m2"] == told["figures"]["area_m2"]
+
+
 def test_a_check_tells_faults_together(manager, drawn):
     drawn["plan"] = {"tee": "blue", "tolerance_m": 1.0}
     drawn["outlines"][0]["points"] = [[0, 0], [1, 1]]

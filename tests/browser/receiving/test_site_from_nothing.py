@@ -200,4 +200,3 @@ def test_a_save_without_signal_stays_on_the_page_with_what_was_typed_and_goes_th
     press(page, "Save")
     saved(page)
     expect(page.get_by_label("name", exact=True).first).to_have_value("First")
-
