@@ -593,13 +593,13 @@ def _words_on_words(page):
 
 
 def _words_on_names(page):
-    """Numbers of the round arcs, and names, that lie on the name of a tee or bunker; how many of both are seen."""
+    """Words on arcs, and names, that lie on the name of a tee or bunker; how many numbers and names are seen."""
     return page.evaluate("""() => {
       const isSeen = (text) => text.textContent !== '' && text.getClientRects().length > 0
         && getComputedStyle(text).visibility === 'visible';
       const shown = (named) => [...document.querySelectorAll(named)].filter(isSeen)
         .map((text) => [text.textContent, text.getBoundingClientRect()]);
-      const [numbers, names] = [shown('.round-arcs text'), shown('.board-spot text')];
+      const [numbers, names] = [shown('.board-arcs text'), shown('.board-spot text')];
       const meet = (a, b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
       const lie = ([text, box]) => names.filter(([, other]) => meet(box, other)).map(([name]) => `${text}, ${name}`);
       const lieOn = names.flatMap(([name, box], at) => names.slice(at + 1)

@@ -22,7 +22,7 @@ export function saveWhereAnswered(form, sending) {
     isAsking = false;
     fault.textContent = UNSAVED;
     fault.hidden = isThere;
-    if (!isThere) return;
+    if (!isThere) return void fault.scrollIntoView({ block: 'nearest' });
     sending();
     form.submit();
   });

@@ -16,7 +16,10 @@ const TEE = 'M-9 -3.5H9V3.5H-9Z';
 const PEG = 'M0 -9V4M-4.5 -9H4.5';
 const PLACE_SIGN = 'M-5 -5L5 5M-5 5L5 -5';
 
-/** {areas, signs, draw(camera), names()}: a group in metres, one in pixels, the boxes of its words, of which none lies on one before it; `ownId` is the bunker on the board. */
+/**
+ * {areas, signs, draw(camera), giveWay(boxes)}: a group in metres, one in pixels; no name lies on one before it, and `giveWay` hides
+ * those that lie on any of some boxes and gives the boxes of the others. `ownId` is the bunker on the board.
+ */
 export function createGround(board, ownId) {
   const origin = board.hole.green;
   const near = (places) => places.map(([x, y]) => [x - origin[0], y - origin[1]]);
@@ -48,10 +51,15 @@ export function createGround(board, ownId) {
       const box = boxOf(px + NAME_X, py + NAME_Y, name, NAME_PX);
       const isCovered = names.some((other) => meets(box, other));
       setAttribute(node.lastChild, 'visibility', isCovered ? 'hidden' : null);
-      if (!isCovered) names.push(box);
+      if (!isCovered) names.push({ ...box, text: node.lastChild });
     });
   };
-  return { areas, signs, draw, names: () => names };
+  const giveWay = (boxes) => names.filter((name) => {
+    const isCovered = boxes.some((other) => meets(name, other));
+    setAttribute(name.text, 'visibility', isCovered ? 'hidden' : null);
+    return !isCovered;
+  });
+  return { areas, signs, draw, giveWay };
 }
 
 const layer = (name, children) => svg('g', { 'data-layer': name }, ...children);

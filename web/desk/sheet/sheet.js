@@ -50,7 +50,8 @@ export function createSheet(node, board, ownId, state) {
     if (camera === null) return;
     const now = state();
     arcs.draw(camera, tee(), now.figures);
-    arcs.giveWay([...(now.doc === null ? arcs.boxes() : drawn.drawNear(camera, now, arcs.boxes())), ...ground.names()]);
+    const measured = now.doc === null ? arcs.boxes() : drawn.drawNear(camera, now, arcs.boxes());
+    arcs.giveWay([...measured, ...ground.giveWay(measured)]);
   };
 
   const draw = () => {
