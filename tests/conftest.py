@@ -28,6 +28,8 @@ from fieldapp.store.engine import open_store
 from fieldapp.workflow.links import make_link
 from tests.server_forks import Branched
 
+expect.set_options(timeout=10_000)  # a busy machine is slow, not wrong
+
 REPOSITORY = Path(__file__).parent.parent
 CHROMIUM_ARGUMENTS = [
     "--no-sandbox",
