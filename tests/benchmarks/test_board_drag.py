@@ -5,9 +5,11 @@ Run with -s to see the figures.
 The work of a frame is the processor time (`tdur` in Chromium's trace) of the task of the page's main thread that makes
 it: the pointer's events, the edit, all figures, style, layout, paint, commit. The events come by the browser's own
 input (CDP), since Playwright's mouse runs scripts of its own in the page at every move. The browser slows the
-processor 4 times. Other work on the machine can only make a run slower, and the slowing counts waiting too, so a busy
-machine shows far more than 4 times: the quickest of a few runs counts. Where drawing takes long its parts have
-frames of their own; all frames that show something are counted. Three outlines are measured without a limit.
+processor 4 times. Other work on the machine makes some seconds twice as slow as others, and the slowing counts waiting
+too. Hence a piece of work that is always the same is timed in the page before and after every run: the limit is that of
+a machine on which it takes 4.2 ms, as on a quiet one of two cores, and where it takes longer the limit is larger in
+proportion. The quickest of a few runs counts. Where drawing takes long its parts have frames of their own; all frames
+that show something are counted. Three outlines are measured without a limit.
 """
 
 from __future__ import annotations
@@ -17,6 +19,7 @@ import json
 import math
 import statistics
 import time
+from dataclasses import dataclass
 
 import pytest
 from playwright.sync_api import expect
@@ -27,8 +30,8 @@ from tests.board_marks import count_of_marks, marks_of
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
 SITE, HOLE = "skerry-bank", 4
-POINTS, SLOWED, RUNS, WARM_UP, MOVES, SOME_MOVES = 200, 4, 3, 60, 230, 60
-MOST_MS = 16.0
+POINTS, SLOWED, RUNS, WARM_UP, MOVES, SOME_MOVES = 200, 4, 6, 60, 160, 60
+MOST_MS, SAME_WORK_MS = 16.0, 4.2
 PARTS = ["sand edge", "mound foot", "mound top"]
 LEAST_FRAMES = 200
 EVERY_S = 1 / 60
@@ -41,6 +44,13 @@ CATEGORIES = [
     "toplevel",
 ]
 
+
+SAME_WORK = """() => Array.from({ length: 9 }, () => {
+  const begun = performance.now();
+  let sum = 0;
+  for (let at = 0; at < 400000; at += 1) sum += Math.sqrt(at);
+  return sum > 0 ? performance.now() - begun : 0;
+})"""
 
 GAPS = """() => {
   window.__frames = [];
@@ -105,16 +115,16 @@ def test_a_frame_of_a_drag_takes_less_than_16_ms_at_a_quarter_of_the_speed(board
     is_whole = moved == "whole"
     unslowed = measured(chromium, page, devtools, is_whole=is_whole, least_ms=IDLE_MS / SLOWED)
     slowed(devtools)
-    runs = runs_until(lambda: measured(chromium, page, devtools, is_whole=is_whole), is_quick, RUNS)
-    best = min(runs, key=percentile_95)
+    runs = runs_until(lambda: run_of(chromium, page, devtools, is_whole), Run.is_quick, RUNS)
+    best = min(runs, key=lambda run: percentile_95(run.work) / run.most_ms)
     print(
-        f"\na frame of a drag of a {moved}: {words_of(best)} "
-        f"({len(best)} frames, {POINTS} points, processor slowed {SLOWED}x), "
-        f"at most {MOST_MS:.0f}; p95 of each run {', '.join(f'{percentile_95(run):.1f}' for run in runs)}; "
+        f"\na frame of a drag of a {moved}: {words_of(best.work)} "
+        f"({len(best.work)} frames, {POINTS} points, processor slowed {SLOWED}x), at most {best.most_ms:.1f}; "
+        f"each run: {'; '.join(map(str, runs))}; "
         f"not slowed {words_of(unslowed)}; frames come {gaps_of(page, devtools)} apart"
     )
-    assert len(best) >= LEAST_FRAMES
-    assert percentile_95(best) < MOST_MS
+    assert len(best.work) >= LEAST_FRAMES
+    assert percentile_95(best.work) < best.most_ms
 
 
 @pytest.mark.parametrize("moved", ["point", "whole"])
@@ -128,8 +138,34 @@ def test_larger_drags_are_measured_and_the_figures_follow(board, chromium, moved
     assert len(work) > SOME_MOVES / 4
 
 
-def is_quick(work: list[float]) -> bool:
-    return len(work) >= LEAST_FRAMES and percentile_95(work) < MOST_MS
+@dataclass(frozen=True)
+class Run:
+    """The work of each frame, and what the same work took before and after, the mean of both; milliseconds."""
+
+    work: list[float]
+    same_work_ms: float
+
+    def __str__(self) -> str:
+        return f"p95 {percentile_95(self.work):.1f} ms of at most {self.most_ms:.1f}"
+
+    @property
+    def most_ms(self) -> float:
+        """The limit, on a processor as quick as this one is just now."""
+        return MOST_MS * max(1.0, self.same_work_ms / SAME_WORK_MS)
+
+    def is_quick(self) -> bool:
+        return len(self.work) >= LEAST_FRAMES and percentile_95(self.work) < self.most_ms
+
+
+def run_of(chromium, page, devtools, is_whole: bool) -> Run:
+    before = same_work_ms(page)
+    work = measured(chromium, page, devtools, is_whole=is_whole)
+    return Run(work, (before + same_work_ms(page)) / 2)
+
+
+def same_work_ms(page) -> float:
+    """How long the page takes for a piece of work that is always the same: the median of a few times."""
+    return statistics.median(page.evaluate(SAME_WORK))
 
 
 def words_of(work: list[float]) -> str:

@@ -45,7 +45,7 @@ export async function openBunker({ board, figuresOf, bunker, node, fail }) {
   const sheet = createSheet(node('sheet'), board, bunker, () => Object.assign(bench.state(), { pending: parts.newOutline?.isOpen() ? parts.newOutline.places() : null }));
   const look = createLook(sheet, node('layers'));
   const cards = [createMeasures(board, node)];
-  const pace = createPace([sheet.drawShape, () => bench.state().figures, sheet.drawMeasured, () => cards.forEach((card) => card.draw(bench.state()))]);
+  const pace = createPace([sheet.drawShape, () => { if (bench.state().isDragging) sheet.drawNear(); }, sheet.drawArcs, () => cards.forEach((card) => card.draw(bench.state()))]);
   const drawAll = () => pace.draw(bench.state().isDragging);
   bench.listen(drawAll);
   node('tee').addEventListener('change', ({ target }) => bench.measureFrom(target.value));

@@ -8,7 +8,7 @@ import { boxBeyond, placeOf } from './labels.js';
 const [NEAR_TIMES, LETTERS_PX] = [3, 13];
 
 /**
- * {group, draw(camera, state), drawNear(camera, state, taken)}, which gives the boxes of all words on the sheet, those `taken` before it too; `state` is what the bench holds: {doc, figures, traceOf, outlineId,
+ * {group, draw(camera, state), drawNear(camera, state, taken)}, which gives the boxes of its words, that keep off those `taken`; `state` is what the bench holds: {doc, figures, traceOf, outlineId,
  * pending}; `pending` are places pressed out so far, or null.
  */
 export function createDrawn(board) {
@@ -35,9 +35,9 @@ function drawLines(group, camera, { doc, traceOf, outlineId }, drawnTraces, isMo
   });
 }
 
-/** The shortest way to each thing that the design comes near to, with its length; gives the boxes taken by then. */
+/** The shortest way to each thing that the design comes near to, with its length; gives the boxes of the words. */
 function drawNear(group, camera, { figures }, board, taken) {
-  const boxes = [...taken];
+  const boxes = [];
   const shown = figures.clearances.filter((one) => one.distance_m < NEAR_TIMES * one.clearance_m);
   keepChildren(group, shown.length, () => svg('g', {}, svg('path'), svg('text'))).forEach((node, at) => {
     const { bunker_at: from, thing_at: to, distance_m: distanceM, is_too_near: isTooNear } = shown[at];
@@ -45,7 +45,7 @@ function drawNear(group, camera, { figures }, board, taken) {
     setAttribute(node, 'class', isTooNear ? 'too-near' : 'clear-enough');
     setAttribute(node.firstChild, 'd', `M${ax.toFixed(1)} ${ay.toFixed(1)}L${bx.toFixed(1)} ${by.toFixed(1)}`);
     const words = distanceM === 0 ? 'too near: lies over it' : `${isTooNear ? 'too near: ' : ''}${groundWords(distanceM, board.units.ground, 0, 1)}`;
-    const box = boxBeyond(camera, [ax, ay], [bx, by], words, LETTERS_PX, boxes);
+    const box = boxBeyond(camera, [ax, ay], [bx, by], words, LETTERS_PX, [...taken, ...boxes]);
     boxes.push(box);
     const [x, y] = placeOf(box);
     setPlace(node.lastChild, x, y);

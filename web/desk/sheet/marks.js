@@ -1,4 +1,5 @@
-// The points of the outline in hand, all in one line of signs. Those chosen are drawn apart: while they are dragged the others stay untouched.
+// The points of the outline in hand, all in one line of signs. Those chosen are drawn apart: while they are dragged the others stay
+// untouched; while all are dragged the others are not seen.
 
 import { setAttribute, svg } from '../../phone/view/element.js';
 import { toSheet } from './camera.js';
@@ -7,22 +8,23 @@ import { toSheet } from './camera.js';
 const SIGN_OF = { plain: 'm-4.5 0a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0z', corner: 'm-4.5 -4.5h9v9h-9z', through: 'm0 -6l6 6l-6 6l-6 -6z' };
 const LEAST_APART_PX = 9;
 
-/** {rest, chosen, draw(camera, state)}: two paths; `state` as the bench holds it: {doc, outlineId, chosen, mayEdit}. */
+/** {rest, chosen, draw(camera, state)}: two paths; `state` as the bench holds it: {doc, outlineId, chosen, mayEdit, isDragging}. */
 export function createMarks() {
   const [rest, held] = [svg('path'), svg('path', { class: 'board-points chosen' })];
-  const drawn = { camera: null, points: [], chosen: null };
-  const draw = (camera, { doc, outlineId, chosen, mayEdit }) => {
+  const drawn = { camera: null, points: [], chosen: null, isHidden: false };
+  const draw = (camera, { doc, outlineId, chosen, mayEdit, isDragging }) => {
     const points = (mayEdit && doc.outlines.find(({ id }) => id === outlineId)?.points) || [];
     const isMoved = drawn.camera !== camera;
     if (isMoved || drawn.points.length !== points.length) setAttribute(rest, 'class', isCrowded(camera, points) ? 'board-points crowded' : 'board-points');
     const picked = new Set(chosen);
     const isOther = isMoved || drawn.chosen !== chosen || drawn.points.length !== points.length;
-    if (isOther || points.some((point, at) => point !== drawn.points[at] && !picked.has(at))) {
-      setAttribute(rest, 'd', signs(camera, points.filter((_, at) => !picked.has(at))));
-    }
+    const isLate = drawn.isHidden || points.some((point, at) => point !== drawn.points[at] && !picked.has(at));
+    const isHidden = isDragging && isLate && !isOther;
+    setAttribute(rest, 'visibility', isHidden ? 'hidden' : null);
+    if (isOther || (isLate && !isHidden)) setAttribute(rest, 'd', signs(camera, points.filter((_, at) => !picked.has(at))));
     setAttribute(held, 'data-at', chosen.join(' '));
     setAttribute(held, 'd', signs(camera, chosen.map((at) => points[at])));
-    Object.assign(drawn, { camera, points, chosen });
+    Object.assign(drawn, { camera, points, chosen, isHidden });
   };
   return { rest, chosen: held, draw };
 }

@@ -22,7 +22,7 @@ export function createSheet(node, board, ownId, state) {
     .map((groups) => svg('svg', { class: 'board-film', 'aria-hidden': 'true' }, ...groups));
   node.replaceChildren(...films);
   node.classList.toggle('over-picture', board.backdrops.length > 0);
-  let [stands, camera, groundFor] = ['play', null, null];
+  let [stands, camera, groundFor, nearBoxes] = ['play', null, null, []];
 
   const tee = () => board.tees.find(({ id }) => id === state().teeId) ?? board.tees[0];
   const playDeg = () => state().figures?.play_bearing_deg ?? onLine(tee().line, lengthOf(tee().line)).bearingDeg;
@@ -45,18 +45,23 @@ export function createSheet(node, board, ownId, state) {
     marks.draw(camera, now);
   };
 
-  /** What is measured: reach and carry as arcs, and the ways to what lies near. */
-  const drawMeasured = () => {
+  /** The ways to what lies near; their words keep off those of the arcs as these lie by then. */
+  const drawNear = () => {
+    if (camera !== null && state().doc !== null) nearBoxes = drawn.drawNear(camera, state(), arcs.boxes());
+  };
+
+  /** Reach and carry as arcs; what was drawn before them in a drag is drawn again once it ends. */
+  const drawArcs = () => {
     if (camera === null) return;
-    const now = state();
-    arcs.draw(camera, tee(), now.figures);
-    const measured = now.doc === null ? arcs.boxes() : drawn.drawNear(camera, now, arcs.boxes());
+    arcs.draw(camera, tee(), state().figures);
+    if (!state().isDragging) drawNear();
+    const measured = [...arcs.boxes(), ...nearBoxes];
     arcs.giveWay([...measured, ...ground.giveWay(measured)]);
   };
 
   const draw = () => {
     drawShape();
-    drawMeasured();
+    drawArcs();
   };
 
   const marginPx = (times) => Math.min(times * MARGIN_PX, times * MARGIN_SHARE * Math.min(camera.width, camera.height));
@@ -94,7 +99,7 @@ export function createSheet(node, board, ownId, state) {
   new ResizeObserver(fit).observe(node);
   fit();
 
-  return { draw, drawShape, drawMeasured, look, camera: () => camera, layers: LAYERS };
+  return { draw, drawShape, drawNear, drawArcs, look, camera: () => camera, layers: LAYERS };
 }
 
 const lengthOf = (line) => line.slice(1).reduce((sum, [x, y], at) => sum + Math.hypot(x - line[at][0], y - line[at][1]), 0);
