@@ -227,8 +227,15 @@ def test_a_finger_drags_a_point_or_the_whole_and_two_bring_the_sheet_closer(draw
     drag((x + 9, y - 6), (40, 0))
     alex.undo_says("Undo: move point 2")
     middle = [sum(one) / 2 for one in zip(alex.mark(1), alex.mark(7), strict=True)]
-    drag(middle, (0, 60))
+    before, seen = alex.mark(3), alex.page.locator(".board-points").first
+    fingers("touchStart", middle)
+    fingers("touchMove", (middle[0], middle[1] + 30))
+    expect(seen).to_be_hidden()
+    fingers("touchMove", (middle[0], middle[1] + 60))
+    fingers("touchEnd")
     alex.undo_says("Undo: move the bunker")
+    expect(seen).to_be_visible()
+    assert alex.mark(3) == pytest.approx((before[0], before[1] + 60), abs=0.11)
     scale, steps = alex.px_per_m(), alex.page.locator("#undo").inner_text()
     fingers("touchStart", (300, 400), (500, 400))
     fingers("touchMove", (250, 400), (550, 400))
