@@ -66,12 +66,15 @@ def looked_at(
     looked: ImportPreview,
     bunker_id: str,
     newest: KeptDraft | None,
+    bunkers: Sequence[tuple[str, str]],
 ) -> LookedAt:
-    """Build what is shown of a drawing that was read; its outlines are of `bunker_id` so far, `newest` is its save."""
+    """Build what is shown of a drawing that was read; its outlines are of `bunker_id` so far, `newest` is its save.
+
+    `bunkers` are the ids and names of those that stand or are being drawn on the hole.
+    """
     ground = ground_of(standing, hole)
     drawn = None if looked.placed is None else overview(ground, looked.placed, asked.uses)
-    known = [(bunker.bunker.id, bunker.bunker.name) for bunker in ground.bunkers]
-    is_new = bunker_id not in dict(known) or asked.typed.get("bunker") == NEW
+    is_new = bunker_id not in dict(bunkers) or asked.typed.get("bunker") == NEW
     things = looked.made.things if looked.made else ()
     faults = (*asked.faults, *looked.faults)
     return LookedAt(
@@ -87,7 +90,7 @@ def looked_at(
         close_up=None if looked.placed is None else close_up(ground, looked.placed, asked.uses),
         makes_outlines=bool(looked.made and looked.made.outlines),
         has_services=any(thing.is_service for thing in things),
-        bunkers=choices([*known, (NEW, "a new one")], NEW if is_new else bunker_id),
+        bunkers=choices([*bunkers, (NEW, "a new one")], NEW if is_new else bunker_id),
         bunker_is_new=is_new,
         bunker_id=asked.bunker_id or f"{hole.number}-new",
         bunker_name=asked.bunker_name,

@@ -23,6 +23,7 @@ from fieldapp.server.import_building import NEW, likely_bunker, looked_at
 from fieldapp.server.import_contexts import ImportPage, LookedAt
 from fieldapp.server.imports_api import TOO_LARGE, look_at, taken
 from fieldapp.server.pages import page_answer
+from fieldapp.workflow.board import board_of
 from fieldapp.workflow.drafting import Basis
 from fieldapp.workflow.drawing_uses import Uses
 from fieldapp.workflow.import_taking import TakenFor, newest_save
@@ -154,8 +155,12 @@ class _Desk:
         bunker = self.asked.bunker_id
         if "system" not in self._query and not bunker:
             bunker = likely_bunker(self.standing, self.hole, self.looked.placed, self.looked)
-        newest = newest_save(self._request.app.state.store, self.standing.site.id, bunker) if bunker else None
-        shown = looked_at(self.standing, self.hole, self._drawing, self.asked, self.looked, bunker, newest)
+        store, site = self._request.app.state.store, self.standing.site
+        newest = newest_save(store, site.id, bunker) if bunker else None
+        there = [(one.id, one.name) for one in board_of(store, site.id, self.hole.number).bunkers]
+        shown = looked_at(
+            self.standing, self.hole, self._drawing, self.asked, self.looked, bunker, newest, there
+        )
         return replace(shown, faults=(self.fault, *shown.faults)) if self.fault else shown
 
 

@@ -9,6 +9,7 @@ import signal
 import ssl
 import subprocess
 import threading
+import time
 from datetime import UTC, datetime
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
@@ -69,7 +70,16 @@ def enter(page, server, host=NAME):
 
 
 def port_of(server):
-    return re.search(rf"https://{NAME}:(\d+)/", "".join(server.printed)).group(1)
+    return printed(server, rf"https://{NAME}:(\d+)/")
+
+
+def printed(server, pattern):
+    """The first group of what a server prints once it is up; it may be printed a moment later."""
+    end = time.monotonic() + 20
+    while (found := re.search(pattern, "".join(server.printed))) is None:
+        assert time.monotonic() < end, f"the server never printed {pattern}"
+        time.sleep(0.05)
+    return found.group(1)
 
 
 @pytest.fixture(scope="module")
@@ -95,7 +105,7 @@ def browser_in(chromium, chromium_command):
 def trusting(browser_in, folder, server):
     """A browser that trusts the authority as a phone does after the steps of the page: by the file it serves."""
     certificate = folder / "authority.crt"
-    address = re.search(r"(http://\S+)/trust", "".join(server.printed)).group(1)
+    address = printed(server, r"(http://\S+)/trust")
     page = browser_in(folder / "fetching")
     with page.new_context() as context:
         certificate.write_bytes(context.request.get(f"{address}/trust/authority.crt").body())

@@ -5,6 +5,7 @@ import time
 
 import pytest
 
+from fieldapp.store.drafts import drafts_of
 from tests.bunker_drafts import SQUARE, draft_of, save
 from tests.drawings import bunker_dxf
 from tests.server.test_imports_api import held, sent
@@ -98,6 +99,20 @@ def test_a_new_bunker_takes_no_short_name_of_another_on_the_hole(manager, app, f
     assert held(app) == before
     kept = manager.post(PAGE, data=asked | {"bunker-id": "square-2", "draft": "0"}, headers=HTML)
     assert kept.headers["location"].endswith("board?bunker=square-2")
+
+
+def test_a_bunker_that_is_only_drawn_so_far_is_in_the_list_and_takes_more(manager, app, form):
+    save(app.state.store, "small-links", draft_of(SQUARE, bunker="nose", name="Nose", grew_from=None))
+    page = manager.get(PAGE, params=form | {"bunker": "nose"})
+    assert '<option value="nose" selected>Nose</option>' in page.text
+    kept = manager.post(PAGE, data=form | {"bunker": "nose", "draft": "1"}, headers=HTML)
+    assert kept.headers["location"].endswith("board?bunker=nose")
+    assert [draft.number for draft in drafts_of_nose(app)] == [2, 1]
+
+
+def drafts_of_nose(app):
+    with app.state.store.reading() as transaction:
+        return drafts_of(transaction, "small-links", "nose")
 
 
 def test_an_import_that_is_gone_and_a_hole_that_is_not_there_are_told(manager, let_in):

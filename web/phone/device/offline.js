@@ -34,7 +34,7 @@ export function createOffline({ url, scope, onChange = () => {}, onTaken = () =>
     if (registration === null) return found.state === 'missing' ? start() : undefined;
     const ready = await Promise.race([workers.ready, after(PATIENCE_MS)]);
     if (!ready) return missing('not reached');
-    const answer = await tell(ready.active, 'check');
+    const answer = await tell(ready.active, 'check', PATIENCE_MS);
     return answer?.whole ? set({ state: 'kept', fault: null, thrown: null }) : missing('incomplete');
   };
 
@@ -53,19 +53,19 @@ export function createOffline({ url, scope, onChange = () => {}, onTaken = () =>
   /** Let a newer release come, which its worker does only when nobody sets out. */
   const takeNewer = async () => {
     if (!registration?.waiting) return;
-    const answer = await tell(registration.waiting, 'skip');
+    const answer = await tell(registration.waiting, 'skip', ANSWER_MS);
     set({ isBusy: answer?.isBusy === true });
   };
 
   return { start, check, takeNewer, state: () => found, look: () => registration?.update().catch(() => {}) };
 }
 
-/** Ask a worker; undefined when it does not answer in time. */
-function tell(worker, ask) {
+/** Ask a worker; undefined when it does not answer within so long: it may have to fetch what has gone missing. */
+function tell(worker, ask, withinMs) {
   const { port1, port2 } = new MessageChannel();
   const answer = new Promise((resolve) => { port1.onmessage = ({ data }) => resolve(data); });
   worker.postMessage({ ask }, [port2]);
-  return Promise.race([answer, after(ANSWER_MS)]);
+  return Promise.race([answer, after(withinMs)]);
 }
 
 const after = (ms) => new Promise((resolve) => { setTimeout(resolve, ms); });
