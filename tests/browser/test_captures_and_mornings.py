@@ -25,6 +25,16 @@ STORED = """(store) => new Promise((done) => {
     all.onsuccess = () => { target.result.close(); done(all.result.map((entry) => entry.record)); };
   };
 })"""
+SETTLED = """async () => {
+  for (let turn = 0; turn < 5; turn += 1) {
+    await new Promise((done) => {
+      indexedDB.open('fieldapp').onsuccess = ({target}) => {
+        const asked = target.result.transaction('kept').objectStore('kept').count();
+        asked.onsuccess = () => { target.result.close(); done(); };
+      };
+    });
+  }
+}"""
 
 pytestmark = pytest.mark.browser
 
@@ -60,7 +70,8 @@ class Crew:
         expect(self.page.locator(".tape-work")).to_be_visible()
 
     def kill(self, after_s: float = 2.0) -> None:
-        """Close the page as it is and open it again at its first screen."""
+        """Close the page, once it wrote what it was just given, and open it again at its first screen."""
+        self.page.evaluate(SETTLED)
         now_ms = self.page.evaluate("Date.now()")
         self.page.close()
         self.page = self.worker.page = self.worker.context.new_page()
