@@ -11,11 +11,13 @@ const ANSWER_MS = 5000;
 export function createOffline({ url, scope, onChange = () => {}, onTaken = () => {} }) {
   const workers = globalThis.navigator.serviceWorker;
   let found = { state: 'asking', fault: null, thrown: null, newer: false, isBusy: false };
-  let registration = null;
+  let [registration, starting, isWatched] = [null, null, false];
   const set = (changes) => { found = { ...found, ...changes }; onChange(found); };
   const missing = (fault, thrown = null) => set({ state: 'missing', fault, thrown });
 
-  const start = async () => {
+  const start = () => (starting ??= begin());
+
+  const begin = async () => {
     if (!isSecureContext) return missing('insecure');
     if (!workers) return missing('unsupported');
     watchControl();
@@ -26,12 +28,18 @@ export function createOffline({ url, scope, onChange = () => {}, onTaken = () =>
     }
     registration.addEventListener('updatefound', watchInstalling);
     watchInstalling();
-    return check();
+    return see();
   };
 
-  /** See that the page is kept whole; the worker fetches again what has gone missing. */
-  const check = async () => {
-    if (registration === null) return found.state === 'missing' ? start() : undefined;
+  /** See that the page is kept whole, once it is asked for: now, where that did not begin yet or failed. */
+  const check = () => {
+    if (registration !== null) return see();
+    if (found.state === 'missing') starting = null;
+    return start();
+  };
+
+  /** The worker looks, and fetches again what has gone missing. */
+  const see = async () => {
     const ready = await Promise.race([workers.ready, after(PATIENCE_MS)]);
     if (!ready) return missing('not reached');
     const answer = await tell(ready.active, 'check', PATIENCE_MS);
@@ -46,6 +54,8 @@ export function createOffline({ url, scope, onChange = () => {}, onTaken = () =>
   };
 
   const watchControl = () => {
+    if (isWatched) return;
+    isWatched = true;
     let hadOne = workers.controller !== null;
     workers.addEventListener('controllerchange', () => { if (hadOne) onTaken(); hadOne = true; });
   };
