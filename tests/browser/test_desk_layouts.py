@@ -179,11 +179,16 @@ class Desk:
         self.page.goto(f"{server.address}/trust")
         self.address = self.page.locator("a[href^=https]").first.get_attribute("href").rstrip("/")
         self.open(server.manager_link)
-        self.page.get_by_role("button", name="Let this phone in").click()
+        self.press("Let this phone in")
         self.hand_in()
 
     def open(self, path: str) -> None:
         self.page.goto(self.address + path)
+
+    def press(self, name: str) -> None:
+        """Press a button that leads to another page, and wait for that."""
+        with self.page.expect_navigation():
+            self.page.get_by_role("button", name=name).click()
 
     def hand_in(self) -> None:
         """Hand in the phone's file, and one that is no such file."""
@@ -192,12 +197,12 @@ class Desk:
         self.page.get_by_label("Files from phones").set_input_files(
             [{"name": name, "mimeType": "", "buffer": content} for name, content in files.items()]
         )
-        self.page.get_by_role("button", name="Hand in").click()
+        self.press("Hand in")
 
     def hand_in_nothing(self) -> None:
         self.open(f"/sites/{SITE}/hand-in")
         self.page.evaluate("document.querySelector('#file').required = false")
-        self.page.get_by_role("button", name="Hand in").click()
+        self.press("Hand in")
 
     def make_link(self, devices: str = "") -> None:
         """Fill in the form for a crew and send it off."""
@@ -205,7 +210,7 @@ class Desk:
         self.page.get_by_label("Name of the person or crew").fill(CREW)
         self.page.get_by_label("a crew, each").check()
         self.page.get_by_label("On how many devices").fill(devices)
-        self.page.get_by_role("button", name="Make the link").click()
+        self.press("Make the link")
 
     def keep_clear(self, words: str) -> None:
         """The form of a thing with words in every field that cannot be."""
@@ -248,7 +253,7 @@ class Desk:
         if revision:
             self.page.get_by_label("It becomes revision").fill(revision)
             self.page.get_by_label("Why").fill(LONG_WORD)
-            self.page.get_by_role("button", name="Issue").click()
+            self.press("Issue")
         self.unfold()
 
     def revisions(self, asked: str) -> None:
